@@ -1,0 +1,166 @@
+"""What is known of a kind: a species, or a class of one where height or habit differ."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Hardiness = Literal["hardy", "half_hardy", "tender"]
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Grown size (cm), habit and looks."""
+
+    height_min_cm: float
+    height_max_cm: float
+    spread_min_cm: float
+    spread_max_cm: float
+    spacing_cm: float
+    habit: Literal["mound", "upright", "spreading", "trailing", "climbing"]
+    flower_form: str
+    flower_cm: float
+    foliage_colour: str
+    foliage_texture: Literal["fine", "medium", "coarse"]
+
+    @property
+    def height_m(self) -> float:
+        """Middle of the height range, metres."""
+        return (self.height_min_cm + self.height_max_cm) / 200.0
+
+    @property
+    def spread_m(self) -> float:
+        """Middle of the spread range, metres."""
+        return (self.spread_min_cm + self.spread_max_cm) / 200.0
+
+    @property
+    def spacing_m(self) -> float:
+        """Distance between plants of the kind, metres."""
+        return self.spacing_cm / 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Liking:
+    """The spot it likes: hours of direct sun a day, soil, moisture, heat (°C)."""
+
+    sun_min_h: float
+    sun_max_h: float
+    soils: tuple[str, ...]
+    ph_min: float
+    ph_max: float
+    moisture: Literal["dry", "average", "moist"]
+    poor_soil: bool
+    salt: Literal["low", "medium", "high"]
+    heat_max_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sowing:
+    """How it is raised: weeks before setting out, depth (mm), warmth (°C), days, rates."""
+
+    method: Literal["indoors", "in_place", "both"]
+    weeks_min: float
+    weeks_max: float
+    depth_mm: float
+    light: Literal["light", "dark", "either"]
+    germ_min_c: float
+    germ_max_c: float
+    germ_days_min: float
+    germ_days_max: float
+    germination: float
+    seeds_per_g: float
+    resents_moving: bool
+    soil_min_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """How it comes to flower and what ends it; days at about 20 °C; base temperature (°C)."""
+
+    days_to_bloom: float
+    base_c: float
+    daylength: str
+    bloom_weeks: float
+    bloom_end: Literal["frost", "heat", "span"]
+    pinch: bool
+    stake: Literal["no", "tall_only", "yes"]
+    deadhead: Literal["yes", "helps", "no"]
+    appetite: Literal["low", "medium", "high"]
+    water: Literal["low", "medium", "high"]
+    tending: float
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """What it is grown for."""
+
+    uses: tuple[str, ...]
+    stems_per_week: float
+    vase_days: float
+    edible: Literal["no", "petals", "flowers"]
+    edible_note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Safety:
+    """Harm it can do, to people, pets and the country round about."""
+
+    people: Literal["none_known", "mild", "toxic"]
+    dogs: Literal["none_known", "mild", "toxic"]
+    cats: Literal["none_known", "mild", "toxic"]
+    skin: Literal["none_known", "irritant"]
+    self_sows: Literal["no", "some", "freely"]
+    invasive: tuple[str, ...]
+    rotation: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class ColourForm:
+    """A colour in which a kind is to be had; ``srgb`` as ``#rrggbb``."""
+
+    name: str
+    srgb: str
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind, with where each figure comes from.
+
+    ``frost_c``: lowest night air that hardened plants outlive, °C.  ``sources``: pairs of
+    ``table.column`` and bibliography key (or ``memory``, ``estimate``).
+    """
+
+    key: str
+    name: str
+    botanical: str
+    family: str
+    synonyms: tuple[str, ...]
+    other_names: tuple[str, ...]
+    life_form: Literal["annual", "biennial", "perennial"]
+    native: tuple[str, ...]
+    hardiness: Hardiness
+    frost_c: float
+    form: Form
+    liking: Liking
+    sowing: Sowing
+    growth: Growth
+    uses: Uses
+    safety: Safety
+    colours: tuple[ColourForm, ...]
+    sources: tuple[tuple[str, str], ...]
+
+    @property
+    def genus(self) -> str:
+        """First word of the botanical name."""
+        return self.botanical.split()[0]
+
+    @property
+    def kill_c(self) -> float:
+        """Night temperature that loses it: its own limit, or freezing for tender kinds."""
+        return max(self.frost_c, 0.0) if self.hardiness == "tender" else self.frost_c
+
+    @property
+    def is_foliage(self) -> bool:
+        """Grown for its leaves."""
+        return self.form.flower_form == "foliage"

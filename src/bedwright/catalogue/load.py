@@ -1,0 +1,177 @@
+"""Load the catalogue and check that its figures agree with one another."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from bedwright.catalogue.kind import ColourForm, Kind
+from bedwright.catalogue.tables import (
+    BIBLIOGRAPHY,
+    COLOURS,
+    KINDS,
+    TABLES,
+    CatalogueError,
+    Row,
+    read_table,
+)
+
+UNSOURCED = ("memory", "estimate")
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """All kinds by key, and the bibliography: key to (title, publisher, year, address, state)."""
+
+    kinds: dict[str, Kind]
+    bibliography: dict[str, tuple[str, ...]]
+
+    def __iter__(self) -> Iterator[Kind]:
+        return iter(self.kinds.values())
+
+    def __len__(self) -> int:
+        return len(self.kinds)
+
+    def find(self, name: str) -> Kind | None:
+        """The kind of that key, common, other or botanical name; None if there is none."""
+        wanted = name.strip().lower().replace("_", " ")
+        for kind in self:
+            names = (kind.key.replace("_", " "), kind.name, kind.botanical, *kind.other_names)
+            if wanted in (n.lower() for n in names) or wanted in (s.lower() for s in kind.synonyms):
+                return kind
+        return None
+
+    def like(self, name: str) -> list[str]:
+        """Up to three keys that look like ``name``."""
+        wanted = name.strip().lower().replace(" ", "_")
+        return difflib.get_close_matches(wanted, self.kinds, n=3)
+
+
+@cache
+def load_catalogue() -> Catalogue:
+    """The catalogue that ships with Bedwright.  Raises CatalogueError with every fault."""
+    folder = files("bedwright.catalogue") / "data"
+    names = ("kinds", *TABLES, "colours", "sources")
+    return parse_catalogue({n: (folder / f"{n}.csv").read_text(encoding="utf-8") for n in names})
+
+
+def parse_catalogue(bodies: dict[str, str]) -> Catalogue:
+    """A catalogue from the text of its tables.  Raises CatalogueError with every fault."""
+    faults: list[str] = []
+    heads = read_table("kinds", bodies["kinds"], KINDS, faults)
+    groups = {
+        name: _by_key(name, read_table(name, bodies[name], _keyed(columns), faults), faults)
+        for name, (_, columns) in TABLES.items()
+    }
+    colours: dict[str, list[ColourForm]] = {}
+    for row in read_table("colours", bodies["colours"], COLOURS, faults):
+        form = ColourForm(row.cells["form"], row.cells["srgb"])
+        colours.setdefault(row.cells["kind"], []).append(form)
+    library = {
+        row.cells["key"]: tuple(str(v) for c, v in row.cells.items() if c != "key")
+        for row in read_table("sources", bodies["sources"], BIBLIOGRAPHY, faults)
+    }
+    kinds = {}
+    for row in heads:
+        kind = _assemble(row, groups, colours, faults)
+        if kind is not None:
+            faults += [f"{kind.key}: {fault}" for fault in disagreements(kind)]
+            faults += [
+                f"{kind.key} {column}: source {key!r} is not in sources.csv"
+                for column, key in kind.sources
+                if key not in library and key not in UNSOURCED
+            ]
+            kinds[kind.key] = kind
+    faults += [f"colours.csv: {key!r} is not in kinds.csv" for key in colours if key not in kinds]
+    if faults:
+        raise CatalogueError(faults)
+    return Catalogue(kinds, library)
+
+
+def _keyed(columns):  # type: ignore[no-untyped-def]
+    return {"key": KINDS["key"], **columns}
+
+
+def _by_key(name: str, rows: list[Row], faults: list[str]) -> dict[str, Row]:
+    out: dict[str, Row] = {}
+    for row in rows:
+        key = row.cells["key"]
+        if key in out:
+            faults.append(f"{name}.csv line {row.line}: {key} stands twice")
+        out[key] = row
+    return out
+
+
+def _assemble(
+    head: Row,
+    groups: dict[str, dict[str, Row]],
+    colours: dict[str, list[ColourForm]],
+    faults: list[str],
+) -> Kind | None:
+    key = head.cells["key"]
+    missing = [name for name in TABLES if key not in groups[name]]
+    if key not in colours:
+        missing.append("colours")
+    if missing:
+        faults += [f"{name}.csv: no row for {key}" for name in missing]
+        return None
+    sources = [(f"kinds.{column}", source) for column, source in head.sources.items()]
+    parts = {}
+    for name, (record, columns) in TABLES.items():
+        row = groups[name][key]
+        parts["liking" if name == "site" else name] = record(**{c: row.cells[c] for c in columns})
+        sources += [(f"{name}.{column}", row.sources[column]) for column in columns]
+    return Kind(**head.cells, **parts, colours=tuple(colours[key]), sources=tuple(sources))
+
+
+def disagreements(kind: Kind) -> list[str]:
+    """Figures of one kind that cannot all be true."""
+    form, sow = kind.form, kind.sowing
+    checks = (
+        (form.height_min_cm <= form.height_max_cm, "height_min above height_max"),
+        (form.spread_min_cm <= form.spread_max_cm, "spread_min above spread_max"),
+        (
+            0.6 * form.spread_min_cm <= form.spacing_cm <= 1.2 * form.spread_max_cm,
+            "spacing far from spread",
+        ),
+        (form.spread_max_cm >= 0.7 * form.spacing_cm, "spread too small to close at spacing"),
+        (sow.weeks_min <= sow.weeks_max, "weeks_min above weeks_max"),
+        (sow.germ_min_c <= sow.germ_max_c, "germ_min above germ_max"),
+        (sow.germ_days_min <= sow.germ_days_max, "germ_days_min above germ_days_max"),
+        (sow.light != "light" or sow.depth_mm <= 2, "needs light but is sown deeper than 2 mm"),
+        (kind.liking.sun_min_h < kind.liking.sun_max_h, "sun_min above sun_max"),
+        (kind.liking.ph_min < kind.liking.ph_max, "ph_min above ph_max"),
+        (
+            {"hardy": kind.frost_c <= -4, "half_hardy": -4 < kind.frost_c <= -1,
+             "tender": kind.frost_c > -1}[kind.hardiness],
+            f"frost_c {kind.frost_c:g} does not suit {kind.hardiness}",
+        ),
+        (
+            kind.hardiness != "tender" or sow.method == "indoors" or sow.soil_min_c >= 12,
+            "tender but sown in cold soil",
+        ),
+        (kind.growth.base_c < 15, "base temperature above 15 °C"),
+        (
+            kind.growth.days_to_bloom > sow.germ_days_min,
+            "in flower before it is up",
+        ),
+        ("table" not in kind.uses.uses or kind.uses.edible != "no", "for the table but not edible"),
+        (
+            kind.uses.edible == "no" or kind.safety.people != "toxic",
+            "edible and toxic to people",
+        ),
+    )  # fmt: skip
+    return [fault for good, fault in checks if not good]
+
+
+def provenance(catalogue: Catalogue) -> dict[str, float]:
+    """Share of cells by where they come from: ``sourced``, ``memory``, ``estimate``."""
+    counts = {"sourced": 0, "memory": 0, "estimate": 0}
+    for kind in catalogue:
+        for _, key in kind.sources:
+            counts[key if key in UNSOURCED else "sourced"] += 1
+    total = sum(counts.values())
+    return {name: count / total for name, count in counts.items()}

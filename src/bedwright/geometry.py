@@ -1,0 +1,181 @@
+"""Bed outlines in the gardener's own frame, and how that frame lies on the compass.
+
+The frame: origin at the start of the base line, x along it, y square to it on the left, metres.
+A thin layer over shapely.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
+from shapely.geometry import LineString, Point, Polygon
+
+if TYPE_CHECKING:
+    from bedwright.brief import Bed, Neighbour
+
+LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 5000.0
+ROUND_SEGMENTS = 32
+"""Segments to a quarter circle; the area falls 0.01% short."""
+
+
+class GeometryError(ValueError):
+    """An outline that cannot be a bed: ``field``, ``given`` and what is ``accepted``."""
+
+    def __init__(self, field: str, given: str, accepted: str) -> None:
+        self.field, self.given, self.accepted = field, given, accepted
+        super().__init__(f"{field}: given {given}; accepted: {accepted}")
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A bed's outline: a polygon in the bed's frame (m), the base line's bearing (degrees)."""
+
+    polygon: Polygon
+    bearing_deg: float
+    viewed_from: tuple[float | str, ...]
+
+    @cached_property
+    def area_m2(self) -> float:
+        """Area of the ground inside, square metres."""
+        return float(self.polygon.area)
+
+    @cached_property
+    def perimeter_m(self) -> float:
+        """Length of the edge, metres."""
+        return float(self.polygon.exterior.length)
+
+    @cached_property
+    def middle(self) -> tuple[float, float]:
+        """Centroid, metres."""
+        return float(self.polygon.centroid.x), float(self.polygon.centroid.y)
+
+    @property
+    def from_all_sides(self) -> bool:
+        """Whether onlookers stand all round it."""
+        return "all" in self.viewed_from
+
+    def holds(self, x: float, y: float, slack_m: float = 0.0) -> bool:
+        """Whether a point lies inside or within ``slack_m`` of the edge."""
+        return bool(self.polygon.distance(Point(x, y)) <= slack_m)
+
+    def toward(self, bearing_deg: float) -> tuple[float, float]:
+        """Unit vector (x, y) of the bed's frame that points to a compass bearing."""
+        turn = math.radians(bearing_deg - self.bearing_deg)
+        return math.cos(turn), -math.sin(turn)
+
+    def compass_of(self, x: float, y: float) -> float:
+        """Compass bearing, degrees, of a vector of the bed's frame."""
+        return (self.bearing_deg - math.degrees(math.atan2(y, x))) % 360.0
+
+    def paced(self, bearing_deg: float, distance_m: float) -> tuple[float, float]:
+        """The spot reached by walking from the middle."""
+        (x, y), (dx, dy) = self.middle, self.toward(bearing_deg)
+        return x + distance_m * dx, y + distance_m * dy
+
+    def is_struck_by(self, thing: Neighbour) -> bool:
+        """Whether something around the bed stands in it (a tree's crown may reach over)."""
+        return bool(self.polygon.buffer(-0.01).intersects(footprint(self, thing)))
+
+    def without(self, holes: list[Polygon]) -> Outline:
+        """The outline less the ground that is taken; raises GeometryError if nothing is left."""
+        left = shapely.difference(self.polygon, shapely.union_all(holes)) if holes else self.polygon
+        parts = [p for p in shapely.get_parts(left) if p.area > LEAST_AREA_M2]
+        if not parts:
+            raise GeometryError("existing", "plants that fill the bed", "some free ground")
+        kept = max(parts, key=lambda p: float(p.area)) if len(parts) == 1 else shapely.union_all(parts)
+        return Outline(kept, self.bearing_deg, self.viewed_from)
+
+
+def outline_of(bed: Bed) -> Outline:
+    """The outline of a bed as stated.  Raises GeometryError."""
+    polygon = Polygon(_ring(bed))
+    if not polygon.is_valid:
+        why = shapely.is_valid_reason(polygon)
+        raise GeometryError(_SHAPE_FIELD[bed.shape], why, "an outline whose edge does not cross itself")
+    if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
+        raise GeometryError(
+            _SHAPE_FIELD[bed.shape],
+            f"an area of {polygon.area:.3g} m²",
+            f"a bed of {LEAST_AREA_M2:g} to {MOST_AREA_M2:g} m²",
+        )
+    return Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
+
+
+_SHAPE_FIELD = {
+    "rectangle": "length",
+    "circle": "diameter",
+    "ellipse": "length",
+    "polygon": "corners",
+    "offsets": "stations",
+}
+
+
+def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
+    if bed.shape == "rectangle":
+        return [(0, 0), (bed.length, 0), (bed.length, bed.width), (0, bed.width)]
+    if bed.shape == "polygon":
+        return [(float(x), float(y)) for x, y in bed.corners]
+    if bed.shape == "offsets":
+        return _curve(bed.stations)
+    length = bed.diameter if bed.shape == "circle" else bed.length
+    width = bed.diameter if bed.shape == "circle" else bed.width
+    angle = np.linspace(0, 2 * np.pi, 4 * ROUND_SEGMENTS, endpoint=False)
+    return np.column_stack(
+        [length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)]
+    )
+
+
+def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
+    """Edge through stations [x, far] or [x, near, far], smooth between them."""
+    rows = sorted((s if len(s) == 3 else (s[0], 0.0, s[1])) for s in stations)
+    x, near, far = np.array(rows, float).T
+    if np.any(np.diff(x) <= 0):
+        raise GeometryError("stations", "two stations at one x", "a different x at each station")
+    if np.any(far < near):
+        raise GeometryError("stations", "a far edge nearer than the near edge", "near y, then far y")
+    fine = np.union1d(np.linspace(x[0], x[-1], 8 * len(x)), x)
+    top = np.column_stack([fine, PchipInterpolator(x, far)(fine)])
+    bottom = np.column_stack([fine, PchipInterpolator(x, near)(fine)])
+    ring = np.concatenate([bottom, top[::-1]])
+    keep = np.any(np.abs(ring - np.roll(ring, 1, axis=0)) > 1e-9, axis=1)
+    return ring[keep]
+
+
+def footprint(outline: Outline, thing: Neighbour) -> Polygon:
+    """Ground that a building, barrier or trunk stands on, in the bed's frame."""
+    x, y = outline.paced(thing.bearing, thing.distance)
+    if thing.kind == "tree":
+        return Point(x, y).buffer(0.15)
+    if thing.kind == "building":
+        looks = thing.bearing + 180.0 if thing.faces is None else thing.faces
+        (nx, ny), half, depth = outline.toward(looks), thing.width / 2, thing.depth
+        tx, ty = -ny, nx
+        corners = [(-half, 0.0), (half, 0.0), (half, -depth), (-half, -depth)]
+        return Polygon([(x + a * tx + b * nx, y + a * ty + b * ny) for a, b in corners])
+    runs = thing.bearing + 90.0 if thing.runs is None else thing.runs
+    (tx, ty), half = outline.toward(runs), thing.length / 2
+    line = LineString([(x - half * tx, y - half * ty), (x + half * tx, y + half * ty)])
+    usual = {"wall": 0.2, "fence": 0.05, "hedge": 0.8}[thing.kind]
+    return line.buffer((thing.thickness or usual) / 2, cap_style="flat")
+
+
+def cells_in(polygon: Polygon, step_m: float) -> NDArray[np.float64]:
+    """(n, 2) centres of a square grid of cells inside a polygon, row by row; never empty."""
+    x0, y0, x1, y1 = polygon.bounds
+    across = max(int(round((x1 - x0) / step_m)), 1)
+    up = max(int(round((y1 - y0) / step_m)), 1)
+    x = x0 + (np.arange(across) + 0.5) * (x1 - x0) / across
+    y = y0 + (np.arange(up) + 0.5) * (y1 - y0) / up
+    grid = np.array(np.meshgrid(x, y)).reshape(2, -1).T
+    inside = grid[shapely.contains_xy(polygon, grid[:, 0], grid[:, 1])]
+    if len(inside):
+        return inside
+    spot = polygon.representative_point()
+    return np.array([[spot.x, spot.y]])

@@ -1,0 +1,76 @@
+"""From lawn to planting soil: mark out, clear, refill, feed, correct the pH, water in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from bedwright.brief import GroundFound
+from bedwright.geometry import Outline
+from bedwright.ground.clear import Sod, lift_sod
+from bedwright.ground.feed import Dose, Feed, feed
+from bedwright.ground.markout import MarkOut, mark_out
+from bedwright.ground.materials import Material, Pack, materials, packs_of
+from bedwright.ground.ph import PhAdvice, PhDose, ph_advice
+from bedwright.ground.refill import Layer, Refill, refill
+
+SETTLE_DAYS = 14
+"""Days between digging and planting: one or two soakings and a fortnight (common practice, no
+source)."""
+
+SOAK_MM = 25.0
+"""One inch of water to settle the soil (common practice, no source)."""
+
+DIG_MINUTES_M2 = {"sand": 12.0, "sandy loam": 14.0, "loam": 16.0, "silt loam": 18.0,
+                  "clay loam": 22.0, "clay": 28.0}  # fmt: skip
+"""Digging a spit deep by hand (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Everything the soil sheet says."""
+
+    markout: MarkOut
+    sod: Sod | None
+    refill: Refill
+    feed: Feed
+    ph: PhAdvice
+    settle_days: int
+    soak_m3: float
+    dig_minutes: float
+
+
+def reckon_ground(
+    outline: Outline, ground: GroundFound, packs: list[Pack], dig_on: date
+) -> Ground:
+    """The soil work of a bed dug about a day."""
+    sod = lift_sod(outline, ground)
+    area = outline.area_m2
+    return Ground(
+        mark_out(outline),
+        sod,
+        refill(area, ground, sod, packs),
+        feed(area, ground, packs),
+        ph_advice(area, ground, packs, dig_on),
+        SETTLE_DAYS,
+        area * SOAK_MM / 1000.0,
+        area * DIG_MINUTES_M2[ground.texture],
+    )
+
+
+__all__ = [
+    "Dose",
+    "Feed",
+    "Ground",
+    "Layer",
+    "MarkOut",
+    "Material",
+    "Pack",
+    "PhAdvice",
+    "PhDose",
+    "Refill",
+    "Sod",
+    "materials",
+    "packs_of",
+    "reckon_ground",
+]

@@ -1,0 +1,162 @@
+"""Fertiliser: the least-cost blend that meets phosphorus and potassium and spares nitrogen.
+
+Linear programme (HiGHS through scipy): weights x >= 0 of each product; phosphate and potash at least
+the target, nitrogen freed in the season between a floor and a cap, since too much gives leaf for
+flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import linprog
+
+from bedwright.brief import GroundFound
+from bedwright.ground.materials import Material, Pack, materials
+
+NITROGEN_G_M2 = (5.0, 10.0)
+"""Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2 lb
+of nitrogen per 1,000 sq ft, under the 0.25 lb per 100 sq ft (12.2 g/m²) of a UMass worked example."""
+
+TARGET_G_M2 = {"low": 10.0, "medium": 5.0, "high": 0.0}
+"""P2O5 and K2O by soil-test level: 2, 1 and 0 lb per 1,000 sq ft (common practice, no source)."""
+
+UNTESTED = "medium"
+MOST_KG_M2 = 0.6
+"""No more than this of any one product, for salts and dust (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Dose:
+    """Weight of one product for the bed."""
+
+    label: str
+    product: str
+    grade: str
+    weight_kg: float
+    volume_m3: float
+    per_m2_g: float
+    price: float | None
+    at_hand: bool
+
+
+@dataclass(frozen=True)
+class Feed:
+    """The blend: targets and what it gives (g/m² of N, P2O5, K2O), doses, what it misses.
+
+    ``alternative``: one all-purpose product that covers phosphorus and potassium instead, with the
+    nitrogen it then brings.
+    """
+
+    target_g_m2: tuple[float, float, float]
+    cap_g_m2: float
+    given_g_m2: tuple[float, float, float]
+    tested: bool
+    doses: tuple[Dose, ...]
+    alternative: Dose | None
+    alternative_gives_g_m2: tuple[float, float, float] | None
+    shortfall: tuple[str, ...]
+
+
+def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
+    """Reckon the blend from the soil test and the fertilisers named, or a usual one."""
+    own = [p for p in packs if p.material.sort == "feed"]
+    test = ground.test
+    tested = test.phosphorus is not None or test.potassium is not None
+    phosphate = TARGET_G_M2[test.phosphorus or UNTESTED]
+    potash = TARGET_G_M2[test.potassium or UNTESTED]
+    floor, cap = NITROGEN_G_M2
+    choices: list[tuple[str, Material, float | None, bool]] = [
+        (p.label, p.material, p.price / p.weight_kg if p.price is not None else None, p.at_hand > 0)
+        for p in own
+    ]
+    if not choices:
+        usual = ("balanced fertiliser 5-10-5", "ammonium sulfate", "sulfate of potash",
+                 "triple superphosphate")  # fmt: skip
+        choices = [(name, materials()[name], None, False) for name in usual]
+    gives = np.array([_per_gram(m) for _, m, _, _ in choices]).T
+    # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
+    known = [c[2] for c in choices if c[2] is not None]
+    typical = float(np.mean(known)) if known else 1.0
+    cost = np.array([(c[2] if c[2] is not None else typical) * (0.3 if c[3] else 1.0)
+                     for c in choices])  # fmt: skip
+    grams, shortfall = _blend(gives, cost, (floor, phosphate, potash), cap)
+    doses = tuple(
+        _dose(*choice, float(g), area_m2)
+        for choice, g in zip(choices, grams, strict=True)
+        if g >= 1.0
+    )
+    given = gives @ np.where(grams >= 1.0, grams, 0.0)
+    alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
+    return Feed(
+        (floor, phosphate, potash), cap, tuple(float(v) for v in given), tested,  # type: ignore[arg-type]
+        doses, alternative, gives_instead, tuple(shortfall),
+    )  # fmt: skip
+
+
+def _per_gram(material: Material) -> tuple[float, float, float]:
+    """Grams of available N, P2O5, K2O in a gram."""
+    return (
+        material.n / 100 * material.n_release, material.p2o5 / 100, material.k2o / 100,
+    )  # fmt: skip
+
+
+def _blend(
+    gives: np.ndarray, cost: np.ndarray, target: tuple[float, float, float], cap: float
+) -> tuple[np.ndarray, list[str]]:
+    """Grams a square metre of each product, and targets that cannot be met.
+
+    Slack on each target at a price far above any product's makes the programme always solvable and
+    gives the nearest blend; slack on the cap does not exist.
+    """
+    count = gives.shape[1]
+    dear = 1e4 * max(float(cost.max()), 1e-6)
+    objective = np.concatenate([cost, np.full(3, dear)])
+    meet = np.hstack([-gives, -np.eye(3)])
+    hold = np.concatenate([gives[0], np.zeros(3)])
+    bounds = [(0.0, MOST_KG_M2 * 1000)] * count + [(0.0, None)] * 3
+    got = linprog(
+        objective, A_ub=np.vstack([meet, hold]), b_ub=[*(-np.array(target)), cap],
+        bounds=bounds, method="highs",
+    )  # fmt: skip
+    names = ("nitrogen", "phosphate (P2O5)", "potash (K2O)")
+    missed = [
+        f"{name}: {short:.1f} g/m² short of {goal:g}"
+        for name, short, goal in zip(names, got.x[count:], target, strict=True)
+        if short > 0.05
+    ]
+    return got.x[:count], missed
+
+
+def _dose(
+    label: str, material: Material, price_kg: float | None, at_hand: bool, grams: float, area: float
+) -> Dose:
+    weight = grams * area / 1000.0
+    return Dose(
+        label, material.name, f"{material.n:g}-{material.p2o5:g}-{material.k2o:g}", weight,
+        weight / material.loose_kg_m3, grams,
+        None if price_kg is None else price_kg * weight, at_hand,
+    )  # fmt: skip
+
+
+def _all_purpose(
+    choices: list[tuple[str, Material, float | None, bool]],
+    phosphate: float,
+    potash: float,
+    floor: float,
+    area: float,
+) -> tuple[Dose | None, tuple[float, float, float] | None]:
+    """The one complete product, own or usual, that overshoots nitrogen least."""
+    usual = [(name, materials()[name], None, False) for name in
+             ("balanced fertiliser 5-10-5", "balanced fertiliser 10-10-10")]  # fmt: skip
+    best: tuple[float, Dose, tuple[float, float, float]] | None = None
+    for choice in [*choices, *usual]:
+        n, p, k = _per_gram(choice[1])
+        if min(n, p, k) <= 0:
+            continue
+        grams = max(phosphate / p, potash / k, floor / n)
+        given = (n * grams, p * grams, k * grams)
+        if grams <= MOST_KG_M2 * 1000 and (best is None or given[0] < best[0]):
+            best = (given[0], _dose(*choice, grams, area), given)
+    return (best[1], best[2]) if best else (None, None)

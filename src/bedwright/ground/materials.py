@@ -1,0 +1,146 @@
+"""Materials that go into the ground: one registry, so that adding one is adding a row."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import re
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+from bedwright.brief import Fault, Goods
+from bedwright.units import MASS, VOLUME, UnitError, parse
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A bulk material, fertiliser, lime or sulfur.
+
+    ``loose_kg_m3``: weight as poured; ``settles``: share of the loose volume lost once dug in and
+    watered; ``moisture``: share of the weight that is water; ``organic_share``: organic matter of
+    the dry weight; ``expansion``: loose volume from one volume as packed (compressed bales and
+    blocks); ``n``, ``p2o5``, ``k2o``: percent by weight; ``n_release``: share of nitrogen freed in
+    the first season; ``neutralising``: calcium carbonate equivalent, percent.
+    """
+
+    name: str
+    sort: Literal["bulk", "feed", "lime", "sulfur"]
+    loose_kg_m3: float
+    settles: float
+    moisture: float
+    organic_share: float
+    carbon_nitrogen: float
+    expansion: float
+    n: float
+    p2o5: float
+    k2o: float
+    n_release: float
+    neutralising: float
+
+    @property
+    def dry_kg_m3(self) -> float:
+        """Dry weight of a loose cubic metre."""
+        return self.loose_kg_m3 * (1.0 - self.moisture)
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A material in the pack it comes in: loose volume and weight of one, how many, price."""
+
+    label: str
+    material: Material
+    said: str
+    loose_m3: float
+    weight_kg: float
+    at_hand: float
+    price: float | None
+
+    @property
+    def settled_m3(self) -> float:
+        """Volume that one pack fills once settled."""
+        return self.loose_m3 * (1.0 - self.material.settles)
+
+    @property
+    def dry_kg(self) -> float:
+        """Dry weight of one pack."""
+        return self.loose_m3 * self.material.dry_kg_m3
+
+
+@cache
+def materials() -> dict[str, Material]:
+    """All materials by name."""
+    text = (files("bedwright.ground") / "data/materials.csv").read_text(encoding="utf-8")
+    out = {}
+    for row in csv.DictReader(text.splitlines()):
+        row.pop("source")
+        name, sort = row.pop("name"), row.pop("sort")
+        out[name] = Material(name, sort, **{k: float(v) for k, v in row.items()})  # type: ignore[arg-type]
+    return out
+
+
+_ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*")
+
+
+def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
+    """Read one entry of the brief's goods; faults where it does not add up."""
+    faults = []
+    material = materials().get(goods.material)
+    if material is None:
+        near = difflib.get_close_matches(goods.material, materials(), n=3)
+        accepted = ", ".join(near) if near else ", ".join(materials())
+        faults.append(Fault(f"{field}.material", f"'{goods.material}'", accepted))
+    volume = weight = None
+    try:
+        volume = parse(goods.pack, VOLUME)
+    except UnitError:
+        try:
+            weight = parse(goods.pack, MASS)
+        except UnitError:
+            faults.append(Fault(f"{field}.pack", f"'{goods.pack}'",
+                                "a volume or a weight with its unit, such as '40 L' or '40 lb'"))  # fmt: skip
+    if volume is not None and not 1e-5 <= volume <= 50 or weight is not None and not 1e-3 <= weight <= 5e4:
+        faults.append(Fault(f"{field}.pack", f"'{goods.pack}'", "10 mL to 50 m³, or 1 g to 50 t"))
+    if goods.analysis is not None and material is not None:
+        match = _ANALYSIS.fullmatch(goods.analysis)
+        shares = [float(g) for g in match.groups()] if match else []
+        if not match or sum(shares) > 100:
+            faults.append(Fault(f"{field}.analysis", f"'{goods.analysis}'",
+                                "percent of N, P2O5 and K2O, such as '5-10-5', 100 together at most"))  # fmt: skip
+        elif material.sort != "feed":
+            faults.append(Fault(f"{field}.analysis", f"'{goods.analysis}'",
+                                f"nothing: {material.name} is no fertiliser"))  # fmt: skip
+        else:
+            material = replace(material, n=shares[0], p2o5=shares[1], k2o=shares[2])
+    if faults or material is None:
+        return faults
+    if goods.compressed is not None:
+        material = replace(material, expansion=goods.compressed)
+    if volume is not None:
+        loose = volume * material.expansion
+        weight = loose * material.loose_kg_m3
+    else:
+        assert weight is not None
+        loose = weight / material.loose_kg_m3
+    return Pack(goods.label, material, goods.pack, loose, weight, goods.count, goods.price)
+
+
+def packs_of(goods: tuple[Goods, ...]) -> tuple[list[Pack], list[Fault]]:
+    """All goods of a brief, and every fault among them."""
+    packs, faults = [], []
+    for n, item in enumerate(goods):
+        read = pack_of(item, f"goods[{n + 1}]")
+        if isinstance(read, Pack):
+            packs.append(read)
+        else:
+            faults += read
+    return packs, faults
+
+
+def by_the_bag(name: str, volume_m3: float) -> Pack:
+    """A material of the registry in a usual pack, for briefs that name no goods."""
+    material = materials()[name]
+    loose = volume_m3 * material.expansion
+    said = f"{volume_m3 * 1000:g} L"
+    return Pack(name, material, said, loose, loose * material.loose_kg_m3, 0.0, None)

@@ -1,0 +1,131 @@
+"""Lime and sulfur: how much moves the soil to the pH wanted, and when to hold back.
+
+Lime by texture from a table of ground limestone to pH 6.5 (key ``lime-chart`` in data/sources.csv),
+scaled to the target as the table's own steps go, and by the product's calcium carbonate equivalent
+(Penn State: rate x 100 / CCE).  Sulfur by texture and pH unit (key ``purdue-sulfur``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from bedwright.brief import GroundFound
+from bedwright.ground.materials import Pack, materials
+
+TARGET_PH = 6.3
+"""Target for most flowers (University of Connecticut, copy)."""
+
+ENOUGH_PH = (5.8, 7.2)
+"""No correction inside this range: most ornamentals want 5.8 to 6.5 (Clemson HGIC 1650, copy) and
+bear a little lime."""
+
+LB_100_SQFT = 0.45359237 / 9.290304
+"""kg/m² in a pound per 100 square feet."""
+
+_TABLE_PH = (4.0, 4.5, 5.0, 5.5, 6.0, 6.5)
+_LIME_LB = {
+    "light": (11.5, 9.5, 8.0, 6.0, 3.0, 0.0),
+    "middle": (16.0, 13.5, 10.5, 8.0, 4.0, 0.0),
+    "heavy": (23.0, 19.5, 15.0, 10.5, 5.5, 0.0),
+}
+_SULFUR_LB_PER_PH = {"light": 0.7, "middle": 1.1, "heavy": 1.7}
+_WEIGHT = {"sand": "light", "sandy loam": "light", "loam": "middle", "silt loam": "middle",
+           "clay loam": "heavy", "clay": "heavy"}  # fmt: skip
+SPLIT_LB = (10.999, 20.999)
+"""11 to 20 lb per 100 sq ft in two halves six months apart, 21 and more in three (Penn State)."""
+
+MOST_SULFUR_LB = 1.0
+"""10 lb per 1,000 sq ft in one application, again after two to three months (Clemson EC 707)."""
+
+HOLD_DAYS = 365
+
+
+@dataclass(frozen=True)
+class PhDose:
+    """What to spread: product, weight now, in how many doses and how far apart."""
+
+    product: str
+    label: str
+    total_kg: float
+    now_kg: float
+    volume_now_m3: float
+    doses: int
+    months_apart: int
+    per_m2_g: float
+
+
+@dataclass(frozen=True)
+class PhAdvice:
+    """pH found and wanted, the dose if any, and the reason in words."""
+
+    found: float | None
+    target: float
+    dose: PhDose | None
+    reason: str
+
+
+def ph_advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) -> PhAdvice:
+    """Lime or sulfur for a bed about to be dug ``on`` a day."""
+    found = ground.test.ph
+    if found is None:
+        return PhAdvice(None, TARGET_PH, None,
+                        "The pH is not known: test the soil before any lime or sulfur.")  # fmt: skip
+    low, high = ENOUGH_PH
+    if low <= found <= high:
+        return PhAdvice(found, TARGET_PH, None,
+                        f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do.")  # fmt: skip
+    if found < low:
+        if ground.limed is not None and (on - ground.limed).days < HOLD_DAYS:
+            return PhAdvice(found, TARGET_PH, None,
+                            f"Limed on {ground.limed:%d %B %Y}, less than a year before: lime is"
+                            " still at work, so hold back and test again.")  # fmt: skip
+        return _lime(area_m2, found, ground.texture, packs)
+    return _sulfur(area_m2, found, ground.texture, packs)
+
+
+def lime_lb_100_sqft(found: float, target: float, texture: str) -> float:
+    """Ground limestone (CCE 100) in pounds per 100 square feet, between the table's steps."""
+    table = _LIME_LB[_WEIGHT[texture]]
+    at = np.interp([found, target], _TABLE_PH, table)
+    return float(max(at[0] - at[1], 0.0))
+
+
+def _lime(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
+    own = next((p for p in packs if p.material.sort == "lime"), None)
+    material = own.material if own else materials()["ground limestone"]
+    pounds = lime_lb_100_sqft(found, TARGET_PH, texture)
+    doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
+    rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
+    return PhAdvice(
+        found, TARGET_PH,
+        _dose(material.name, own.label if own else material.name, rate, area, doses, 6,
+              material.loose_kg_m3),
+        f"pH {found:g} is sour for most annuals: lime raises it toward {TARGET_PH:g}.",
+    )  # fmt: skip
+
+
+def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
+    own = next((p for p in packs if p.material.sort == "sulfur"), None)
+    material = materials()["sulfur"]
+    pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
+    doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
+    return PhAdvice(
+        found, TARGET_PH,
+        _dose(material.name, own.label if own else material.name, pounds * LB_100_SQFT, area, doses,
+              3, material.loose_kg_m3),
+        f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
+        " free lime, and sulfur cannot do it: choose kinds that like lime.",
+    )  # fmt: skip
+
+
+def _dose(
+    product: str, label: str, rate_kg_m2: float, area: float, doses: int, months: int, density: float
+) -> PhDose:
+    total = rate_kg_m2 * area
+    return PhDose(
+        product, label, total, total / doses, total / doses / density, doses, months,
+        rate_kg_m2 * 1000,
+    )  # fmt: skip

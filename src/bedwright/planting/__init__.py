@@ -1,0 +1,16 @@
+"""Which plants, how many, and the place of every one."""
+
+from bedwright.planting.colour import COLOUR_WORDS, tone_of
+from bedwright.planting.layout import Drift, Item, Planting, make_planting
+from bedwright.planting.palette import Candidate, NothingFits
+
+__all__ = [
+    "COLOUR_WORDS",
+    "Candidate",
+    "Drift",
+    "Item",
+    "NothingFits",
+    "Planting",
+    "make_planting",
+    "tone_of",
+]

@@ -1,0 +1,277 @@
+"""The planting: palette, drifts, who stands where, and every plant's place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from bedwright.brief import Brief
+from bedwright.catalogue import Catalogue
+from bedwright.geometry import Outline
+from bedwright.light import Light
+from bedwright.planting.assign import Site, assign, local_costs, pair_costs
+from bedwright.planting.drifts import cut_drifts
+from bedwright.planting.palette import Candidate, choose_palette
+from bedwright.planting.stagger import fill_drift, fill_line
+from bedwright.planting.view import deepest, depths, front_ribbon, viewers
+from bedwright.season import Course
+
+ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
+"""Tallest plant as a share of the way from edge to middle (half the width of an island bed) or of a
+border's depth (common practice, no source)."""
+
+LEAST_HEIGHT_LIMIT_M = 0.45
+RIBBON_M = 0.28
+LEAST_DEPTH_FOR_RIBBON_M = 0.6
+DRIFT_AREA_M2, DRIFT_GROWTH = 0.34, 0.022
+"""A drift of about 0.34 m² and 2.2% of the bed: seven in 3 m², seventeen in 12 m² (estimate)."""
+
+MOST_DRIFTS = 60
+SPARE_SHARE = 0.10
+"""One spare plant in ten for losses after planting (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One colour form on the plan, under its letter."""
+
+    letter: str
+    candidate: Candidate
+    plants: int
+    spares: int
+    drifts: int
+    area_m2: float
+
+
+@dataclass(frozen=True)
+class Drift:
+    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun."""
+
+    number: int
+    item: int
+    polygon: Polygon
+    places: NDArray[np.float64]
+    ribbon: bool
+    sun_h: float
+    depth: float
+
+
+@dataclass(frozen=True)
+class Planting:
+    """Items and drifts, the kinds left out with the reason, and the energy reached."""
+
+    items: tuple[Item, ...]
+    drifts: tuple[Drift, ...]
+    left_out: dict[str, str]
+    height_limit_m: float
+    energy: float
+    free_area_m2: float
+
+
+def make_planting(
+    brief: Brief,
+    outline: Outline,
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    light: Light,
+    seed: int,
+) -> Planting:
+    """Lay out the bed.  Raises NothingFits or geometry's GeometryError."""
+    free = outline.without(
+        [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
+    )
+    rng = np.random.default_rng([seed, 201])
+    limit = height_limit(outline, brief.wishes.height)
+    ribbon, inside = _zones(outline, free, brief.wishes.edging)
+    count = drift_count(inside.area)
+    wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
+    palette = choose_palette(
+        catalogue, courses, light, brief.ground, brief.wishes, limit, wanted
+    )
+    chosen = sorted(palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name))
+    low = [c for c in chosen if c.tier == "edging"]
+    if ribbon is not None and not low:
+        ribbon, inside = None, free.polygon
+    body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
+    sides = viewers(outline)
+    toward = sides[0] if len(sides) == 1 else None
+    patches = cut_drifts(inside, count, toward, rng)
+    owners, energy = _assign_patches(outline, light, patches, body, limit, rng)
+    parts = [(patch, body[i], False) for patch, i in zip(patches, owners, strict=True)]
+    if ribbon is not None:
+        parts += _ribbon_parts(ribbon, low, rng)
+    drifts = _placed(free.polygon, outline, light, parts, chosen)
+    return _planting(drifts, chosen, palette.left_out, limit, energy, free.area_m2)
+
+
+def height_limit(outline: Outline, wish_m: float | None) -> float:
+    """Tallest plant that suits the bed's width, or that the gardener wants."""
+    share = ISLAND_HEIGHT if outline.from_all_sides else BORDER_HEIGHT
+    rule = max(share * deepest(outline), LEAST_HEIGHT_LIMIT_M)
+    return rule if wish_m is None else min(wish_m, max(rule, wish_m))
+
+
+def drift_count(area_m2: float) -> int:
+    """How many drifts the bed's body is cut into."""
+    size = DRIFT_AREA_M2 + DRIFT_GROWTH * area_m2
+    return int(np.clip(round(area_m2 / size), 1, MOST_DRIFTS))
+
+
+def tiers_wanted(
+    drifts: int, limit_m: float, ribbon: bool, kinds: int | None, outline: Outline
+) -> dict[str, int]:
+    """How many colour forms of each height are wanted."""
+    body = kinds - 1 if kinds is not None and ribbon and kinds > 1 else kinds
+    body = body if body is not None else int(np.clip(round(0.45 * drifts) + 1, 1, 10))
+    body = max(min(body, drifts), 1)
+    tiers = ["front"] + ["middle"] * (limit_m > 0.55) + ["back"] * (limit_m > 0.8)
+    wanted = dict.fromkeys(tiers, 0)
+    for n in range(body):
+        wanted[tiers[n % len(tiers)]] += 1
+    if ribbon and (kinds is None or kinds > 1):
+        wanted["edging"] = 2 if outline.perimeter_m > 11.0 and kinds is None else 1
+    return {tier: count for tier, count in wanted.items() if count}
+
+
+def _zones(outline: Outline, free: Outline, edging: bool) -> tuple[Polygon | None, Polygon]:
+    """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
+    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M:
+        return None, free.polygon
+    ribbon = front_ribbon(outline, RIBBON_M).intersection(free.polygon)
+    inside = free.polygon.difference(ribbon)
+    if inside.area < 0.3 * free.area_m2:
+        return None, free.polygon
+    return ribbon, inside
+
+
+def _ribbon_parts(
+    ribbon: Polygon, low: list[Candidate], rng: np.random.Generator
+) -> list[tuple[Polygon, Candidate, bool]]:
+    """The ribbon whole, or in stretches of two edgings by turns."""
+    if len(low) < 2:
+        return [(ribbon, low[0], True)]
+    stretches = max(int(ribbon.area / RIBBON_M / 2.4), 2)
+    pieces = cut_drifts(ribbon, stretches, None, rng)
+    centre = np.array(ribbon.centroid.coords[0])
+    # By turns along the edge: by angle about the middle for a ring, by the long way otherwise.
+    at = np.array([p.representative_point().coords[0] for p in pieces]) - centre
+    if ribbon.buffer(0.01).interiors if ribbon.geom_type == "Polygon" else False:
+        order = np.argsort(np.arctan2(at[:, 1], at[:, 0]))
+    else:
+        _, _, axes = np.linalg.svd(at, full_matrices=False)
+        order = np.argsort(at @ axes[0])
+    return [(pieces[k], low[n % len(low)], True) for n, k in enumerate(order)]
+
+
+def _assign_patches(
+    outline: Outline,
+    light: Light,
+    patches: list[Polygon],
+    body: list[Candidate],
+    limit: float,
+    rng: np.random.Generator,
+) -> tuple[list[int], float]:
+    middles = np.array([p.representative_point().coords[0] for p in patches])
+    back = depths(outline, middles)
+    sites = [
+        Site(float(z), float(p.area), _cells_of(p, light))
+        for p, z in zip(patches, back, strict=True)
+    ]
+    neighbours = [
+        [e for e, other in enumerate(patches) if e != d and _share_edge(patch, other)]
+        for d, patch in enumerate(patches)
+    ]
+    heights = [c.kind.form.height_m for c in body]
+    local = local_costs(sites, body, min(heights), max(heights))
+    most = int(np.ceil(len(patches) / len(body))) + 1
+    return assign(local, pair_costs(body), neighbours, most, rng)
+
+
+def _cells_of(patch: Polygon, light: Light) -> NDArray[np.intp]:
+    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
+    if inside.any():
+        return np.flatnonzero(inside)
+    at = np.array(patch.representative_point().coords[0])
+    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
+
+
+def _share_edge(one: Polygon, other: Polygon) -> bool:
+    return bool(one.buffer(0.01).intersection(other.buffer(0.01)).area > 0.02 * 0.08)
+
+
+def _placed(
+    bed: Polygon,
+    outline: Outline,
+    light: Light,
+    parts: list[tuple[Polygon, Candidate, bool]],
+    chosen: list[Candidate],
+) -> list[Drift]:
+    """Fill every part, widest spacing first, so that small plants close the gaps."""
+    placed, spaced = np.empty((0, 2)), np.empty(0)
+    order = sorted(range(len(parts)), key=lambda k: (parts[k][2], -parts[k][1].kind.form.spacing_m))
+    filled: dict[int, NDArray[np.float64]] = {}
+    for k in order:
+        polygon, candidate, ribbon = parts[k]
+        spacing = candidate.kind.form.spacing_m
+        fill = fill_line if ribbon else fill_drift
+        spots = fill(polygon, bed, spacing, placed, spaced)
+        filled[k] = spots
+        placed = np.concatenate([placed, spots])
+        spaced = np.concatenate([spaced, np.full(len(spots), spacing)])
+    rank = {id(c): n for n, c in enumerate(chosen)}
+    middles = np.array([p.representative_point().coords[0] for p, _, _ in parts])
+    back = depths(outline, middles)
+    drifts = []
+    for k, (polygon, candidate, ribbon) in enumerate(parts):
+        if len(filled[k]) == 0:
+            continue
+        cells = _cells_of(polygon, light)
+        hours = float(light.over(candidate.course.window)[cells].mean())
+        drifts.append(
+            Drift(len(drifts) + 1, rank[id(candidate)], polygon, filled[k], ribbon, hours,
+                  float(back[k]))
+        )  # fmt: skip
+    return drifts
+
+
+def _planting(
+    drifts: list[Drift],
+    chosen: list[Candidate],
+    left_out: dict[str, str],
+    limit: float,
+    energy: float,
+    free_area: float,
+) -> Planting:
+    """Letters for the items that got a place, counts and spares."""
+    used = sorted({d.item for d in drifts})
+    renumber = {old: new for new, old in enumerate(used)}
+    items = []
+    for new, old in enumerate(used):
+        own = [d for d in drifts if d.item == old]
+        plants = sum(len(d.places) for d in own)
+        items.append(
+            Item(letter(new), chosen[old], plants, int(np.ceil(SPARE_SHARE * plants)), len(own),
+                 float(sum(d.polygon.area for d in own)))
+        )  # fmt: skip
+    for n, candidate in enumerate(chosen):
+        if n not in renumber and candidate.kind.key not in {i.candidate.kind.key for i in items}:
+            left_out[candidate.kind.key] = "no drift had room for it"
+    renamed = tuple(
+        Drift(d.number, renumber[d.item], d.polygon, d.places, d.ribbon, d.sun_h, d.depth)
+        for d in drifts
+    )
+    return Planting(tuple(items), renamed, left_out, limit, energy, free_area)
+
+
+def letter(number: int) -> str:
+    """A, B, ... Z, AA, AB, ..."""
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(65 + rest) + text
+    return text

@@ -1,0 +1,283 @@
+"""Which kinds and colours: fit to the spot, wishes, bloom in every fortnight, by integer programming.
+
+First each kind is tried against what it cannot do without (sun somewhere in the bed, season, wishes);
+one that fails is left out with the reason.  The rest are scored, and HiGHS (through scipy) picks
+colour forms: one of a kind (two where kinds are few), enough of each height, not too many of a
+family, not too many whites, little foliage, and in every fortnight of the season as much in bloom as
+can be.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from bedwright.brief import GroundFound, Wishes
+from bedwright.catalogue import Catalogue, ColourForm, Kind
+from bedwright.light import Light
+from bedwright.planting.colour import ANCHORS, suits, tone_of
+from bedwright.season import Course
+
+SOIL_CLASS = {"sand": "light", "sandy loam": "light", "loam": "loam", "silt loam": "loam",
+              "clay loam": "heavy", "clay": "heavy"}  # fmt: skip
+TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
+WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0}
+"""Weight of each term of a candidate's score (common practice, no source)."""
+
+SUCCESSION, VARIETY = 0.35, 0.5
+"""Reward for one kind's worth of bloom in a fortnight, and for one more form of flower."""
+
+MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15
+"""Largest shares of the palette from one family, white or grey, and grown for leaves alone (estimate)."""
+
+FOLIAGE_BLOOM = 0.5
+"""What a foliage plant's steady looks count for beside bloom."""
+
+LEAST_SUNNY_SHARE = 0.15
+LEAST_WEEKS = 4.0
+MOST_CANDIDATES = 140
+EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
+TIERS = ("edging", "front", "middle", "back")
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A colour form of a kind that could be grown, with its score by terms."""
+
+    kind: Kind
+    colour: ColourForm
+    course: Course
+    sunny: NDArray[np.bool_]
+    terms: dict[str, float]
+
+    @property
+    def score(self) -> float:
+        """Weighted sum of the terms."""
+        return sum(WEIGHTS[name] * value for name, value in self.terms.items())
+
+    @property
+    def tier(self) -> str:
+        """Where its height puts it."""
+        return tier_of(self.kind)
+
+
+@dataclass(frozen=True)
+class Palette:
+    """The chosen colour forms, and why each other kind was left out."""
+
+    chosen: tuple[Candidate, ...]
+    left_out: dict[str, str]
+
+
+class NothingFits(ValueError):
+    """No kind fits; ``reasons`` counts what ruled them out, most first."""
+
+    def __init__(self, reasons: list[tuple[str, int]]) -> None:
+        self.reasons = reasons
+        said = "; ".join(f"{reason} ({count})" for reason, count in reasons[:4])
+        super().__init__(f"no kind in the catalogue fits: {said}")
+
+
+def tier_of(kind: Kind) -> str:
+    """edging, front, middle or back, by grown height."""
+    height = kind.form.height_m * 100
+    if height <= EDGING_CM and kind.form.spacing_cm <= 30 and kind.form.habit != "climbing":
+        return "edging"
+    return "front" if height <= FRONT_CM else "middle" if height <= MIDDLE_CM else "back"
+
+
+def ruled_out(
+    kind: Kind, course: Course, light: Light, wishes: Wishes, height_limit_m: float
+) -> str | None:
+    """Why a kind cannot be used here, or None."""
+    checks = (
+        (kind.key in wishes.leave_out or kind.family in wishes.leave_out, "left out as wished"),
+        (kind.form.habit == "climbing", "a climber; this bed has nothing to climb"),
+        (kind.form.height_m > height_limit_m,
+         f"too tall: about {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits"),
+        (kind.growth.tending > TENDING[wishes.tending], "more tending than wished"),
+        ("toxic to people" in wishes.avoid and kind.safety.people == "toxic", "toxic to people"),
+        ("toxic to dogs" in wishes.avoid and kind.safety.dogs != "none_known", "may harm dogs"),
+        ("toxic to cats" in wishes.avoid and kind.safety.cats != "none_known", "may harm cats"),
+        ("skin irritants" in wishes.avoid and kind.safety.skin == "irritant", "irritates skin"),
+        ("invasive anywhere" in wishes.avoid and bool(kind.safety.invasive), "invasive somewhere"),
+        ("freely self-sowing" in wishes.avoid and kind.safety.self_sows == "freely",
+         "self-sows freely"),
+        (course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
+         f"only {course.bloom.weeks:.0f} weeks of bloom in this season"),
+        (suitable(kind, course, light).mean() < LEAST_SUNNY_SHARE,
+         _light_reason(kind, course, light)),
+    )  # fmt: skip
+    if kind.key in wishes.grow:
+        return None
+    return next((reason for failed, reason in checks if failed), None)
+
+
+def suitable(kind: Kind, course: Course, light: Light) -> NDArray[np.bool_]:
+    """(cells,) whether the sun over its season suits the kind, give or take half an hour."""
+    hours = light.over(course.window)
+    return np.asarray(
+        (hours >= kind.liking.sun_min_h - 0.5) & (hours <= kind.liking.sun_max_h + 0.5)
+    )
+
+
+def _light_reason(kind: Kind, course: Course, light: Light) -> str:
+    hours = float(np.median(light.over(course.window)))
+    if hours < kind.liking.sun_min_h:
+        return f"too shady: {hours:.1f} h of sun where it wants {kind.liking.sun_min_h:g}"
+    return f"too sunny: {hours:.1f} h of sun where it bears {kind.liking.sun_max_h:g}"
+
+
+def choose_palette(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    light: Light,
+    ground: GroundFound,
+    wishes: Wishes,
+    height_limit_m: float,
+    wanted: dict[str, int],
+) -> Palette:
+    """Pick the colour forms.
+
+    ``wanted``: how many of each tier; ``courses``: by kind's key.  Raises NothingFits.
+    """
+    left_out: dict[str, str] = {}
+    candidates: list[Candidate] = []
+    anchor = _anchor(catalogue, wishes)
+    for kind in catalogue:
+        reason = ruled_out(kind, courses[kind.key], light, wishes, height_limit_m)
+        if reason is not None:
+            left_out[kind.key] = reason
+            continue
+        for colour in kind.colours:
+            got = _candidate(kind, colour, courses[kind.key], light, ground, wishes, anchor)
+            if got.terms["colour"] > 0 or kind.key in wishes.grow:
+                candidates.append(got)
+    keys = {c.kind.key for c in candidates}
+    for kind in catalogue:
+        if kind.key not in keys and kind.key not in left_out:
+            left_out[kind.key] = "no colour that suits the scheme"
+    if not candidates:
+        counts: dict[str, int] = {}
+        for reason in left_out.values():
+            word = reason.split(":")[0]
+            counts[word] = counts.get(word, 0) + 1
+        raise NothingFits(sorted(counts.items(), key=lambda item: -item[1]))
+    candidates.sort(key=lambda c: (-c.score, c.kind.key, c.colour.name))
+    candidates = candidates[:MOST_CANDIDATES]
+    chosen = _solve(candidates, wishes, wanted)
+    taken = {c.kind.key for c in chosen}
+    for kind in catalogue:
+        if kind.key not in taken:
+            left_out.setdefault(kind.key, "others suit this bed and its wishes better")
+    return Palette(tuple(chosen), left_out)
+
+
+def _anchor(catalogue: Catalogue, wishes: Wishes) -> float:
+    """The hue that gives the most to choose from."""
+    tones = [tone_of(c.srgb) for kind in catalogue for c in kind.colours]
+    return max(ANCHORS, key=lambda a: sum(suits(t, wishes.scheme, a) for t in tones))
+
+
+def _candidate(
+    kind: Kind,
+    colour: ColourForm,
+    course: Course,
+    light: Light,
+    ground: GroundFound,
+    wishes: Wishes,
+    anchor: float,
+) -> Candidate:
+    sunny = suitable(kind, course, light)
+    tone = tone_of(colour.srgb)
+    likes = kind.liking
+    ph = ground.test.ph
+    soil = 0.6 * (SOIL_CLASS[ground.texture] in likes.soils)
+    soil += 0.4 * (ph is None or likes.ph_min - 0.3 <= ph <= likes.ph_max + 0.3)
+    if wishes.colours:
+        wanted = any(word in colour.name or word == tone.name for word in wishes.colours)
+        colourful = 1.0 if wanted else 0.0
+    else:
+        colourful = suits(tone, wishes.scheme, anchor)
+    offered = set(kind.uses.uses)
+    uses = len(offered & set(wishes.uses)) / len(wishes.uses) if wishes.uses else 0.5
+    terms = {
+        "light": float(sunny.mean()),
+        "soil": soil,
+        "bloom": FOLIAGE_BLOOM if kind.is_foliage else min(course.bloom.weeks / 16.0, 1.0),
+        "uses": uses,
+        "colour": colourful,
+        "asked": float(kind.key in wishes.grow),
+    }
+    return Candidate(kind, colour, course, sunny, terms)
+
+
+def _solve(
+    candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]
+) -> list[Candidate]:
+    """The integer programme: which candidates, to the greatest total."""
+    n = len(candidates)
+    odds = np.array([c.course.bloom.odds * (not c.kind.is_foliage) for c in candidates])
+    season = np.flatnonzero(odds.max(axis=0) > 0.3)
+    forms = sorted({c.kind.form.flower_form for c in candidates})
+    total = sum(wanted.values())
+    # Variables: n choices, one level of bloom for each fortnight, one flag for each flower form.
+    size = n + len(season) + len(forms)
+    gain = np.concatenate([
+        [c.score for c in candidates],
+        np.full(len(season), SUCCESSION),
+        np.full(len(forms), VARIETY),
+    ])  # fmt: skip
+    rows, low, high = [], [], []
+
+    def rule(at: NDArray[np.intp] | list[int], weight: object, lo: float, hi: float) -> None:
+        row = np.zeros(size)
+        row[at] = weight
+        rows.append(row)
+        low.append(lo)
+        high.append(hi)
+
+    few = False
+    for tier, count in wanted.items():
+        members = [i for i, c in enumerate(candidates) if c.tier == tier]
+        kinds = len({candidates[i].kind.key for i in members})
+        few = few or kinds < count
+        count = min(count, len(members), 2 * kinds)
+        if members:
+            rule(members, 1.0, count, count)
+    for key in sorted({c.kind.key for c in candidates}):
+        members = [i for i, c in enumerate(candidates) if c.kind.key == key]
+        rule(members, 1.0, float(key in wishes.grow), 2.0 if few else 1.0)
+
+    def at_most(share: float, members: list[int]) -> None:
+        asked = sum(candidates[i].kind.key in wishes.grow for i in members)
+        rule(members, 1.0, 0.0, max(np.ceil(share * total), asked))
+
+    for family in sorted({c.kind.family for c in candidates}):
+        at_most(MOST_OF_FAMILY, [i for i, c in enumerate(candidates) if c.kind.family == family])
+    at_most(MOST_FOLIAGE, [i for i, c in enumerate(candidates) if c.kind.is_foliage])
+    if wishes.scheme != "white" and not wishes.colours:
+        at_most(MOST_WHITE, [i for i, c in enumerate(candidates) if tone_of(c.colour.srgb).neutral])
+    for j, fortnight in enumerate(season):
+        at = [*range(n), n + j]
+        rule(at, [*odds[:, fortnight], -1.0], 0.0, np.inf)
+    for j, form in enumerate(forms):
+        at = [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form]
+        rule([*at, n + len(season) + j], [*np.ones(len(at)), -1.0], 0.0, np.inf)
+    upper = np.concatenate([np.ones(n), np.full(len(season), max(0.45 * total, 1.0)),
+                            np.ones(len(forms))])  # fmt: skip
+    whole = np.concatenate([np.ones(n), np.zeros(len(season) + len(forms))])
+    for relax in (False, True):
+        lower = np.array(low) if not relax else np.where(np.array(low) > 1, 0.0, low)
+        got = milp(
+            -gain, constraints=LinearConstraint(np.array(rows), lower, high),
+            integrality=whole, bounds=Bounds(np.zeros(size), upper),
+            options={"mip_rel_gap": 0.002},
+        )  # fmt: skip
+        if got.x is not None:
+            return [c for c, x in zip(candidates, got.x, strict=False) if x > 0.5]
+    # Only plants asked for that no rule allows together: take them as asked.
+    return [c for c in candidates if c.kind.key in wishes.grow][: max(total, 1)]

@@ -1,0 +1,131 @@
+"""Placing the plants of a drift on a triangular lattice, aligned with the nearest edge.
+
+No two plants of a kind stand closer than its spacing, no two of different kinds closer than half the
+sum of theirs, and none nearer the bed's edge than EDGE_SHARE of its spacing.  The lattice's offset and
+turn are those that place the most plants.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, Polygon
+
+EDGE_SHARE = 0.45
+"""Distance from the bed's edge as a share of the spacing: near half a plant (common practice)."""
+
+OFFSETS = 6
+TURNS_DEG = (0.0, 15.0, 30.0, 45.0)
+SLACK_M = 1e-9
+
+
+def fill_drift(
+    drift: Polygon,
+    bed: Polygon,
+    spacing_m: float,
+    placed: NDArray[np.float64],
+    placed_spacing_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """(n, 2) places in a drift, clear of plants already ``placed`` (m, 2) with their spacings."""
+    inside = drift.intersection(bed.buffer(-EDGE_SHARE * spacing_m))
+    if inside.is_empty:
+        inside = drift
+    base = _edge_angle(drift, bed)
+    best = np.empty((0, 2))
+    best_key: tuple[float, ...] = (-1.0,)
+    shapely.prepare(inside)
+    for number, turn in enumerate(TURNS_DEG):
+        for spots in _lattices(inside, spacing_m, base + np.radians(turn)):
+            kept = spots[shapely.contains_xy(inside, spots[:, 0], spots[:, 1])]
+            kept = _clear(kept, spacing_m, placed, placed_spacing_m)
+            if len(kept) == 0:
+                continue
+            # Most plants; then the lattice that follows the edge; then the most central.
+            off = float(np.linalg.norm(kept.mean(axis=0) - np.array(drift.centroid.coords[0])))
+            key = (float(len(kept)), -float(number > 0), -off)
+            if key > best_key:
+                best, best_key = kept, key
+    return best
+
+
+def fill_line(
+    ribbon: Polygon,
+    bed: Polygon,
+    spacing_m: float,
+    placed: NDArray[np.float64],
+    placed_spacing_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """(n, 2) places in a row along the bed's edge, within a ribbon."""
+    line = bed.buffer(-EDGE_SHARE * spacing_m).boundary
+    row = line.intersection(ribbon)
+    parts = [p for p in shapely.get_parts(shapely.line_merge(row)) if p.length > 0]
+    out: list[NDArray[np.float64]] = []
+    for part in parts:
+        out += _along(part, spacing_m)
+    spots = np.array(out) if out else np.empty((0, 2))
+    return _greedy(_clear(spots, spacing_m, placed, placed_spacing_m), spacing_m)
+
+
+def _along(line: LineString, spacing: float) -> list[NDArray[np.float64]]:
+    """Evenly spread places along a line, at least ``spacing`` apart along it."""
+    ring = line.is_closed
+    count = int(line.length // (spacing * 1.02)) if ring else int(line.length // spacing) + 1
+    count = max(count, 1)
+    step = line.length / count if ring else (line.length / max(count - 1, 1))
+    start = 0.0 if count > 1 or ring else line.length / 2
+    return [np.array(line.interpolate(start + k * step).coords[0]) for k in range(count)]
+
+
+def _edge_angle(drift: Polygon, bed: Polygon) -> float:
+    """Direction of the bed's edge nearest to a drift, radians."""
+    rings = [r for p in shapely.get_parts(bed) for r in (p.exterior, *p.interiors)]
+    ring = min(rings, key=lambda r: float(r.distance(drift.centroid)))
+    at = ring.project(drift.centroid)
+    a = np.array(ring.interpolate((at - 0.05) % ring.length).coords[0])
+    b = np.array(ring.interpolate((at + 0.05) % ring.length).coords[0])
+    return float(np.arctan2(*(b - a)[::-1]))
+
+
+def _lattices(area: Polygon, spacing: float, angle: float) -> list[NDArray[np.float64]]:
+    """Triangular lattices over an area at one turn, shifted by parts of a cell."""
+    x0, y0, x1, y1 = area.bounds
+    centre = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    reach = float(np.hypot(x1 - x0, y1 - y0)) / 2 + spacing
+    rise = spacing * np.sqrt(3) / 2
+    rows = np.arange(-int(reach / rise) - 1, int(reach / rise) + 2)
+    columns = np.arange(-int(reach / spacing) - 2, int(reach / spacing) + 3)
+    grid_x = columns[None, :] * spacing + (rows[:, None] % 2) * spacing / 2
+    grid_y = np.broadcast_to(rows[:, None] * rise, grid_x.shape)
+    base = np.column_stack([grid_x.ravel(), grid_y.ravel()])
+    rotate = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    shifts = [
+        (spacing * i / OFFSETS, rise * j / (OFFSETS // 2))
+        for i in range(OFFSETS)
+        for j in range(OFFSETS // 2)
+    ]
+    return [(base + np.array(shift)) @ rotate.T + centre for shift in shifts]
+
+
+def _clear(
+    spots: NDArray[np.float64],
+    spacing: float,
+    placed: NDArray[np.float64],
+    placed_spacing: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Spots at least half the sum of spacings from every placed plant."""
+    if len(placed) == 0 or len(spots) == 0:
+        return spots
+    gap = np.linalg.norm(spots[:, None, :] - placed[None], axis=2)
+    need = (spacing + placed_spacing[None, :]) / 2
+    kept: NDArray[np.float64] = spots[(gap >= need - SLACK_M).all(axis=1)]
+    return kept
+
+
+def _greedy(spots: NDArray[np.float64], spacing: float) -> NDArray[np.float64]:
+    """Spots in order, dropping those too near one kept before."""
+    kept: list[NDArray[np.float64]] = []
+    for spot in spots:
+        if all(np.linalg.norm(spot - other) >= spacing - SLACK_M for other in kept):
+            kept.append(spot)
+    return np.array(kept) if kept else np.empty((0, 2))

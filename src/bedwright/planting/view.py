@@ -1,0 +1,84 @@
+"""How far back a spot lies from those who look at the bed."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.affinity import translate
+from shapely.geometry import Polygon
+
+from bedwright.geometry import Outline
+
+
+def viewers(outline: Outline) -> list[tuple[float, float]]:
+    """Unit vectors (x, y) from the bed to its onlookers; empty when seen from all sides."""
+    if outline.from_all_sides:
+        return []
+    return [outline.toward(side) for side in outline.viewed_from if not isinstance(side, str)]
+
+
+def distances(outline: Outline, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(n,) metres from each point to the edge nearest to any onlooker."""
+    spots = shapely.points(points)
+    sides = viewers(outline)
+    if not sides:
+        return np.asarray(shapely.distance(outline.polygon.exterior, spots))
+    return np.min([_along(outline, points, side) for side in sides], axis=0)
+
+
+def depths(outline: Outline, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(n,) 0 at the front edge to 1 at the back, or in the middle when seen from all sides."""
+    sides = viewers(outline)
+    if not sides:
+        near = distances(outline, points)
+        return np.asarray(near / max(deepest(outline), 1e-9))
+    parts = []
+    for x, y in sides:
+        front = _along(outline, points, (x, y))
+        back = _along(outline, points, (-x, -y))
+        parts.append(front / np.maximum(front + back, 1e-9))
+    share = np.min(parts, axis=0)
+    return share / _scale(sides)
+
+
+def _scale(sides: list[tuple[float, float]]) -> float:
+    """Largest depth possible: 1 for one side, less where opposite sides both look."""
+    opposite = any(a[0] * b[0] + a[1] * b[1] < -0.5 for a in sides for b in sides)
+    return 0.5 if opposite else 1.0
+
+
+def deepest(outline: Outline) -> float:
+    """Largest distance from the viewed edge, metres."""
+    if not viewers(outline):
+        circle = shapely.maximum_inscribed_circle(outline.polygon)
+        return float(shapely.length(circle))
+    x0, y0, x1, y1 = outline.polygon.bounds
+    grid = np.array(np.meshgrid(np.linspace(x0, x1, 40), np.linspace(y0, y1, 40))).reshape(2, -1).T
+    inside = grid[shapely.contains_xy(outline.polygon, grid[:, 0], grid[:, 1])]
+    return float(distances(outline, inside).max())
+
+
+def _along(
+    outline: Outline, points: NDArray[np.float64], toward: tuple[float, float]
+) -> NDArray[np.float64]:
+    """(n,) metres from each point to the edge, walking in a direction."""
+    reach = 2.0 * max(outline.polygon.bounds[2] - outline.polygon.bounds[0],
+                      outline.polygon.bounds[3] - outline.polygon.bounds[1]) + 1.0  # fmt: skip
+    ends = points + reach * np.array(toward)
+    rays = shapely.linestrings(np.stack([points, ends], axis=1))
+    edge = shapely.intersection(rays, outline.polygon.boundary)
+    gap = shapely.distance(shapely.points(points), edge)
+    return np.nan_to_num(np.asarray(gap))
+
+
+def front_ribbon(outline: Outline, width_m: float) -> Polygon:
+    """Strip of the bed along its viewed edges."""
+    sides = viewers(outline)
+    if not sides:
+        return outline.polygon.difference(outline.polygon.buffer(-width_m))
+    strips = [
+        outline.polygon.difference(translate(outline.polygon, -x * width_m, -y * width_m))
+        for x, y in sides
+    ]
+    return shapely.union_all(strips)

@@ -1,0 +1,72 @@
+"""Weather of a place through a growing year, as odds."""
+
+from bedwright.season.bloom import (
+    FORTNIGHTS,
+    Bloom,
+    bloom_of,
+    day_length_h,
+    heat_stall,
+)
+from bedwright.season.course import HARDENING_DAYS, Course, course_of
+from bedwright.season.ensemble import (
+    DAYS,
+    Season,
+    SeasonError,
+    Site,
+    Weather,
+    day_of_year,
+    make_season,
+)
+from bedwright.season.frost import FREEZE_C, FreezeOdds, freeze_odds
+from bedwright.season.normals import ATTRIBUTION, NoClimate, Normals, normals_at
+from bedwright.season.outdoors import (
+    TENDER_SOIL_C,
+    WORKABLE_SOIL_C,
+    first_steady,
+    outdoor_day,
+    soil_temperature,
+    workable_day,
+)
+from bedwright.season.records import Record, RecordError, parse_record, read_record
+from bedwright.season.towns import Town, TownNotFound, find_town
+from bedwright.season.water import WATER_USE, weekly_water_mm
+
+__all__ = [
+    "ATTRIBUTION",
+    "DAYS",
+    "FORTNIGHTS",
+    "FREEZE_C",
+    "HARDENING_DAYS",
+    "TENDER_SOIL_C",
+    "WATER_USE",
+    "WORKABLE_SOIL_C",
+    "Bloom",
+    "Course",
+    "FreezeOdds",
+    "NoClimate",
+    "Normals",
+    "Record",
+    "RecordError",
+    "Season",
+    "SeasonError",
+    "Site",
+    "Town",
+    "TownNotFound",
+    "Weather",
+    "bloom_of",
+    "course_of",
+    "day_length_h",
+    "day_of_year",
+    "find_town",
+    "first_steady",
+    "freeze_odds",
+    "heat_stall",
+    "make_season",
+    "normals_at",
+    "outdoor_day",
+    "parse_record",
+    "read_record",
+    "soil_temperature",
+    "weekly_water_mm",
+    "workable_day",
+]

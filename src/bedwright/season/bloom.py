@@ -1,0 +1,142 @@
+"""When a kind flowers: thermal time to first bloom, then frost, heat or its own span.
+
+Thermal time: a kind that takes ``days_to_bloom`` days at REFERENCE_C from sowing needs
+``(days_to_bloom) x (REFERENCE_C - base)`` degree-days; each day gives its mean temperature less the
+base, capped at CEILING_C (the linear model of development used for bedding plants, Blanchard and
+Runkle, HortScience; the ceiling is an estimate).  Obligate short-day and long-day kinds do not
+open before the day length that lets them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.catalogue import Kind
+from bedwright.season.ensemble import DAYS, Season, day_of_year
+
+REFERENCE_C = 20.0
+CEILING_C = 28.0
+INDOOR_C = 18.0
+"""Mean temperature of a bright room or greenhouse bench (common practice, no source)."""
+
+SHORT_DAY_H, LONG_DAY_H = 12.5, 13.0
+"""Critical day lengths where a kind has none of its own (common practice, no source)."""
+
+CHECK_DAYS = 5
+"""Days a transplant stands still after moving (common practice, no source)."""
+
+FORTNIGHTS = 26
+
+
+@dataclass(frozen=True)
+class Bloom:
+    """A kind's flowering in each season of the ensemble.
+
+    ``first``: (n,) index of first bloom, DAYS where there is none; ``last``: (n,) day it ends;
+    ``odds``: (26,) odds of being in bloom in each fortnight of the growing year.
+    """
+
+    first: NDArray[np.int64]
+    last: NDArray[np.int64]
+    odds: NDArray[np.float64]
+
+    @property
+    def typical(self) -> tuple[int, int] | None:
+        """Median first and last day of bloom, or None where most seasons have none."""
+        if np.median(self.first) >= DAYS:
+            return None
+        return int(np.median(self.first)), int(np.median(self.last))
+
+    @property
+    def spread(self) -> tuple[int, int]:
+        """First bloom's 10% and 90% points."""
+        low, high = np.quantile(self.first, [0.1, 0.9])
+        return int(low), int(high)
+
+    @property
+    def weeks(self) -> float:
+        """Expected weeks in bloom."""
+        return float(self.odds.sum() * 2)
+
+
+def day_length_h(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]:
+    """(days,) hours from sunrise to sunset, sun's centre on a flat horizon.
+
+    FAO-56, equations 24, 25 and 34 (Allen et al. 1998); ``day`` counted from 0.  Without
+    refraction, hence about ten minutes short of the almanac's day.
+    """
+    declination = 0.409 * np.sin(2 * np.pi * (day + 1) / 365 - 1.39)
+    cosine = -np.tan(np.radians(latitude)) * np.tan(declination)
+    return np.asarray(24 / np.pi * np.arccos(np.clip(cosine, -1, 1)))
+
+
+def bloom_of(
+    kind: Kind, season: Season, sown: int, out: int, in_place: bool, stall: NDArray[np.bool_]
+) -> Bloom:
+    """Flowering of a kind sown on day ``sown`` and set out on day ``out`` (indices).
+
+    ``in_place``: sown where it flowers, so all its growth is outdoors.  ``stall``: (n, 365) days
+    too hot for it to open flowers (see heat_stall).
+    """
+    growth = kind.growth
+    need = growth.days_to_bloom * (REFERENCE_C - growth.base_c)
+    if not in_place:
+        indoors = max(out - sown, 0)
+        need -= indoors * (INDOOR_C - growth.base_c)
+        need += CHECK_DAYS * (REFERENCE_C - growth.base_c)
+    need = max(need, 0.0)
+    warmth = np.clip(season.tmean_c, None, CEILING_C) - growth.base_c
+    warmth = np.maximum(warmth, 0.0)
+    warmth[:, : max(out, 0)] = 0.0
+    reached = np.cumsum(warmth, axis=1) >= max(need, 1e-6)
+    open_days = _daylength_allows(kind, season)
+    first = _first(reached & open_days)
+    last = np.minimum(_end(kind, season, first, out), DAYS)
+    ticks = np.arange(DAYS)
+    blooming = (ticks >= first[:, None]) & (ticks < last[:, None]) & ~stall
+    if growth.bloom_end == "heat":
+        # Once stopped by heat for a week it is over.
+        over = np.cumsum(blooming, axis=1) > 0
+        stopped = np.cumsum(stall & over, axis=1) >= 7
+        blooming &= ~stopped
+        last = np.where(stopped.any(axis=1), np.minimum(last, _first(stopped)), last)
+    blooming[:, DAYS:] = False
+    share = blooming.mean(axis=0)[: FORTNIGHTS * 14]
+    odds = share.reshape(FORTNIGHTS, 14).mean(axis=1)
+    return Bloom(first, np.maximum(last, np.minimum(first, DAYS)), odds)
+
+
+def heat_stall(kind: Kind, season: Season) -> NDArray[np.bool_]:
+    """(n, 365) days whose fortnight before had a mean maximum above the kind's limit."""
+    trailing = np.cumsum(season.tmax_c, axis=1, dtype=float)
+    trailing = (trailing - np.pad(trailing, ((0, 0), (14, 0)))[:, :-14]) / 14.0
+    return np.asarray(trailing > kind.liking.heat_max_c)
+
+
+def _first(flags: NDArray[np.bool_]) -> NDArray[np.int64]:
+    return np.where(flags.any(axis=1), np.argmax(flags, axis=1), DAYS)
+
+
+def _daylength_allows(kind: Kind, season: Season) -> NDArray[np.bool_]:
+    """(365,) days whose length lets the kind open."""
+    hours = day_length_h(season.site.latitude, day_of_year(season.site))
+    if kind.growth.daylength == "short_obligate":
+        return np.asarray(hours <= SHORT_DAY_H)
+    if kind.growth.daylength == "long_obligate":
+        # A plant that has been let flower goes on: only the start waits for long days.
+        return np.asarray(np.maximum.accumulate(hours) >= min(LONG_DAY_H, hours.max()))
+    return np.ones(DAYS, bool)
+
+
+def _end(kind: Kind, season: Season, first: NDArray[np.int64], out: int) -> NDArray[np.int64]:
+    """(n,) day on which frost kills it or its span is over."""
+    cold = season.tmin_c <= kind.kill_c + 1e-3
+    cold[:, : max(out, season.split - 60, 0)] = False
+    frost = _first(cold)
+    span = first + round(kind.growth.bloom_weeks * 7)
+    if kind.growth.bloom_end == "frost":
+        return np.minimum(frost, np.maximum(span, first))
+    return np.minimum(frost, span)

@@ -1,0 +1,95 @@
+"""A kind's course through the growing year: when it is sown, goes out, flowers and ends."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.catalogue import Kind
+from bedwright.season.bloom import Bloom, bloom_of, heat_stall
+from bedwright.season.ensemble import DAYS, Season
+from bedwright.season.outdoors import TENDER_SOIL_C, WORKABLE_SOIL_C, outdoor_day
+
+TRANSPLANT_SOIL_C = {"hardy": WORKABLE_SOIL_C, "half_hardy": 8.0, "tender": TENDER_SOIL_C}
+"""Soil warm enough for young plants of each class (common practice, no source)."""
+
+HARDENING_DAYS = 10
+"""Days of hardening off before setting out: 7 to 14 (from memory)."""
+
+Method = Literal["indoors", "in_place"]
+
+
+@dataclass(frozen=True)
+class Course:
+    """One kind's dates as indices into the growing year (below 0: before it begins).
+
+    ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
+    ``out``; ``decided_by``: frost, soil warmth or the bed not being ready.
+    """
+
+    kind: Kind
+    method: Method
+    sow: int
+    out: int
+    risk: float
+    decided_by: str
+    bloom: Bloom
+
+    @property
+    def window(self) -> slice:
+        """Fortnights from setting out to the end of bloom."""
+        typical = self.bloom.typical
+        last = typical[1] if typical else min(self.out + 120, DAYS)
+        return slice(max(self.out, 0) // 14, max(min(last // 14 + 1, 26), max(self.out, 0) // 14 + 1))
+
+
+def course_of(
+    kind: Kind,
+    season: Season,
+    soil_c: NDArray[np.floating],
+    ready: int,
+    risk: float,
+    indoors: bool,
+    sow_from: int,
+) -> Course:
+    """The better of a kind's ways of raising: the one with the longer bloom.
+
+    ``ready``: day the bed is dug and settled; ``risk``: frost risk accepted; ``indoors``: whether
+    plants can be raised indoors; ``sow_from``: first day on which anything can be sown.
+    """
+    stall = heat_stall(kind, season)
+    ways: list[Method] = []
+    if kind.sowing.method in ("indoors", "both") and indoors:
+        ways.append("indoors")
+    if kind.sowing.method in ("in_place", "both"):
+        ways.append("in_place")
+    if not ways:
+        # No room indoors: the plants are bought, and their course is the same.
+        ways.append("indoors")
+    courses = [_one(kind, season, soil_c, ready, risk, way, stall, sow_from) for way in ways]
+    return max(courses, key=lambda c: (round(c.bloom.weeks, 1), c.method == "in_place"))
+
+
+def _one(
+    kind: Kind,
+    season: Season,
+    soil_c: NDArray[np.floating],
+    ready: int,
+    risk: float,
+    way: Method,
+    stall: NDArray[np.bool_],
+    sow_from: int,
+) -> Course:
+    warmth = kind.sowing.soil_min_c if way == "in_place" else TRANSPLANT_SOIL_C[kind.hardiness]
+    out, odds, why = outdoor_day(season, soil_c, kind.kill_c, warmth, risk)
+    weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
+    lead = 0 if way == "in_place" else round(weeks * 7)
+    earliest = max(ready, sow_from + lead)
+    if earliest > out:
+        out, why = earliest, "the bed's being ready" if ready >= sow_from + lead else "sowing time"
+        odds = season.freeze(True, kind.kill_c).odds_at(out)
+    bloom = bloom_of(kind, season, out - lead, out, way == "in_place", stall)
+    return Course(kind, way, out - lead, out, odds, why, bloom)

@@ -1,0 +1,64 @@
+"""When the ground can be worked and when a kind may go outside, with the odds.
+
+Soil temperature is the daily mean air temperature lagged and smoothed (first-order response with
+SOIL_LAG_DAYS), which is how the top 10 cm of bare soil follows the air (Campbell and Norman, An
+Introduction to Environmental Biophysics, damping of the diurnal and annual waves; the lag itself is
+an estimate and is replaced when measured).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.season.ensemble import DAYS, Season
+
+SOIL_LAG_DAYS = 10.0
+WORKABLE_SOIL_C = 4.5
+"""Soil that no longer freezes at night and has begun to dry: 40 °F (common practice, no source)."""
+
+TENDER_SOIL_C = 12.0
+"""Warmth below which tender transplants stand still (common practice, no source)."""
+
+
+def soil_temperature(tmean_c: NDArray[np.floating]) -> NDArray[np.float64]:
+    """(n, days) temperature of the top of the soil, degrees C, from daily mean air (n, days)."""
+    out = np.empty(tmean_c.shape)
+    share = 1.0 / SOIL_LAG_DAYS
+    level = tmean_c[:, :round(SOIL_LAG_DAYS)].mean(axis=1)
+    for t in range(tmean_c.shape[1]):
+        level = level + share * (tmean_c[:, t] - level)
+        out[:, t] = level
+    return out
+
+
+def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> NDArray[np.int64]:
+    """(n,) first day from which ``values`` stay at or above ``threshold`` for 14 days.
+
+    Days from ``until`` on are not looked at; where it never happens the answer is ``until``.
+    """
+    fine = values[:, : until + 14] >= threshold
+    windows = np.lib.stride_tricks.sliding_window_view(fine, 14, axis=1).all(axis=2)[:, :until]
+    return np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
+
+
+def outdoor_day(
+    season: Season, soil_c: NDArray[np.floating], kill_c: float, soil_min_c: float, risk: float
+) -> tuple[int, float, str]:
+    """First day on which the odds of a killing night later in spring are at most ``risk``.
+
+    The soil must also have reached ``soil_min_c`` in half the seasons.  Returns the day's index,
+    the odds of a killing night from it on, and which of the two decided.
+    """
+    odds = season.freeze(True, kill_c)
+    frost_day = odds.day_at(risk)
+    safe = 0 if frost_day is None else int(np.ceil(frost_day)) + 1
+    warm = int(np.median(first_steady(soil_c, soil_min_c, season.split)))
+    day = min(max(safe, warm), DAYS - 1)
+    reason = "frost" if safe >= warm else "soil warmth"
+    return day, odds.odds_at(day), reason
+
+
+def workable_day(season: Season, soil_c: NDArray[np.floating]) -> int:
+    """Median first day on which the ground can be worked."""
+    return int(np.median(first_steady(soil_c, WORKABLE_SOIL_C, season.split)))

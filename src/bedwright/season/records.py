@@ -1,0 +1,193 @@
+"""Daily weather records: read, mend, count what was mended.
+
+Rules, in order, each counted in ``Record.notes``:
+
+1. A day given twice keeps its first row.
+2. A minimum above its maximum drops both.
+3. A reading far from its neighbours drops: more than SPIKE_C from the median of the readings within
+   three days, and from both of the nearest two.  (One July minimum of -72 °F in the middle of a
+   summer is an error of the record, not a frost.)
+4. Whole °F that passed through tenths of °C are put back on whole °F, so that 28 °F is 28 and not
+   28.04, and a threshold of 28 °F counts it.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.units import c_to_fahrenheit, fahrenheit_to_c
+
+SPIKE_C = 20.0
+IMPOSSIBLE_C = (-90.0, 60.0)
+"""The coldest and hottest air ever measured lie just inside (WMO extremes archive, from memory)."""
+
+MOST_BYTES = 64_000_000
+"""A century of days as text is under 5 MB; a larger file is no daily record of one place."""
+
+_DATE = {"date", "day", "datetime", "time"}
+_LOW = {"tmin", "tmin_c", "tmin_f", "min", "minimum", "tn", "temp_min"}
+_HIGH = {"tmax", "tmax_c", "tmax_f", "max", "maximum", "tx", "temp_max"}
+_RAIN = {"rain", "prcp", "precipitation", "rain_mm", "precip"}
+
+
+class RecordError(ValueError):
+    """A weather record that cannot be used; the words say why and what is accepted."""
+
+
+@dataclass(frozen=True)
+class Record:
+    """A daily record without gaps in its dates (missing readings are nan).
+
+    ``first``: first day; ``tmin_c``, ``tmax_c``: (days,); ``rain_mm``: (days,) or None.
+    """
+
+    name: str
+    first: np.datetime64
+    tmin_c: NDArray[np.float64]
+    tmax_c: NDArray[np.float64]
+    rain_mm: NDArray[np.float64] | None
+    notes: tuple[str, ...]
+
+    @property
+    def years(self) -> tuple[int, int]:
+        """First and last calendar year that the record touches."""
+        last = self.first + np.timedelta64(len(self.tmin_c) - 1, "D")
+        return int(str(self.first)[:4]), int(str(last)[:4])
+
+
+def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
+    """Read a CSV with date, tmin, tmax and optional rain (mm).
+
+    ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``) or, if a
+    maximum exceeds 60, taken as °F.  Raises RecordError, or OSError if the file cannot be read.
+    """
+    if path.stat().st_size > MOST_BYTES:
+        raise RecordError(f"{path.name}: {path.stat().st_size:,} bytes; a record of up to 64 MB")
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise RecordError(f"{path.name}: not text; a CSV with date, tmin, tmax") from None
+    return parse_record(text, path.name, unit)
+
+
+def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) -> Record:
+    """As read_record, from the text of the file."""
+    rows = csv.reader(io.StringIO(text))
+    heading = [cell.strip().lower() for cell in next(rows, [])]
+    column = {
+        want: next((n for n, cell in enumerate(heading) if cell in words), None)
+        for want, words in (("date", _DATE), ("low", _LOW), ("high", _HIGH), ("rain", _RAIN))
+    }
+    if None in (column["date"], column["low"], column["high"]):
+        raise RecordError(
+            f"{name}: its columns are {', '.join(heading) or 'none'}; needed: date, tmin, tmax"
+        )
+    days, low, high, rain, skipped = _columns(rows, column)
+    if len(days) == 0:
+        raise RecordError(f"{name}: no day with a date such as 1994-07-31")
+    stated = unit or ("F" if heading[column["low"] or 0].endswith("_f") else None)
+    guessed = "F" if np.nanmax(high, initial=-99.0) > IMPOSSIBLE_C[1] else "C"
+    unit = stated or guessed  # type: ignore[assignment]
+    notes = [f"{skipped} lines without a readable date passed over"] if skipped else []
+    if stated is None:
+        notes.append(f"temperatures taken as °{unit}")
+    if unit == "F":
+        low, high = fahrenheit_to_c(low), fahrenheit_to_c(high)
+    return _mend(name, days, low, high, rain, notes)
+
+
+def _columns(rows, column):  # type: ignore[no-untyped-def]
+    days, low, high, rain, skipped = [], [], [], [], 0
+    for row in rows:
+        try:
+            days.append(np.datetime64(date.fromisoformat(row[column["date"]].strip()[:10])))
+        except (ValueError, IndexError):
+            skipped += 1
+            continue
+        low.append(_reading(row, column["low"]))
+        high.append(_reading(row, column["high"]))
+        rain.append(_reading(row, column["rain"]))
+    as_array = (np.array(v, float) for v in (low, high, rain))
+    return np.array(days, "datetime64[D]"), *as_array, skipped
+
+
+def _reading(row: list[str], column: int | None) -> float:
+    try:
+        return float(row[column]) if column is not None else float("nan")
+    except (ValueError, IndexError):
+        return float("nan")
+
+
+def _mend(name, days, low, high, rain, notes):  # type: ignore[no-untyped-def]
+    """Apply the rules of the module's docstring."""
+    unique, at = np.unique(days, return_index=True)
+    if len(unique) < len(days):
+        notes.append(f"{len(days) - len(unique)} days given twice; the first row kept")
+    index = (unique - unique[0]).astype(int)
+    size = int(index[-1]) + 1
+    absent = size - len(unique)
+    full = []
+    for series in (low, high, rain):
+        spread = np.full(size, np.nan)
+        spread[index] = series[at]
+        full.append(spread)
+    low, high, rain = full
+    for series, word in ((low, "minimum"), (high, "maximum")):
+        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series)
+        if bad.any():
+            where = unique[0] + np.flatnonzero(bad)
+            shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
+            notes.append(f"{int(bad.sum())} impossible {word} dropped ({shown})")
+            series[bad] = np.nan
+    crossed = low > high
+    if crossed.any():
+        notes.append(f"{int(crossed.sum())} days with minimum above maximum dropped")
+        low[crossed] = high[crossed] = np.nan
+    low, high, restored = _whole_fahrenheit(low, high)
+    if restored:
+        notes.append("whole °F restored from values rounded through °C")
+    gone = int(np.isnan(low).sum())
+    if gone:
+        notes.append(f"{gone} of {size} minima missing ({absent} days absent from the file)")
+    if gone > 0.5 * size:
+        raise RecordError(f"{name}: {gone} of {size} days have no minimum")
+    has_rain = not np.isnan(rain).all()
+    return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+
+
+def _spikes(series: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Readings farther than SPIKE_C from the median of their week and both their neighbours."""
+    padded = np.pad(series, 3, constant_values=np.nan)
+    window = np.lib.stride_tricks.sliding_window_view(padded, 7)
+    around = np.delete(window, 3, axis=1)
+    enough = (~np.isnan(around)).sum(axis=1) >= 3
+    median = np.full(len(series), np.nan)
+    median[enough] = np.nanmedian(around[enough], axis=1)
+    before, after = padded[2:-4], padded[4:-2]
+    far = np.abs(series - median) > SPIKE_C
+    for neighbour in (before, after):
+        far &= np.isnan(neighbour) | (np.abs(series - neighbour) > SPIKE_C * 0.75)
+    return far
+
+
+def _whole_fahrenheit(
+    low: NDArray[np.float64], high: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], bool]:
+    """Round to whole °F where nearly every value is one, give or take 0.05 °C."""
+    both = c_to_fahrenheit(np.concatenate([low, high]))
+    both = both[~np.isnan(both)]
+    off = np.abs(both - np.round(both))
+    # A tenth of a degree Celsius rounds by 0.05 °C, 0.09 °F; of other series one value in six
+    # falls so near a whole °F.
+    if len(both) == 0 or np.mean(off <= 0.0901) < 0.98:
+        return low, high, False
+    whole = tuple(fahrenheit_to_c(np.round(c_to_fahrenheit(v))) for v in (low, high))
+    return whole[0], whole[1], bool(np.mean(off > 1e-6) > 0.1)

@@ -1,0 +1,240 @@
+"""Quantities as people write them: in with any usual unit, out in metric or US customary.
+
+Inside the package every number is SI with its unit in the name (``_m``, ``_m2``, ``_m3``, ``_kg``,
+``_c``).  This module is the door: ``"4 ft 6 in"``, ``"40 lb"``, ``"3 cu ft"``, ``"1 1/2 cups"``,
+``"28 °F"``.  Conversion factors are pint's; US gallons, quarts, pints and cups are the liquid ones.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import Any, Literal
+
+System = Literal["metric", "us"]
+
+
+class UnitError(ValueError):
+    """A quantity that cannot be read; ``accepted`` says what can."""
+
+    def __init__(self, given: object, accepted: str) -> None:
+        self.given, self.accepted = given, accepted
+        super().__init__(f"{given!r} is not {accepted}")
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One sort of quantity: its SI unit, the words people use, and what an error offers."""
+
+    name: str
+    si: str
+    words: dict[str, str]
+    accepted: str
+
+
+def _words(**groups: str) -> dict[str, str]:
+    """Pint unit = words separated by ``|``; returns word to pint unit."""
+    return {w: unit.replace("__", "**") for unit, text in groups.items() for w in text.split("|")}
+
+
+LENGTH = Dimension(
+    "length",
+    "meter",
+    _words(
+        meter="m|metre|metres|meter|meters",
+        centimeter="cm|centimetre|centimetres|centimeter|centimeters",
+        millimeter="mm|millimetre|millimetres|millimeter|millimeters",
+        foot="ft|foot|feet|'",
+        inch='in|inch|inches|"',
+        yard="yd|yard|yards",
+    ),
+    "a length with its unit, such as '4 ft 6 in', '1.4 m' or '30 cm'",
+)
+AREA = Dimension(
+    "area",
+    "meter**2",
+    _words(
+        meter__2="m²|sq m|square metre|square metres|square meter|square meters",
+        foot__2="ft²|sq ft|square foot|square feet",
+        yard__2="yd²|sq yd|square yard|square yards",
+    ),
+    "an area with its unit, such as '48 sq ft' or '4.5 m²'",
+)
+VOLUME = Dimension(
+    "volume",
+    "meter**3",
+    _words(
+        liter="l|litre|litres|liter|liters",
+        milliliter="ml|millilitre|millilitres|milliliter|milliliters",
+        meter__3="m³|cu m|cubic metre|cubic metres|cubic meter|cubic meters",
+        foot__3="ft³|cu ft|cubic foot|cubic feet",
+        yard__3="yd³|cu yd|cubic yard|cubic yards",
+        gallon="gal|gallon|gallons",
+        quart="qt|quart|quarts",
+        pint="pt|pint|pints",
+        cup="cup|cups",
+        tablespoon="tbsp|tablespoon|tablespoons",
+        teaspoon="tsp|teaspoon|teaspoons",
+    ),
+    "a volume with its unit, such as '40 L', '3 cu ft' or '1 1/2 cups'",
+)
+MASS = Dimension(
+    "weight",
+    "kilogram",
+    _words(
+        kilogram="kg|kilo|kilos|kilogram|kilograms",
+        gram="g|gram|grams",
+        pound="lb|lbs|pound|pounds",
+        ounce="oz|ounce|ounces",
+        tonne="t|tonne|tonnes",
+        short_ton="ton|tons",
+    ),
+    "a weight with its unit, such as '40 lb', '12 oz' or '25 kg'",
+)
+
+_VULGAR = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8"}
+_POWER = re.compile(r"(m|ft|yd)([23])(?![\d.])")
+_NUMBER = r"[-+−]?(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+_PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[-+−,;\d])\s*,?")
+
+
+@cache
+def _registry() -> Any:
+    import pint  # 0.1 s to import: only once a quantity is read
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _factor(unit: str, si: str) -> float:
+    return float(_registry().Quantity(1.0, unit).to(si).magnitude)
+
+
+def _number(text: str) -> float:
+    text = text.replace("−", "-").replace(",", ".")
+    return float(sum(Fraction(part) for part in text.split()))
+
+
+def parse(given: object, dimension: Dimension) -> float:
+    """Read a quantity such as ``"4 ft 6 in"`` and return it in SI.
+
+    Several numbers with units are added.  A bare number is refused, since its unit would be a
+    guess.  Raises UnitError.
+    """
+    if not isinstance(given, str) or not given.strip():
+        raise UnitError(given, dimension.accepted)
+    text = given.strip()
+    for sign, plain in _VULGAR.items():
+        text = text.replace(sign, plain)
+    text = _POWER.sub(lambda m: m[1] + "²³"[int(m[2]) - 2], text)
+    total, at = 0.0, 0
+    while at < len(text):
+        pair = _PAIR.match(text, at)
+        word = " ".join(pair[2].split()).rstrip(".").lower() if pair else ""
+        unit = dimension.words.get(word)
+        if pair is None or unit is None:
+            raise UnitError(given, dimension.accepted)
+        try:
+            total += _number(pair[1]) * _factor(unit, dimension.si)
+        except (ValueError, ZeroDivisionError):
+            raise UnitError(given, dimension.accepted) from None
+        at = pair.end()
+    return total
+
+
+_TEMPERATURE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*(?:°|deg(?:rees)?)?\s*([CFcf])\s*")
+TEMPERATURE_ACCEPTED = "a temperature with its scale, such as '28 °F' or '-2 °C'"
+
+
+def parse_temperature(given: object) -> float:
+    """Read a temperature and return degrees Celsius.  Raises UnitError."""
+    match = _TEMPERATURE.fullmatch(given) if isinstance(given, str) else None
+    if match is None:
+        raise UnitError(given, TEMPERATURE_ACCEPTED)
+    value = _number(match[1])
+    return value if match[2] in "Cc" else fahrenheit_to_c(value)
+
+
+def fahrenheit_to_c(fahrenheit: float) -> float:
+    """Degrees Fahrenheit to Celsius."""
+    return (fahrenheit - 32.0) / 1.8
+
+
+def c_to_fahrenheit(celsius: float) -> float:
+    """Degrees Celsius to Fahrenheit."""
+    return celsius * 1.8 + 32.0
+
+
+# --- out ---------------------------------------------------------------------------------------
+
+
+def trim(value: float, digits: int = 1) -> str:
+    """A number with at most ``digits`` decimals and no trailing zeros; thousands grouped."""
+    text = f"{value:,.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+def say_length(metres: float, system: System) -> str:
+    """``1.35 m``, ``35 cm``; or ``4 ft 5 in``, ``14 in`` (to the half inch under a yard)."""
+    if system == "metric":
+        if abs(metres) < 0.995:
+            return f"{trim(metres * 100, 0 if metres >= 0.1 else 1)} cm"
+        return f"{metres:.2f} m"
+    inches = metres / 0.0254
+    if abs(inches) < 35.75:
+        return f"{trim(round(inches * 2) / 2)} in"
+    feet, rest = divmod(round(inches), 12)
+    return f"{feet} ft {rest} in" if rest else f"{feet} ft"
+
+
+def say_area(square_metres: float, system: System) -> str:
+    """Square metres or square feet, one decimal under 100."""
+    value, unit = (square_metres, "m²") if system == "metric" else (square_metres / 0.09290304, "sq ft")
+    return f"{trim(value, 1 if value < 100 else 0)} {unit}"
+
+
+def say_volume(cubic_metres: float, system: System) -> str:
+    """Litres and cubic metres; or quarts, cubic feet and cubic yards."""
+    if system == "metric":
+        litres = cubic_metres * 1000.0
+        return f"{trim(litres, 1 if litres < 10 else 0)} L" if litres < 1000 else f"{cubic_metres:.2f} m³"
+    feet = cubic_metres / 0.028316846592
+    if feet < 0.5:
+        return f"{trim(cubic_metres / 0.000946352946)} qt"
+    return f"{trim(feet)} cu ft" if feet < 54 else f"{trim(feet / 27.0)} cu yd"
+
+
+def say_weight(kilograms: float, system: System) -> str:
+    """Grams and kilograms; or ounces and pounds."""
+    if system == "metric":
+        if kilograms < 0.9995:
+            return f"{trim(kilograms * 1000, 0)} g"
+        return f"{trim(kilograms, 1 if kilograms < 100 else 0)} kg"
+    pounds = kilograms / 0.45359237
+    if pounds < 2:
+        return f"{trim(pounds * 16)} oz"
+    return f"{trim(pounds, 1 if pounds < 100 else 0)} lb"
+
+
+def say_cups(cubic_metres: float) -> str:
+    """Cups to the quarter; tablespoons or teaspoons for less than a quarter cup (US measures)."""
+    cups = cubic_metres / 0.0002365882365
+    if cups >= 0.25:
+        return _quarters(cups, "cup")
+    spoons = cups * 16.0
+    return _quarters(spoons, "tbsp") if spoons >= 1 else _quarters(spoons * 3.0, "tsp")
+
+
+def _quarters(value: float, unit: str) -> str:
+    whole, quarter = divmod(max(round(value * 4), 1), 4)
+    part = {0: "", 1: "¼", 2: "½", 3: "¾"}[quarter]
+    plural = "s" if unit == "cup" and (whole > 1 or (whole == 1 and quarter)) else ""
+    return f"{whole or ''}{part} {unit}{plural}"
+
+
+def say_temperature(celsius: float, system: System) -> str:
+    """Whole degrees Celsius or Fahrenheit."""
+    return f"{celsius:.0f} °C" if system == "metric" else f"{c_to_fahrenheit(celsius):.0f} °F"
