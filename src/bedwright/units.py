@@ -190,6 +190,15 @@ def say_length(metres: float, system: System) -> str:
     return f"{feet} ft {rest} in" if rest else f"{feet} ft"
 
 
+def say_depth(metres: float, system: System) -> str:
+    """A sowing depth: millimetres, or inches to the eighth."""
+    if system == "metric":
+        return f"{trim(metres * 1000, 0)} mm"
+    whole, eighth = divmod(max(round(metres / 0.0254 * 8), 1), 8)
+    part = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")[eighth]
+    return f"{whole or ''}{part} in"
+
+
 def say_area(square_metres: float, system: System) -> str:
     """Square metres or square feet, one decimal under 100."""
     value, unit = (square_metres, "m²") if system == "metric" else (square_metres / 0.09290304, "sq ft")

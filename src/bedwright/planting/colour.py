@@ -81,16 +81,16 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
     if tone.neutral or tone.name == "cream":
         return 0.85
     if scheme == "pastel":
-        return 1.0 if tone.lightness > 0.78 and tone.chroma < 0.15 else 0.1
+        return 1.0 if tone.lightness > 0.78 and tone.chroma < 0.15 else 0.0
     if scheme == "hot":
-        return 1.0 if 8 <= tone.hue <= 115 and tone.chroma > 0.10 else 0.1
+        return 1.0 if 8 <= tone.hue <= 115 and tone.chroma > 0.10 else 0.0
     if scheme == "cool":
-        return 1.0 if 215 <= tone.hue <= 350 else 0.15
+        return 1.0 if 215 <= tone.hue <= 350 else 0.0
     near = apart(tone.hue, anchor)
     if scheme == "one hue":
         return 1.0 if near <= 28 else 0.0
     if scheme == "opposites":
-        return 1.0 if near <= 30 or apart(tone.hue, anchor + 180) <= 30 else 0.15
+        return 1.0 if near <= 30 or apart(tone.hue, anchor + 180) <= 30 else 0.0
     # Any: neighbours of the anchor, with its opposite as an accent.
     if near <= 55:
         return 1.0

@@ -16,7 +16,7 @@ from bedwright.light import Light
 from bedwright.planting.assign import Site, assign, local_costs, pair_costs
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.palette import Candidate, choose_palette
-from bedwright.planting.stagger import fill_drift, fill_line
+from bedwright.planting.stagger import fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
 
@@ -210,9 +210,9 @@ def _placed(
     parts: list[tuple[Polygon, Candidate, bool]],
     chosen: list[Candidate],
 ) -> list[Drift]:
-    """Fill every part, widest spacing first, so that small plants close the gaps."""
+    """Fill every part: the edging first, for its row must not break, then the widest spacing."""
     placed, spaced = np.empty((0, 2)), np.empty(0)
-    order = sorted(range(len(parts)), key=lambda k: (parts[k][2], -parts[k][1].kind.form.spacing_m))
+    order = sorted(range(len(parts)), key=lambda k: (not parts[k][2], -parts[k][1].kind.form.spacing_m))
     filled: dict[int, NDArray[np.float64]] = {}
     for k in order:
         polygon, candidate, ribbon = parts[k]
@@ -222,6 +222,13 @@ def _placed(
         filled[k] = spots
         placed = np.concatenate([placed, spots])
         spaced = np.concatenate([spaced, np.full(len(spots), spacing)])
+    for k in sorted(order, key=lambda k: parts[k][1].kind.form.spacing_m):
+        polygon, candidate, _ = parts[k]
+        spacing = candidate.kind.form.spacing_m
+        more = top_up(polygon, bed, spacing, placed, spaced)
+        filled[k] = np.concatenate([filled[k], more])
+        placed = np.concatenate([placed, more])
+        spaced = np.concatenate([spaced, np.full(len(more), spacing)])
     rank = {id(c): n for n, c in enumerate(chosen)}
     middles = np.array([p.representative_point().coords[0] for p, _, _ in parts])
     back = depths(outline, middles)

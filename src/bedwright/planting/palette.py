@@ -38,7 +38,7 @@ FOLIAGE_BLOOM = 0.5
 
 LEAST_SUNNY_SHARE = 0.15
 LEAST_WEEKS = 4.0
-MOST_CANDIDATES = 140
+MOST_OF_TIER = 40
 EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
 TIERS = ("edging", "front", "middle", "back")
 
@@ -167,13 +167,47 @@ def choose_palette(
             counts[word] = counts.get(word, 0) + 1
         raise NothingFits(sorted(counts.items(), key=lambda item: -item[1]))
     candidates.sort(key=lambda c: (-c.score, c.kind.key, c.colour.name))
-    candidates = candidates[:MOST_CANDIDATES]
+    candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
+    candidates = _best_of_each_tier(candidates, wishes)
     chosen = _solve(candidates, wishes, wanted)
     taken = {c.kind.key for c in chosen}
     for kind in catalogue:
         if kind.key not in taken:
             left_out.setdefault(kind.key, "others suit this bed and its wishes better")
     return Palette(tuple(chosen), left_out)
+
+
+def _within_reach(
+    wanted: dict[str, int], candidates: list[Candidate]
+) -> tuple[dict[str, int], set[str]]:
+    """The counts of each tier that can be had, and tiers so poor in kinds that two colours are let in.
+
+    What one tier cannot give is asked of the tiers of the bed's body that have kinds to spare.
+    """
+    kinds = {t: {c.kind.key for c in candidates if c.tier == t} for t in TIERS}
+    forms = {t: sum(c.tier == t for c in candidates) for t in TIERS}
+    most = {t: min(forms[t], 2 * len(kinds[t])) for t in TIERS}
+    got = {tier: min(count, most[tier]) for tier, count in wanted.items()}
+    lacking = sum(count - got[tier] for tier, count in wanted.items() if tier != "edging")
+    for room in (lambda t: len(kinds[t]), lambda t: most[t]):
+        for tier in ("front", "middle", "back", "edging"):
+            if tier in wanted or tier == "edging":
+                more = int(np.clip(room(tier) - got.get(tier, 0), 0, lacking))
+                got[tier] = got.get(tier, 0) + more
+                lacking -= more
+    got = {tier: count for tier, count in got.items() if count}
+    return got, {tier for tier, count in got.items() if count > len(kinds[tier])}
+
+
+def _best_of_each_tier(candidates: list[Candidate], wishes: Wishes) -> list[Candidate]:
+    """The best scored of each tier, and whatever was asked for."""
+    kept: list[Candidate] = []
+    counts = dict.fromkeys(TIERS, 0)
+    for candidate in candidates:
+        if counts[candidate.tier] < MOST_OF_TIER or candidate.kind.key in wishes.grow:
+            counts[candidate.tier] += 1
+            kept.append(candidate)
+    return kept
 
 
 def _anchor(catalogue: Catalogue, wishes: Wishes) -> float:
@@ -240,17 +274,13 @@ def _solve(
         low.append(lo)
         high.append(hi)
 
-    few = False
+    wanted, few = _within_reach(wanted, candidates)
     for tier, count in wanted.items():
         members = [i for i, c in enumerate(candidates) if c.tier == tier]
-        kinds = len({candidates[i].kind.key for i in members})
-        few = few or kinds < count
-        count = min(count, len(members), 2 * kinds)
-        if members:
-            rule(members, 1.0, count, count)
+        rule(members, 1.0, count, count)
     for key in sorted({c.kind.key for c in candidates}):
         members = [i for i, c in enumerate(candidates) if c.kind.key == key]
-        rule(members, 1.0, float(key in wishes.grow), 2.0 if few else 1.0)
+        rule(members, 1.0, float(key in wishes.grow), 2.0 if candidates[members[0]].tier in few else 1.0)
 
     def at_most(share: float, members: list[int]) -> None:
         asked = sum(candidates[i].kind.key in wishes.grow for i in members)

@@ -12,6 +12,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
+from bedwright.geometry import cells_in
+
 EDGE_SHARE = 0.45
 """Distance from the bed's edge as a share of the spacing: near half a plant (common practice)."""
 
@@ -47,6 +49,33 @@ def fill_drift(
             if key > best_key:
                 best, best_key = kept, key
     return best
+
+
+def top_up(
+    drift: Polygon,
+    bed: Polygon,
+    spacing_m: float,
+    placed: NDArray[np.float64],
+    placed_spacing_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """(n, 2) further places where a lattice left room, each as close to the others as it may be."""
+    inside = drift.intersection(bed.buffer(-EDGE_SHARE * spacing_m))
+    if inside.is_empty or len(placed) == 0:
+        return np.empty((0, 2))
+    spots = cells_in(inside, spacing_m / 8)
+    spots = spots[shapely.contains_xy(inside, spots[:, 0], spots[:, 1])]
+    if len(spots) == 0:
+        return np.empty((0, 2))
+    need = (spacing_m + placed_spacing_m[None, :]) / 2
+    spare = (np.linalg.norm(spots[:, None, :] - placed[None], axis=2) - need).min(axis=1)
+    out = []
+    while True:
+        fits = spare >= -SLACK_M
+        if not fits.any():
+            return np.array(out) if out else np.empty((0, 2))
+        pick = int(np.argmin(np.where(fits, spare, np.inf)))
+        out.append(spots[pick])
+        spare = np.minimum(spare, np.linalg.norm(spots - spots[pick], axis=1) - spacing_m)
 
 
 def fill_line(

@@ -4,10 +4,10 @@ from bedwright.season.bloom import (
     FORTNIGHTS,
     Bloom,
     bloom_of,
-    day_length_h,
     heat_stall,
 )
 from bedwright.season.course import HARDENING_DAYS, Course, course_of
+from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import (
     DAYS,
     Season,
@@ -17,12 +17,13 @@ from bedwright.season.ensemble import (
     day_of_year,
     make_season,
 )
-from bedwright.season.frost import FREEZE_C, FreezeOdds, freeze_odds
+from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
 from bedwright.season.normals import ATTRIBUTION, NoClimate, Normals, normals_at
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,
     WORKABLE_SOIL_C,
     first_steady,
+    leaf_days,
     outdoor_day,
     soil_temperature,
     workable_day,
@@ -38,6 +39,7 @@ __all__ = [
     "FREEZE_C",
     "HARDENING_DAYS",
     "TENDER_SOIL_C",
+    "THRESHOLD_NAMES",
     "WATER_USE",
     "WORKABLE_SOIL_C",
     "Bloom",
@@ -61,6 +63,7 @@ __all__ = [
     "first_steady",
     "freeze_odds",
     "heat_stall",
+    "leaf_days",
     "make_season",
     "normals_at",
     "outdoor_day",

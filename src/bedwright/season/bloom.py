@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
+from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import DAYS, Season, day_of_year
 
 REFERENCE_C = 20.0
@@ -60,17 +61,6 @@ class Bloom:
     def weeks(self) -> float:
         """Expected weeks in bloom."""
         return float(self.odds.sum() * 2)
-
-
-def day_length_h(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]:
-    """(days,) hours from sunrise to sunset, sun's centre on a flat horizon.
-
-    FAO-56, equations 24, 25 and 34 (Allen et al. 1998); ``day`` counted from 0.  Without
-    refraction, hence about ten minutes short of the almanac's day.
-    """
-    declination = 0.409 * np.sin(2 * np.pi * (day + 1) / 365 - 1.39)
-    cosine = -np.tan(np.radians(latitude)) * np.tan(declination)
-    return np.asarray(24 / np.pi * np.arccos(np.clip(cosine, -1, 1)))
 
 
 def bloom_of(

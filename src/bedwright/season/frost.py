@@ -18,7 +18,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 FREEZE_C = 0.0
-THRESHOLDS_F = (36, 32, 28, 24)
+THRESHOLD_NAMES = (((36 - 32) / 1.8, "frost"), (FREEZE_C, "freeze"), ((28 - 32) / 1.8, "hard freeze"),
+                   ((24 - 32) / 1.8, "severe freeze"))  # fmt: skip
+"""36, 32 and 28 °F under the National Weather Service's names (weather.gov/jan/frostfreeze); 24 °F is
+NCEI's next threshold, the name ours."""
+
 SPLIT = {True: 204, False: 207}
 """Index of the day that parts spring from autumn (True: year from 1 January; False: from 1 July)."""
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.season.ensemble import DAYS, Season
+from bedwright.season.daylight import day_length_h
+from bedwright.season.ensemble import DAYS, Season, day_of_year
 
 SOIL_LAG_DAYS = 10.0
 WORKABLE_SOIL_C = 4.5
@@ -59,6 +60,25 @@ def outdoor_day(
     return day, odds.odds_at(day), reason
 
 
+LEAF_SOIL_C = 9.0
+"""Soil at which deciduous trees are about in leaf in spring and begin to drop it in autumn
+(estimate)."""
+
+
+def leaf_days(season: Season, soil_c: NDArray[np.floating]) -> tuple[int, int]:
+    """Days (indices) between which deciduous trees are in leaf; the whole year in warm places."""
+    out = int(np.median(first_steady(soil_c, LEAF_SOIL_C, season.split)))
+    late = soil_c[:, season.split :] < LEAF_SOIL_C
+    fall = np.where(late.any(axis=1), season.split + np.argmax(late, axis=1), DAYS)
+    return out, int(np.median(fall))
+
+
+GROWING_DAY_H = 10.0
+"""Day length below which plants hardly grow, however mild it is (common practice, no source)."""
+
+
 def workable_day(season: Season, soil_c: NDArray[np.floating]) -> int:
-    """Median first day on which the ground can be worked."""
-    return int(np.median(first_steady(soil_c, WORKABLE_SOIL_C, season.split)))
+    """First day worth digging for: the soil workable in half of all years, the day long enough."""
+    warm = int(np.median(first_steady(soil_c, WORKABLE_SOIL_C, season.split)))
+    long = day_length_h(season.site.latitude, day_of_year(season.site)) >= GROWING_DAY_H
+    return max(warm, int(np.argmax(long)))

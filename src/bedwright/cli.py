@@ -1,0 +1,183 @@
+"""The command line: ``bedwright plan``, ``bedwright check``.
+
+Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
+"""
+
+from __future__ import annotations
+
+import sys
+import webbrowser
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.markup import escape
+from rich.progress import BarColumn, Progress, TextColumn
+
+import bedwright
+from bedwright.brief import Brief, BriefError
+from bedwright.catalogue import load_catalogue
+from bedwright.geometry import GeometryError
+from bedwright.plan import Plan, make_plan
+from bedwright.planting import NothingFits
+from bedwright.rim import gather
+from bedwright.season import SeasonError, Weather
+from bedwright.units import say_area
+
+FAULT, FAILED = 2, 1
+STAGES = ("season", "light", "ground", "kinds", "planting", "raising", "calendar")
+
+app = typer.Typer(
+    name="bedwright",
+    help="Reckons a bed of annual flowers: what to plant where, when, how, and how much of everything.",
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+)
+out = Console(highlight=False, soft_wrap=True)
+err = Console(stderr=True, highlight=False, soft_wrap=True)
+
+BriefArgument = Annotated[Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")]
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        out.print(f"bedwright {bedwright.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def check(brief: BriefArgument) -> None:
+    """Read a brief and report every fault in it; writes nothing."""
+    with _faults(brief):
+        read, weather = gather(brief, load_catalogue(), date.today())
+        source = "its weather record" if weather.record else (
+            "its stated frost dates" if read.place.frost else "world normals")  # fmt: skip
+        out.print(f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
+                  f" growing year {read.season.year}, weather from {source}.")  # fmt: skip
+
+
+@app.command()
+def plan(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
+    ] = Path("out"),
+    seed: Annotated[
+        int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    ] = 0,
+    open_pack: Annotated[
+        bool, typer.Option("--open", help="Open the PDF pack when it is done.")
+    ] = False,
+) -> None:
+    """Reckon the plan of a brief and write its sheets."""
+    with _faults(brief):
+        read, weather = gather(brief, load_catalogue(), date.today())
+        made = _write(read, weather, seed, out_folder)
+        _summary(made, out_folder)
+        if open_pack:
+            webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
+
+
+def _write(read: Brief, weather: Weather, seed: int, folder: Path) -> Plan:
+    from bedwright.sheets import FILES, write_sheets
+
+    with _progress(len(STAGES) + len(FILES)) as step:
+        made = make_plan(
+            read, catalogue=load_catalogue(), weather=weather, seed=seed, progress=step
+        )
+        write_sheets(made, folder, step)
+    return made
+
+
+@contextmanager
+def _progress(steps: int) -> Iterator[Callable[[str], None]]:
+    """A bar on standard error when that is a terminal."""
+    with Progress(
+        TextColumn("{task.description:<14}"), BarColumn(), TextColumn("{task.percentage:>3.0f}%"),
+        console=err, transient=True, disable=not err.is_terminal,
+    ) as bar:  # fmt: skip
+        task = bar.add_task("", total=steps)
+
+        def step(name: str) -> None:
+            bar.update(task, description=name, advance=1)
+
+        yield step
+
+
+@contextmanager
+def _faults(path: Path) -> Iterator[None]:
+    """Turn a user's mistakes into words and exit codes."""
+    try:
+        yield
+    except BriefError as error:
+        count = len(error.faults)
+        err.print(f"[bold]{escape(path.name)}: {count} fault{'s' if count > 1 else ''}[/bold]")
+        for fault in error.faults:
+            err.print(f"  [bold]{escape(fault.field)}[/bold]: given {escape(fault.given)}\n"
+                      f"    accepted: {escape(fault.accepted)}")  # fmt: skip
+        raise typer.Exit(FAULT) from None
+    except (SeasonError, GeometryError, NothingFits) as error:
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
+        raise typer.Exit(FAULT) from None
+    except OSError as error:
+        what = error.strerror or str(error)
+        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        raise typer.Exit(FAILED) from None
+
+
+def _summary(made: Plan, folder: Path) -> None:
+    """The plan in a few lines."""
+    day, planting = made.season.day, made.planting
+    plants = sum(i.plants for i in planting.items)
+    brief = made.brief
+    out.print(f"[bold]{escape(brief.title)}[/bold], {escape(made.season.site.label)}")
+    out.print(f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
+              f" planted from {day(made.ready):%-d %b %Y}")  # fmt: skip
+    out.print(f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
+              f" {len({i.candidate.kind.key for i in planting.items})} kinds")  # fmt: skip
+    last = made.season.freeze(True).day_at(brief.season.frost_risk)
+    if last is not None:
+        out.print(f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
+                  f" from {_source(made)}")  # fmt: skip
+    else:
+        out.print(f"  frost    less than {brief.season.frost_risk:.0%} odds of any, from {_source(made)}")
+    cost = made.supplies
+    if cost.cost or cost.unpriced:
+        more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
+        out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
+    for words in (*made.ground.refill.warnings, *made.ground.feed.shortfall, *made.diary.clashes):
+        out.print(f"  note     {escape(words)}")
+    out.print("  first    have buried pipes and cables marked before you dig")
+    out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")
+
+
+def _source(made: Plan) -> str:
+    doubt = round(made.season.doubt_days)
+    return {
+        "record": "the weather record",
+        "dates": "the dates stated",
+        "normals": f"world normals alone (uncertain by about {doubt} days; ask locally)",
+    }[made.season.source]
+
+
+def main() -> None:
+    """Entry point."""
+    app()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,170 @@
+"""The whole job in one screen: from a brief to a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.brief import Brief, Fault
+from bedwright.calendar import Diary, make_diary
+from bedwright.catalogue import Catalogue
+from bedwright.cautions import Caution, make_cautions
+from bedwright.geometry import Outline, outline_of
+from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground
+from bedwright.light import Light, solids_of, sun_hours
+from bedwright.planting import COLOUR_WORDS, Planting, make_planting
+from bedwright.raising import Raising, reckon_raising
+from bedwright.season import (
+    WATER_USE,
+    Course,
+    Season,
+    Weather,
+    course_of,
+    leaf_days,
+    make_season,
+    soil_temperature,
+    weekly_water_mm,
+    workable_day,
+)
+from bedwright.supplies import Supplies, reckon_supplies
+
+Progress = Callable[[str], None]
+SOW_LEAD_DAYS = 120
+"""Sowing indoors may begin this long before the growing year when the brief names no first day."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything reckoned for a brief; the sheets are drawn from it.
+
+    ``dig``, ``ready``: days the bed is dug and settled (indices into the growing year);
+    ``water_mm``: (seasons, 52) water wanted beyond rain each week.
+    """
+
+    brief: Brief
+    seed: int
+    outline: Outline
+    season: Season
+    soil_c: NDArray[np.floating]
+    dig: int
+    ready: int
+    light: Light
+    courses: dict[str, Course]
+    ground: Ground
+    planting: Planting
+    raising: Raising
+    water_mm: NDArray[np.floating]
+    diary: Diary
+    supplies: Supplies
+    cautions: tuple[Caution, ...]
+
+
+def make_plan(
+    brief: Brief,
+    *,
+    catalogue: Catalogue,
+    weather: Weather,
+    seed: int = 0,
+    progress: Progress = lambda stage: None,
+) -> Plan:
+    """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
+
+    Raises SeasonError, GeometryError or NothingFits where the brief cannot be carried out.
+    """
+    if brief.season.year is None:
+        raise ValueError("the brief's growing year is not settled; see bedwright.brief.with_year")
+    progress("season")
+    outline = outline_of(brief.bed)
+    season = make_season(weather, brief.season.year, brief.place.frost, seed)
+    soil_c = soil_temperature(season.tmean_c)
+    dig, sow_from = _first_days(brief, season, soil_c)
+    ready = dig + SETTLE_DAYS
+    progress("light")
+    solids = solids_of(outline, brief.surroundings)
+    light = sun_hours(outline, solids, season, leaf_days(season, soil_c))
+    progress("ground")
+    packs, _ = packs_of(brief.goods)
+    ground = reckon_ground(outline, brief.ground, packs, season.day(dig))
+    progress("kinds")
+    risk, indoors = brief.season.frost_risk, brief.indoors.possible
+    courses = {
+        kind.key: course_of(kind, season, soil_c, ready, risk, indoors, sow_from)
+        for kind in catalogue
+    }
+    progress("planting")
+    planting = make_planting(brief, outline, catalogue, courses, light, seed)
+    progress("raising")
+    raising = reckon_raising(planting, brief.indoors)
+    progress("calendar")
+    water = weekly_water_mm(season, _thirst(planting))
+    diary = make_diary(season, dig, ready, ground, planting, raising, brief.dates)
+    weeks = _weeks_tended(planting)
+    supplies = reckon_supplies(brief, ground, planting, raising, weeks)
+    cautions = make_cautions(brief, ground, planting)
+    return Plan(
+        brief, seed, outline, season, soil_c, dig, ready, light, courses, ground, planting, raising,
+        water, diary, supplies, cautions,
+    )  # fmt: skip
+
+
+def _first_days(
+    brief: Brief, season: Season, soil_c: NDArray[np.floating]
+) -> tuple[int, int]:
+    """Day of digging, and the first day on which anything can be sown."""
+    workable = workable_day(season, soil_c)
+    if brief.dates.begin is None:
+        return workable, -SOW_LEAD_DAYS
+    begin = season.index(brief.dates.begin)
+    return max(workable, begin), min(begin, max(workable, begin))
+
+
+def _thirst(planting: Planting) -> float:
+    """Crop coefficient of the bed: the plants', weighted by area."""
+    total = sum(item.area_m2 for item in planting.items)
+    return (
+        sum(WATER_USE[i.candidate.kind.growth.water] * i.area_m2 for i in planting.items) / total
+    )
+
+
+def _weeks_tended(planting: Planting) -> float:
+    """Weeks from the first plant out to the end of the last bloom."""
+    first = min(i.candidate.course.out for i in planting.items)
+    ends = [i.candidate.course.bloom.typical for i in planting.items]
+    last = max((end[1] for end in ends if end), default=first)
+    return max(last - first, 0) / 7.0
+
+
+# --- checks that need the catalogue and the materials --------------------------------------------
+
+
+def check_goods(values: dict[str, object]) -> list[Fault]:
+    """Faults among a brief's goods."""
+    return packs_of(values.get("goods", ()))[1]  # type: ignore[arg-type]
+
+
+def check_wishes(catalogue: Catalogue) -> Callable[[dict[str, object]], list[Fault]]:
+    """Faults among a brief's wishes, looked up in a catalogue."""
+
+    def check(values: dict[str, object]) -> list[Fault]:
+        wishes = values.get("wishes")
+        faults = []
+        families = {kind.family for kind in catalogue}
+        for field in ("grow", "leave_out"):
+            for n, name in enumerate(getattr(wishes, field, ())):
+                known = name in catalogue.kinds or (field == "leave_out" and name in families)
+                if not known:
+                    found = catalogue.find(name)
+                    near = [found.key] if found else catalogue.like(name)
+                    hint = f"; near it: {', '.join(near)}" if near else ""
+                    faults.append(Fault(f"wishes.{field}[{n + 1}]", f"'{name}'",
+                                        f"a key of the catalogue{hint}"))  # fmt: skip
+        for n, word in enumerate(getattr(wishes, "colours", ())):
+            if word not in COLOUR_WORDS:
+                faults.append(Fault(f"wishes.colours[{n + 1}]", f"'{word}'",
+                                    "one of " + ", ".join(COLOUR_WORDS)))  # fmt: skip
+        return faults
+
+    return check

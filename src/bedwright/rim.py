@@ -1,0 +1,119 @@
+"""The rim's reading: a brief's file, its place and its weather, gathered for make_plan."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from bedwright.brief import Brief, BriefError, Fault, load_brief, with_year
+from bedwright.catalogue import Catalogue
+from bedwright.plan import check_goods, check_wishes
+from bedwright.season import (
+    NoClimate,
+    Record,
+    RecordError,
+    Site,
+    TownNotFound,
+    Weather,
+    find_town,
+    normals_at,
+    read_record,
+)
+
+
+def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weather]:
+    """Read and check a brief, find its place, read its weather.
+
+    Raises BriefError with every fault found in all three; OSError if the brief cannot be read.
+    """
+    faults: list[Fault] = []
+    brief: Brief | None = None
+    try:
+        brief = load_brief(path, (check_goods, check_wishes(catalogue), _check_place(path.parent)))
+    except BriefError as error:
+        faults += error.faults
+    if faults or brief is None:
+        raise BriefError(faults)
+    site = site_of(brief)
+    weather = weather_of(brief, site, path.parent)
+    return with_year(brief, today, site.latitude), weather
+
+
+def _check_place(folder: Path):  # type: ignore[no-untyped-def]
+    """Faults of the place that only the town index, the grid or the record's file can show."""
+
+    def check(values: dict[str, object]) -> list[Fault]:
+        place = values.get("place")
+        if place is None:
+            return []
+        faults = []
+        probe = Brief.model_construct(place=place)
+        try:
+            site = site_of(probe)
+            weather_of(probe, site, None)
+        except BriefError as error:
+            faults += error.faults
+        record = getattr(place, "record", None)
+        if record is not None:
+            try:
+                read_record(folder / record.file, record.unit)
+            except OSError as error:
+                faults.append(Fault("place.record.file", f"'{record.file}'",
+                                    f"a file that can be read, beside the brief"
+                                    f" ({error.strerror or error})"))  # fmt: skip
+            except RecordError as error:
+                faults.append(Fault("place.record.file", f"'{record.file}'", str(error)))
+        return faults
+
+    return check
+
+
+def site_of(brief: Brief) -> Site:
+    """The spot on earth that a brief's place names.  Raises BriefError."""
+    place = brief.place
+    if place.latitude is not None and place.longitude is not None:
+        label = place.town or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
+        height = place.altitude
+        if height is None:
+            height = _grid_height(place.latitude, place.longitude)
+        return Site(label, place.latitude, place.longitude, height)
+    assert place.town is not None
+    try:
+        towns = find_town(place.town)
+    except TownNotFound as error:
+        near = f"; near it: {', '.join(error.near)}" if error.near else ""
+        raise BriefError([Fault("place.town", f"'{place.town}'",
+                                "a town of 5,000 people or more, as 'Name, Country' or"
+                                f" 'Name, State' (US){near}; or latitude and longitude")]) from None  # fmt: skip
+    town = towns[0]
+    height = place.altitude
+    if height is None:
+        height = _grid_height(town.latitude, town.longitude)
+    return Site(town.label, town.latitude, town.longitude, height, town.timezone)
+
+
+def _grid_height(latitude: float, longitude: float) -> float:
+    try:
+        return normals_at(latitude, longitude).altitude_m
+    except NoClimate:
+        return 0.0
+
+
+def _degrees(value: float, positive: str, negative: str) -> str:
+    return f"{abs(value):.2f}° {positive if value >= 0 else negative}"
+
+
+def weather_of(brief: Brief, site: Site, folder: Path | None) -> Weather:
+    """Normals of a site, and the brief's record where ``folder`` says where it lies."""
+    place = brief.place
+    try:
+        # Only a height that the gardener states moves the grid's temperatures.
+        normals = normals_at(site.latitude, site.longitude, place.altitude)
+    except NoClimate as error:
+        raise BriefError([Fault("place", str(error), "a place on land, or near its coast")]) from None
+    record: Record | None = None
+    years: tuple[int | None, int | None] = (None, None)
+    if place.record is not None and folder is not None:
+        record = read_record(folder / place.record.file, place.record.unit)
+        years = (place.record.from_year, place.record.to_year)
+    return Weather(site, normals, record, years)

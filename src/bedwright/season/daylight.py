@@ -1,0 +1,17 @@
+"""Length of the day."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+def day_length_h(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]:
+    """(days,) hours from sunrise to sunset, sun's centre on a flat horizon.
+
+    FAO-56, equations 24, 25 and 34 (Allen et al. 1998); ``day`` counted from 0.  Without
+    refraction, hence about ten minutes short of the almanac's day.
+    """
+    declination = 0.409 * np.sin(2 * np.pi * (day + 1) / 365 - 1.39)
+    cosine = -np.tan(np.radians(latitude)) * np.tan(declination)
+    return np.asarray(24 / np.pi * np.arccos(np.clip(cosine, -1, 1)))

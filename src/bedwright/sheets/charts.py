@@ -1,0 +1,200 @@
+"""Charts of the pack: when each kind is sown, goes out and blooms; frost odds; the sun on the bed."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from bedwright.geometry import footprint
+from bedwright.light import exposure
+from bedwright.plan import Plan
+from bedwright.season import FreezeOdds
+from bedwright.sheets.glyphs import shade
+from bedwright.sheets.svg import FAINT, GREEN, INK, PAPER, SOFT, Canvas, Placing, outline_path
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def _months(plan: Plan) -> list[tuple[int, str]]:
+    """First index of each month of the growing year, and its name."""
+    start = plan.season.start.month - 1
+    lengths = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+    out, index = [], 0
+    for n in range(12):
+        month = (start + n) % 12
+        out.append((index, MONTHS[month]))
+        index += lengths[month]
+    return out
+
+
+def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
+    """A row for each item: sown, set out, and the odds of bloom fortnight by fortnight."""
+    items = plan.planting.items
+    left, row, top = 44.0, 6.4, 9.0
+    canvas = Canvas(width_mm, top + row * len(items) + 7.0, "When each kind flowers")
+    first = min(0, min(i.candidate.course.sow for i in items))
+    mm = (width_mm - left - 2.0) / (365 - first)
+
+    def at(day: float) -> float:
+        return left + (day - first) * mm
+
+    bottom = top + row * len(items)
+    for index, name in _months(plan):
+        canvas.line((at(index), top - 2), (at(index), bottom), stroke=FAINT, stroke_width=0.2)
+        canvas.text((at(index) + 1, top - 3), name, 2.7, fill=SOFT)
+    if first < 0:
+        canvas.text((at(first), top - 3), "before", 2.7, fill=SOFT)
+    for spring in (True, False):
+        day = plan.season.freeze(spring).day_at(0.5)
+        if day is not None:
+            canvas.line((at(day), top - 1), (at(day), bottom), stroke="#3f6fa8", stroke_width=0.35,
+                        stroke_dasharray="1.2 0.8")  # fmt: skip
+            word = "last freeze, even odds" if spring else "first freeze, even odds"
+            canvas.text((at(day), bottom + 4.2), word, 2.4, fill="#3f6fa8", text_anchor="middle")
+    for n, item in enumerate(items):
+        y = top + n * row
+        course, colour = item.candidate.course, item.candidate.colour.srgb
+        canvas.text((1.5, y + 4.2), item.letter, 3.2, font_weight="bold")
+        canvas.text((7, y + 4.2), _short(item.candidate.kind.name), 2.9)
+        canvas.line((at(course.sow), y + 3.2), (at(course.out), y + 3.2), stroke=SOFT,
+                    stroke_width=0.45)  # fmt: skip
+        canvas.add("circle", cx=at(course.sow), cy=y + 3.2, r=0.9, fill=PAPER, stroke=INK,
+                   stroke_width=0.35)  # fmt: skip
+        canvas.path(f"M{at(course.out) - 1.1:.2f} {y + 4.4:.2f} h2.2 l-1.1 -2.4 Z", fill=INK)
+        for f, odds in enumerate(course.bloom.odds):
+            if odds >= 0.05 and not item.candidate.kind.is_foliage:
+                tall = 1.0 + 3.6 * float(odds)
+                canvas.add("rect", x=at(f * 14), y=y + 3.2 - tall / 2, width=14 * mm, height=tall,
+                           fill=colour, stroke=shade(colour, 0.55), stroke_width=0.15)  # fmt: skip
+    return canvas
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= 24 else name[:23] + "…"
+
+
+def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 42.0) -> Canvas:
+    """Odds of a freeze still to come in spring, and already come in autumn."""
+    canvas = Canvas(width_mm, height_mm, "Odds of frost")
+    left, top, bottom = 12.0, 6.0, height_mm - 8.0
+    mm = (width_mm - left - 3.0) / 365
+
+    def spot(day: float, odds: float) -> tuple[float, float]:
+        return left + day * mm, bottom - odds * (bottom - top)
+
+    for level in (0.0, 0.1, 0.5, 0.9, 1.0):
+        canvas.line(spot(0, level), spot(365, level), stroke=FAINT, stroke_width=0.2)
+        if level in (0.1, 0.5, 0.9):
+            canvas.text((left - 1.5, spot(0, level)[1] + 0.9), f"{level:.0%}", 2.5,
+                        text_anchor="end", fill=SOFT)  # fmt: skip
+    for index, name in _months(plan):
+        canvas.line(spot(index, 0), spot(index, 1), stroke=FAINT, stroke_width=0.2)
+        canvas.text((spot(index, 0)[0] + 1, bottom + 3.6), name, 2.6, fill=SOFT)
+    for spring in (True, False):
+        _frost_curve(canvas, plan.season.freeze(spring), plan.season.split, spot)
+    for spring, word, anchor, side in ((True, "a freeze is still to come", "start", 8),
+                                       (False, "a freeze has come", "end", -8)):  # fmt: skip
+        middle = plan.season.freeze(spring).day_at(0.5)
+        if middle is not None:
+            x, y = spot(middle + side, 0.62)
+            canvas.text((x, y), word, 2.7, text_anchor=anchor, fill="#3f6fa8")
+    return canvas
+
+
+def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot) -> None:  # type: ignore[no-untyped-def]
+    days = range(0, split) if odds.spring else range(split, 365)
+    points = [spot(day, odds.odds_at(day)) for day in days]
+    data = "M" + " L".join(f"{x:.2f} {y:.2f}" for x, y in points)
+    canvas.path(data, fill="none", stroke="#3f6fa8", stroke_width=0.6)
+
+
+def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
+    """Hours of direct sun on each patch over the season, with what stands around."""
+    season = _season_slice(plan)
+    hours = plan.light.over(season)
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    shapes = [(thing, footprint(plan.outline, thing)) for thing in plan.brief.surroundings]
+    span = max(x1 - x0, y1 - y0)
+    nearest = max((shape.distance(plan.outline.polygon) for _, shape in shapes), default=0.0)
+    margin = float(np.clip(nearest + 0.1 * span, 0.35 * span, 1.3 * span))
+    window = shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+    left, bottom, right, top = window.bounds
+    scale = (right - left) * 1000.0 / width_mm
+    height = (top - bottom) * 1000.0 / scale
+    canvas = Canvas(width_mm, height, "Sun on the bed")
+    place = Placing(scale, left, top, 0.0, 0.0)
+    canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=height, fill="#eef1ea")
+    for thing, shape in shapes:
+        _thing(canvas, thing, shape.intersection(window), place, window, plan)
+    side = plan.light.step_m * place.mm * 1.15
+    for (x, y), value in zip(plan.light.cells, hours, strict=True):
+        a, b = place.spot((float(x), float(y)))
+        canvas.add("rect", x=a - side / 2, y=b - side / 2, width=side, height=side,
+                   fill=_grey(float(value)))  # fmt: skip
+    canvas.path(outline_path(plan.outline.polygon, place), fill="none", stroke=INK, stroke_width=0.5)
+    _hour_marks(canvas, plan, hours, place)
+    return canvas
+
+
+def _season_slice(plan: Plan) -> slice:
+    windows = [i.candidate.course.window for i in plan.planting.items]
+    return slice(min(w.start for w in windows), max(w.stop for w in windows))
+
+
+def _grey(hours: float) -> str:
+    """Dark for shade to pale yellow for full sun, even steps in lightness."""
+    share = min(hours / 10.0, 1.0)
+    low, high = (92, 96, 104), (255, 240, 190)
+    return "#" + "".join(f"{round(a + (b - a) * share):02x}" for a, b in zip(low, high, strict=True))
+
+
+def _thing(canvas: Canvas, thing, shape, place: Placing, window, plan: Plan) -> None:  # type: ignore[no-untyped-def]
+    if thing.kind == "tree":
+        x, y = plan.outline.paced(thing.bearing, thing.distance)
+        a, b = place.spot((x, y))
+        crown = shapely.Point(x, y).buffer(thing.spread / 2).intersection(window)
+        canvas.path(outline_path(crown, place), fill="none", stroke=GREEN, stroke_width=0.4,
+                    stroke_dasharray="1.6 1")  # fmt: skip
+        if window.covers(shapely.Point(x, y)):
+            canvas.add("circle", cx=a, cy=b, r=0.9, fill=GREEN)
+            _tag(canvas, (a + 1.6, b + 1), thing.name or thing.kind, GREEN)
+        return
+    if shape.is_empty:
+        return
+    canvas.path(outline_path(shape, place), fill="#b7bab5", stroke=SOFT, stroke_width=0.3)
+    a, b = place.spot(tuple(shape.representative_point().coords[0]))
+    _tag(canvas, (a, b + 1), thing.name or thing.kind, INK)
+
+
+def _tag(canvas: Canvas, at: tuple[float, float], words: str, colour: str) -> None:
+    """Words with a pale rim, kept inside the picture."""
+    half = 0.65 * len(words)
+    x = min(max(at[0], half + 1.0), canvas.width - half - 1.0)
+    y = min(max(at[1], 3.5), canvas.height - 1.5)
+    canvas.text((x, y), words, 2.7, text_anchor="middle", fill=colour, stroke="#eef1ea",
+                stroke_width=0.7, paint_order="stroke")  # fmt: skip
+
+
+def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -> None:
+    """The hours in figures at a few spread-out cells."""
+    cells = plan.light.cells
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    for fx in (0.17, 0.5, 0.83):
+        for fy in (0.25, 0.75):
+            goal = np.array([x0 + fx * (x1 - x0), y0 + fy * (y1 - y0)])
+            k = int(np.argmin(((cells - goal) ** 2).sum(axis=1)))
+            if np.abs(cells[k] - goal).max() > 0.3 * max(x1 - x0, y1 - y0):
+                continue
+            a, b = place.spot((float(cells[k, 0]), float(cells[k, 1])))
+            canvas.text((a, b + 1), f"{hours[k]:.0f} h", 2.8, text_anchor="middle",
+                        font_weight="bold", fill=PAPER if hours[k] < 4.5 else INK)  # fmt: skip
+
+
+def sun_rows(plan: Plan) -> list[tuple[str, float, float, float, str]]:
+    """Month, least, median and most hours of direct sun on the bed, and the median's exposure."""
+    rows = []
+    for index, name in _months(plan):
+        f = min((index + 15) // 14, 25)
+        low, middle, high = np.quantile(plan.light.hours[f], [0.0, 0.5, 1.0])
+        rows.append((name, float(low), float(middle), float(high), exposure(float(middle))))
+    return rows

@@ -1,0 +1,234 @@
+"""The planting drawing: the bed to scale, every plant in its place, measured from the base line."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from bedwright.plan import Plan
+from bedwright.planting import Drift, Item
+from bedwright.sheets.glyphs import plant_symbol, shade
+from bedwright.sheets.svg import FAINT, GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path
+from bedwright.units import say_length
+
+SCALES = {"metric": (5, 10, 20, 25, 50, 100, 200, 250, 500, 1000),
+          "us": (6, 12, 24, 48, 96, 192, 384, 768)}  # fmt: skip
+"""Drawing scales: rounded ratios, or inches to the foot (1:24 is half an inch to the foot)."""
+
+MARGIN_MM = 19.0
+KEY_MM = 78.0
+KEY_ROW_MM = 9.0
+
+
+def best_scale(plan: Plan, width_mm: float, height_mm: float) -> int:
+    """Largest usual scale at which the bed, with its margins, fits."""
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    for scale in SCALES[plan.brief.units]:
+        if ((x1 - x0) * 1000 / scale <= width_mm - 2 * MARGIN_MM
+                and (y1 - y0) * 1000 / scale <= height_mm - 2 * MARGIN_MM):  # fmt: skip
+            return scale
+    return SCALES[plan.brief.units][-1]
+
+
+def say_scale(scale: int, units: str) -> str:
+    """``1 : 20``, or ``1/2 in = 1 ft (1 : 24)``."""
+    if units != "us":
+        return f"1 : {scale}"
+    inches = 12 / scale
+    words = {2.0: "2", 1.0: "1", 0.5: "1/2", 0.25: "1/4", 0.125: "1/8", 0.0625: "1/16"}
+    return f"{words.get(inches, f'{inches:.3g}')} in = 1 ft (1 : {scale})"
+
+
+def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
+    """The bed seen from above; with ``key`` a list of the plants stands beside it."""
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    mm = 1000.0 / scale
+    wide, high = (x1 - x0) * mm + 2 * MARGIN_MM, (y1 - y0) * mm + 2 * MARGIN_MM
+    rows = len(plan.planting.items)
+    full_high = max(high, rows * KEY_ROW_MM + 34.0) if key else high
+    canvas = Canvas(wide + (KEY_MM if key else 0.0), full_high, plan.brief.title)
+    canvas.add("rect", x=0.0, y=0.0, width=canvas.width, height=canvas.height, fill=PAPER)
+    place = Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + (full_high - high) / 2)
+    _grid(canvas, plan, place)
+    _ground(canvas, plan, place)
+    _plants(canvas, plan, place)
+    _labels(canvas, plan, place)
+    _measures(canvas, plan, place)
+    _onlookers(canvas, plan, place)
+    _north(canvas, plan, (wide - 11.0, 13.0))
+    if key:
+        _key(canvas, plan, wide, scale)
+    return canvas
+
+
+def _step(plan: Plan) -> float:
+    """Spacing of the measuring grid: half a metre or a foot, wider in large beds."""
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    unit = 0.3048 if plan.brief.units == "us" else 0.5
+    span = max(x1 - x0, y1 - y0)
+    return unit * next((m for m in (1, 2, 5, 10, 20) if span / (unit * m) <= 26), 20)
+
+
+def grid_words(plan: Plan) -> str:
+    """The measuring grid's spacing."""
+    step = _step(plan)
+    return f"{step / 0.3048:.0f} ft" if plan.brief.units == "us" else f"{step:g} m"
+
+
+def _grid(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    step = _step(plan)
+    canvas.open(stroke=FAINT, stroke_width=0.12)
+    for x in np.arange(math.ceil(x0 / step - 1e-9), math.floor(x1 / step + 1e-9) + 1) * step:
+        canvas.line(place.spot((x, y0)), place.spot((x, y1)))
+    for y in np.arange(math.ceil(y0 / step - 1e-9), math.floor(y1 / step + 1e-9) + 1) * step:
+        canvas.line(place.spot((x0, y)), place.spot((x1, y)))
+    canvas.close()
+
+
+def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    canvas.path(outline_path(plan.outline.polygon, place), fill="#f3efe6", stroke="none")
+    for drift in plan.planting.drifts:
+        item = plan.planting.items[drift.item]
+        canvas.path(
+            outline_path(drift.polygon, place),
+            fill=shade(item.candidate.colour.srgb, 1.78), stroke="#b9b2a2", stroke_width=0.2,
+            stroke_dasharray="1 0.8", fill_rule="evenodd",
+        )  # fmt: skip
+    for plant in plan.brief.existing:
+        x, y = place.spot(plant.at)
+        canvas.add("circle", cx=x, cy=y, r=plant.spread / 2 * place.mm, fill=LEAF, stroke=SOFT,
+                   stroke_width=0.3, stroke_dasharray="2 1")  # fmt: skip
+        canvas.text((x, y + 1), plant.name, 2.8, text_anchor="middle", fill=SOFT)
+    canvas.path(outline_path(plan.outline.polygon, place), fill="none", stroke=INK,
+                stroke_width=0.6, stroke_linejoin="round")  # fmt: skip
+
+
+def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    for drift in plan.planting.drifts:
+        item = plan.planting.items[drift.item]
+        form = item.candidate.kind.form
+        radius = form.spacing_m * place.mm * 0.44
+        colour = item.candidate.colour.srgb
+        for spot in drift.places:
+            x, y = place.spot(tuple(spot))
+            canvas.open(transform=f"translate({x:.2f} {y:.2f}) scale({radius:.3f})")
+            plant_symbol(canvas, form.flower_form, colour, shade(colour, 0.55))
+            canvas.close()
+
+
+def _labels(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    """A letter on each drift, on the plant nearest its middle."""
+    for drift in plan.planting.drifts:
+        for at in _label_spots(drift):
+            x, y = place.spot(at)
+            letter = plan.planting.items[drift.item].letter
+            canvas.add("circle", cx=x, cy=y, r=2.5, fill=PAPER, stroke=INK, stroke_width=0.25)
+            canvas.text((x, y + 1.25), letter, 3.5, text_anchor="middle", font_weight="bold")
+
+
+def _label_spots(drift: Drift) -> list[tuple[float, float]]:
+    """The middle plant; on a long ribbon one plant in about every two metres."""
+    if not drift.ribbon:
+        middle = np.array(drift.polygon.representative_point().coords[0])
+        nearest = drift.places[np.argmin(((drift.places - middle) ** 2).sum(axis=1))]
+        return [(float(nearest[0]), float(nearest[1]))]
+    count = max(1, round(drift.polygon.length / 2 / 2.2))
+    at = np.linspace(0, len(drift.places) - 1, count + 2)[1:-1].round().astype(int)
+    return [(float(drift.places[k][0]), float(drift.places[k][1])) for k in sorted(set(at))]
+
+
+def _measures(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    """Marks along the base line and up its side, so that any plant can be found with a tape."""
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    step, units = _step(plan), plan.brief.units
+    left, bottom = place.spot((x0, y0))
+    right, top = place.spot((x1, y1))
+    canvas.line((left, bottom + 4), (right, bottom + 4), stroke=GREEN, stroke_width=0.35)
+    canvas.line((left - 4, bottom), (left - 4, top), stroke=GREEN, stroke_width=0.35)
+    every = 1 if step * place.mm > 9 else 2
+    for n in range(math.ceil(x0 / step - 1e-9), math.floor(x1 / step + 1e-9) + 1):
+        x, _ = place.spot((n * step, y0))
+        canvas.line((x, bottom + 3), (x, bottom + 5), stroke=GREEN, stroke_width=0.35)
+        if n % every == 0:
+            canvas.text((x, bottom + 8), _tick(n * step, units), 2.6, text_anchor="middle",
+                        fill=GREEN)  # fmt: skip
+    for n in range(math.ceil(y0 / step - 1e-9), math.floor(y1 / step + 1e-9) + 1):
+        _, y = place.spot((x0, n * step))
+        canvas.line((left - 5, y), (left - 3, y), stroke=GREEN, stroke_width=0.35)
+        if n % every == 0:
+            canvas.text((left - 6, y + 0.9), _tick(n * step, units), 2.6, text_anchor="end",
+                        fill=GREEN)  # fmt: skip
+    words = f"along the base line, {'feet' if units == 'us' else 'metres'}"
+    canvas.text(((left + right) / 2, bottom + 12), words, 2.6, text_anchor="middle", fill=GREEN)
+
+
+def _tick(metres: float, units: str) -> str:
+    value = metres / 0.3048 if units == "us" else metres
+    return f"{value:.1f}".rstrip("0").rstrip(".").replace("-0", "0" if abs(value) < 0.05 else "-0")
+
+
+def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    """A small eye outside the bed on each side from which it is seen."""
+    x0, y0, x1, y1 = plan.outline.polygon.bounds
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    if plan.outline.from_all_sides:
+        canvas.text((MARGIN_MM, 8), "seen from all sides", 2.8, fill=SOFT)
+        return
+    for side in plan.outline.viewed_from:
+        if isinstance(side, str):
+            continue
+        dx, dy = plan.outline.toward(side)
+        reach = min(
+            (x1 - x0) / 2 / abs(dx) if abs(dx) > 1e-9 else 1e9,
+            (y1 - y0) / 2 / abs(dy) if abs(dy) > 1e-9 else 1e9,
+        )
+        edge = place.spot((middle[0] + dx * reach, middle[1] + dy * reach))
+        x, y = edge[0] + dx * 15.0, edge[1] - dy * 15.0
+        canvas.path(f"M{x - 3:.2f} {y:.2f} Q{x:.2f} {y - 2.6:.2f} {x + 3:.2f} {y:.2f}"
+                    f" Q{x:.2f} {y + 2.6:.2f} {x - 3:.2f} {y:.2f} Z", fill="none", stroke=SOFT,
+                    stroke_width=0.3)  # fmt: skip
+        canvas.add("circle", cx=x, cy=y, r=0.9, fill=SOFT)
+        canvas.text((x + 4.2, y + 0.9), "seen from here", 2.6, fill=SOFT)
+
+
+def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:
+    """North arrow in the bed's frame."""
+    dx, dy = plan.outline.toward(0.0)
+    turn = math.degrees(math.atan2(dx, dy))
+    canvas.open(transform=f"translate({at[0]:.2f} {at[1]:.2f}) rotate({turn:.1f})")
+    canvas.path("M0 -6 L2 4 L0 2.6 L-2 4 Z", fill=INK)
+    canvas.close()
+    canvas.text((at[0] + 8.2 * dx, at[1] - 8.2 * dy + 1.0), "N", 3.0, text_anchor="middle",
+                font_weight="bold")  # fmt: skip
+
+
+def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
+    canvas.text((left, 12), plan.brief.title, 5.0, font_weight="bold")
+    canvas.text((left, 17.5), f"scale {say_scale(scale, plan.brief.units)} · {plan.season.site.label}",
+                2.8, fill=SOFT)  # fmt: skip
+    y = 28.0
+    for item in plan.planting.items:
+        _key_row(canvas, plan, item, left, y)
+        y += KEY_ROW_MM
+    canvas.text((left, y + 1), f"{sum(i.plants for i in plan.planting.items)} plants", 3.2,
+                font_weight="bold")  # fmt: skip
+
+
+def _key_row(canvas: Canvas, plan: Plan, item: Item, left: float, y: float) -> None:
+    kind, colour = item.candidate.kind, item.candidate.colour
+    canvas.add("circle", cx=left + 2.5, cy=y - 1.2, r=2.5, fill=PAPER, stroke=INK,
+               stroke_width=0.25)  # fmt: skip
+    canvas.text((left + 2.5, y), item.letter, 3.5, text_anchor="middle", font_weight="bold")
+    canvas.open(transform=f"translate({left + 9.2:.2f} {y - 1.2:.2f}) scale(3.1)")
+    plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55))
+    canvas.close()
+    canvas.text((left + 14, y - 1.6), f"{item.plants} × {kind.name}, {colour.name}", 3.1,
+                font_weight="600")  # fmt: skip
+    units = plan.brief.units
+    canvas.text(
+        (left + 14, y + 2.2),
+        f"{say_length(kind.form.height_m, units)} high, {say_length(kind.form.spacing_m, units)} apart",
+        2.7, fill=SOFT,
+    )  # fmt: skip

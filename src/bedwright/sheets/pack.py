@@ -1,0 +1,368 @@
+"""The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings.
+
+The same plan gives the same bytes: the timestamp is fixed and fonts come from packages only (Typst's
+own and ``font-source-sans-pro``), never from the system.
+"""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import font_source_sans_pro
+import typst
+
+import bedwright
+from bedwright.calendar import Task
+from bedwright.plan import Plan
+from bedwright.planting import Item
+from bedwright.season import ATTRIBUTION
+from bedwright.sheets.charts import bloom_chart, frost_chart, sun_map, sun_rows
+from bedwright.sheets.drawing import best_scale, grid_words, planting_drawing, say_scale
+from bedwright.sheets.glyphs import plant_symbol, shade
+from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
+from bedwright.sheets.reasons import why
+from bedwright.sheets.svg import Canvas
+from bedwright.sheets.words import (
+    certainty,
+    frost_rows,
+    say_day,
+    season_lines,
+    soil_parts,
+    water_rows,
+)
+from bedwright.units import say_area, say_depth, say_length, say_temperature, say_volume, say_weight, trim
+
+FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
+FIXED_TIME = 1_577_836_800
+"""1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
+
+PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+CONTENTS = ("planting plan to scale, the plants, the bed through the season, place and season, soil"
+            " sheet, raising sheet, calendar, supplies, cautions")  # fmt: skip
+SORTS = {"soil": "soil", "feed": "feed", "seed": "seed", "plants": "plants",
+         "raising": "raising", "marking": "marking out"}  # fmt: skip
+
+
+def pack_pdf(plan: Plan) -> bytes:
+    """The pack as PDF."""
+    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
+        folder = Path(name)
+        data = _data(plan, folder)
+        (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+        template = (files("bedwright.sheets") / "pack.typ").read_text(encoding="utf-8")
+        (folder / "pack.typ").write_text(template, encoding="utf-8")
+        return bytes(typst.compile(
+            str(folder / "pack.typ"), root=name, font_paths=[FONTS], ignore_system_fonts=True,
+            timestamp=FIXED_TIME,
+        ))  # fmt: skip
+
+
+def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
+    """A drawing as PNG, in the pack's fonts."""
+    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
+        folder = Path(name)
+        (folder / "drawing.svg").write_text(canvas.render(), encoding="utf-8")
+        page = (
+            f"#set page(width: {canvas.width}mm, height: {canvas.height}mm, margin: 0mm)\n"
+            '#image("drawing.svg", width: 100%, height: 100%)'
+        )
+        (folder / "page.typ").write_text(page, encoding="utf-8")
+        return bytes(typst.compile(
+            str(folder / "page.typ"), root=name, font_paths=[FONTS], ignore_system_fonts=True,
+            format="png", ppi=dots_per_inch, timestamp=FIXED_TIME,
+        ))  # fmt: skip
+
+
+def _save(canvas: Canvas, folder: Path, name: str) -> str:
+    (folder / name).write_text(canvas.render(), encoding="utf-8")
+    return name
+
+
+def _data(plan: Plan, folder: Path) -> dict[str, Any]:
+    """Everything the template prints, as text and file names."""
+    moments = season_moments(plan)
+    pictures = [
+        {"file": _save(bed_picture(plan, f), folder, f"bed-{n}.svg"), "caption": caption(plan, f)}
+        for n, f in enumerate(moments)
+    ]
+    share = bloom_share(plan)
+    site, planting = plan.season.site, plan.planting
+    rows = _raising(plan)
+    return {
+        "title": plan.brief.title,
+        "paper": {"a4": "a4", "letter": "us-letter"}[plan.brief.paper_size],
+        "place": site.label,
+        "year": _year(plan),
+        "version": bedwright.__version__,
+        "seed": plan.seed,
+        "contents": CONTENTS,
+        "facts": _facts(plan),
+        "certainty": certainty(plan),
+        "clashes": list(plan.diary.clashes),
+        "glance": _glance(plan),
+        "pictures": pictures,
+        "picture_height": {1: 95, 2: 66, 3: 44}[len(pictures)],
+        "fullest": max(range(len(moments)), key=lambda n: share[moments[n]]),
+        "drawing": _drawing(plan, folder),
+        "items": [_item(plan, item, folder) for item in planting.items],
+        "bloom_chart": _save(bloom_chart(plan), folder, "bloom.svg"),
+        "season": [vars_of(line) for line in season_lines(plan)],
+        "frost_chart": _save(frost_chart(plan), folder, "frost.svg"),
+        "frost": frost_rows(plan),
+        "sun_map": _save(sun_map(plan), folder, "sun.svg"),
+        "sun": [(m, f"{a:.1f}", f"{b:.1f}", f"{c:.1f}", word) for m, a, b, c, word in sun_rows(plan)],
+        "water": water_rows(plan),
+        "soil": [
+            {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
+            for part in soil_parts(plan)
+        ],
+        **rows,
+        "calendar": _calendar(plan),
+        "supplies": _supplies(plan),
+        "cost": _cost(plan),
+        "labour": [(part.stage, f"{part.hours:.1f}") for part in plan.supplies.labour],
+        "cautions": [
+            {"title": c.title, "words": c.words, "letters": " ".join(c.letters)}
+            for c in plan.cautions
+        ],
+        "left_out": _left_out(plan),
+        "sources": _sources(plan),
+    }
+
+
+def vars_of(line: Any) -> dict[str, str]:
+    """A line's fields."""
+    return {"label": line.label, "value": line.value, "working": line.working}
+
+
+def _year(plan: Plan) -> str:
+    start = plan.season.start
+    return str(start.year) if start.month == 1 else f"{start.year}/{(start.year + 1) % 100:02d}"
+
+
+def _facts(plan: Plan) -> list[dict[str, str]]:
+    planting, units = plan.planting, plan.brief.units
+    plants = sum(i.plants for i in planting.items)
+    kinds = len({i.candidate.kind.key for i in planting.items})
+    first = min(i.candidate.course.out for i in planting.items)
+    tender = [i.candidate.course.out for i in planting.items
+              if i.candidate.kind.hardiness == "tender"]  # fmt: skip
+    day = plan.season.day(max(tender)) if tender else plan.season.day(first)
+    return [
+        {"value": say_area(plan.outline.area_m2, units), "label": "of bed"},
+        {"value": str(plants), "label": f"plants of {kinds} kinds"},
+        {"value": say_day(plan.season.day(plan.dig)), "label": "the bed is dug"},
+        {"value": say_day(day), "label": "the last plants go out" if tender else "planting begins"},
+    ]
+
+
+def _glance(plan: Plan) -> list[dict[str, str]]:
+    """The year in a few lines: first sowing, digging, planting, flowers, frost, end."""
+    items, day = plan.planting.items, plan.season.day
+    courses = [i.candidate.course for i in items]
+    raised = [c for c in courses if c.method == "indoors"]
+    outs = {hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
+            for hardiness in ("hardy", "half_hardy", "tender")}  # fmt: skip
+    blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
+    rows: list[tuple[float | None, str]] = [
+        (min((c.sow for c in raised), default=None), "first sowing indoors"),
+        (plan.dig, "dig the bed"),
+        (min(outs["hardy"], default=None), "hardy kinds go out, from"),
+        (min(outs["half_hardy"], default=None), "half-hardy kinds go out, from"),
+        (min(outs["tender"], default=None), "tender kinds go out, from"),
+        (min((b[0] for b in blooms), default=None), "first flowers"),
+        (plan.season.freeze(False).day_at(0.5), "first freeze of autumn, even odds"),
+        (max((b[1] for b in blooms), default=None), "last flowers"),
+    ]
+    known = sorted((d, words) for d, words in rows if d is not None)
+    return [{"day": f"{day(d).day} {day(d):%b %Y}", "what": words} for d, words in known]
+
+
+def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
+    """The drawing at the largest usual scale, on the page turned whichever way suits it."""
+    short, long = PAPER_MM[plan.brief.paper_size]
+    usable = {False: (short - 24.0, long - 52.0), True: (long - 24.0, short - 52.0)}
+    scales = {turned: best_scale(plan, *size) for turned, size in usable.items()}
+    flipped = scales[True] < scales[False]
+    scale = scales[flipped]
+    canvas = planting_drawing(plan, scale, key=False)
+    return {
+        "file": _save(canvas, folder, "planting.svg"),
+        "width": canvas.width,
+        "flipped": flipped,
+        "scale": say_scale(scale, plan.brief.units),
+        "grid": grid_words(plan),
+    }
+
+
+def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
+    kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
+    glyph = Canvas(10.0, 10.0, kind.name)
+    glyph.open(transform="translate(5 5) scale(4.7)")
+    plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55))
+    glyph.close()
+    units = plan.brief.units
+    typical = course.bloom.typical
+    bloom = "foliage" if kind.is_foliage else "not this year"
+    if typical and not kind.is_foliage:
+        bloom = f"{_brief_day(plan, typical[0])} – {_brief_day(plan, min(typical[1], 364))}"
+    return {
+        "letter": item.letter,
+        "glyph": _save(glyph, folder, f"glyph-{item.letter}.svg"),
+        "name": kind.name,
+        "colour": colour.name,
+        "botanical": kind.botanical,
+        "height": say_length(kind.form.height_m, units),
+        "spacing": say_length(kind.form.spacing_m, units),
+        "plants": item.plants,
+        "spares": item.spares,
+        "sow": _brief_day(plan, course.sow) + (" in place" if course.method == "in_place" else ""),
+        "out": "" if course.method == "in_place" else _brief_day(plan, course.out),
+        "bloom": bloom,
+        "why": why(plan, item),
+    }
+
+
+def _brief_day(plan: Plan, index: float) -> str:
+    day = plan.season.day(index)
+    return f"{day.day} {day:%b}"
+
+
+def _raising(plan: Plan) -> dict[str, Any]:
+    raising, units = plan.raising, plan.brief.units
+
+    def day(index: int | None) -> str:
+        return "" if index is None else _brief_day(plan, index)
+
+    def depth(mm: float) -> str:
+        return "surface" if mm == 0 else say_depth(mm / 1000, units)
+
+    indoor = [
+        (r.letter, r.name, str(r.wanted), str(r.seeds), str(r.containers), depth(r.depth_mm),
+         {"light": "in light", "dark": "in the dark", "either": "either"}[r.light],
+         _span(r.warm_c, units), day(r.sow), f"{day(r.up_first)}", day(r.prick_out), day(r.pot_on),
+         day(r.harden), day(r.out))
+        for r in raising.indoor
+    ]  # fmt: skip
+    in_place = [
+        (r.letter, r.name, str(r.stations), say_length(r.spacing_m, units), str(r.seeds_each),
+         str(r.seeds), depth(r.depth_mm), day(r.sow), day(r.up_first), day(r.thin_first),
+         day(r.thin_last))
+        for r in raising.in_place
+    ]  # fmt: skip
+    bench = [
+        {"week": _brief_day(plan, w.start), "area": w.area_m2, "plants": w.plants,
+         "said": f"{w.area_m2:.2f} m²" if units == "metric" else f"{w.area_m2 / 0.09290304:.1f} sq ft"}
+        for w in raising.bench
+    ]  # fmt: skip
+    mix = sum(r.mix_m3 for r in raising.indoor)
+    blocks = plan.brief.indoors.container == "soil block"
+    hot = "" if plan.brief.indoors.warmth else (
+        " You have no heated place: start in the warmest room, and expect slower sprouting.")  # fmt: skip
+    note = (
+        f"{'Blocks' if blocks else 'Cells'} of {say_length(plan.brief.indoors.block, units)};"
+        f" {say_volume(mix, units)} of mix in all. Where several seeds go in one, thin to the"
+        f" strongest.{hot}"
+    )
+    letters = {i.letter: f"{i.candidate.kind.name}, {i.candidate.colour.name}"
+               f" ({i.plants + i.spares})" for i in plan.planting.items}  # fmt: skip
+    return {
+        "indoor": indoor,
+        "container": "blocks" if blocks else "cells",
+        "container_word": "blocks" if blocks else "cells",
+        "assurance": f"{raising.assurance:.0%}",
+        "raising_note": note,
+        "in_place": in_place,
+        "bought": [f"{letter} {letters[letter]}" for letter in raising.bought],
+        "bench": bench,
+    }
+
+
+def _span(celsius: tuple[float, float], units: Any) -> str:
+    low, high = (say_temperature(c, units) for c in celsius)
+    return low if low == high else f"{low.split()[0]}–{high}"
+
+
+def _calendar(plan: Plan) -> list[dict[str, Any]]:
+    months: dict[str, list[Task]] = {}
+    for task in plan.diary.tasks:
+        months.setdefault(f"{task.best:%B %Y}", []).append(task)
+    return [
+        {"name": name, "tasks": [
+            {"best": f"{t.best.day} {t.best:%b}", "title": t.title, "reason": t.reason,
+             "window": _window(t)}
+            for t in tasks]}
+        for name, tasks in months.items()
+    ]  # fmt: skip
+
+
+def _window(task: Task) -> str:
+    if task.earliest == task.latest:
+        return ""
+    a, b = task.earliest, task.latest
+    return f"between {a.day} {a:%b} and {b.day} {b:%b}"
+
+
+def _supplies(plan: Plan) -> list[dict[str, str]]:
+    money = plan.brief.currency
+    units = plan.brief.units
+
+    def amount(value: float, unit: str) -> str:
+        if value <= 0:
+            return ""
+        if unit == "kg":
+            return say_weight(value, units)
+        if unit == "m3":
+            return say_volume(value, units)
+        if unit == "m":
+            return say_length(value, units)
+        return f"{trim(value, 0)}{'' if unit in ('packs', 'pieces') else ' ' + unit}"
+
+    rows = []
+    for line in plan.supplies.lines:
+        cost = "price?" if line.cost is None and line.to_buy > 0 else ""
+        if line.cost is not None and line.to_buy > 0:
+            cost = f"{money}{line.cost:,.2f}"
+        rows.append({
+            "name": line.name, "note": line.note, "need": amount(line.quantity, line.unit),
+            "pack": line.pack, "hand": amount(line.from_hand, line.unit),
+            "buy": amount(line.to_buy, line.unit), "cost": cost,
+        })  # fmt: skip
+    return rows
+
+
+def _cost(plan: Plan) -> str:
+    supplies, money = plan.supplies, plan.brief.currency
+    words = f"Known costs come to {money}{supplies.cost:,.2f}."
+    if supplies.unpriced:
+        words += f" {supplies.unpriced} lines have no price in the brief and are not counted."
+    budget = plan.brief.wishes.budget
+    if budget is not None and supplies.over_budget:
+        words += f" That is {money}{supplies.over_budget:,.2f} over the budget of {money}{budget:,.2f}."
+    elif budget is not None:
+        words += f" That is within the budget of {money}{budget:,.2f}."
+    return words
+
+
+def _left_out(plan: Plan) -> list[dict[str, str]]:
+    """Reasons, most kinds first, each with its kinds."""
+    by_reason: dict[str, list[str]] = {}
+    for key, reason in plan.planting.left_out.items():
+        by_reason.setdefault(reason.split(":")[0], []).append(plan.courses[key].kind.name)
+    return [
+        {"reason": reason[0].upper() + reason[1:], "names": ", ".join(sorted(names, key=str.lower))}
+        for reason, names in sorted(by_reason.items(), key=lambda item: (-len(item[1]), item[0]))
+    ]
+
+
+def _sources(plan: Plan) -> str:
+    return (
+        f"Weather: {plan.season.basis}. {ATTRIBUTION} Town places: GeoNames (CC BY 4.0). Plants: the"
+        " Bedwright catalogue, where every figure names its source, or says that it is from memory or"
+        " an estimate. Soil: the materials table, with its sources. Rules of thumb are common practice"
+        " without a source."
+    )

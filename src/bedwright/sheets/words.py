@@ -1,0 +1,303 @@
+"""The soil, season and water figures as lines: label, value and how it was reckoned.
+
+Every sentence is filled from the figures used, in the units of the brief.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from bedwright.plan import Plan
+from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds
+from bedwright.units import (
+    say_area,
+    say_cups,
+    say_length,
+    say_temperature,
+    say_volume,
+    say_weight,
+    trim,
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One figure on a sheet: its label, its value, and the working behind it."""
+
+    label: str
+    value: str
+    working: str = ""
+
+
+@dataclass(frozen=True)
+class Part:
+    """A headed group of lines."""
+
+    heading: str
+    lines: tuple[Line, ...]
+
+
+def say_day(day: date) -> str:
+    """12 April."""
+    return f"{day.day} {day:%B}"
+
+
+def say_short_day(day: date) -> str:
+    """12 Apr 2027."""
+    return f"{day.day} {day:%b %Y}"
+
+
+def soil_parts(plan: Plan) -> list[Part]:
+    """The soil sheet."""
+    return [p for p in (_mark(plan), _sod(plan), _fill(plan), _feed(plan), _ph(plan), _settle(plan)) if p]
+
+
+def _mark(plan: Plan) -> Part:
+    out, units = plan.ground.markout, plan.brief.units
+    lines = [
+        Line("Area", say_area(out.area_m2, units),
+             f"from the outline; give or take {trim(100 * out.area_error_m2 / out.area_m2)}% for a tape read to"
+             f" {say_length(0.01, units)}"),
+        Line("Edge and string", say_length(out.edge_m, units), "once round"),
+    ]  # fmt: skip
+    if out.diagonals_m:
+        a, b = out.diagonals_m
+        words = "equal when the corners are square" if abs(a - b) < 1e-6 else "both as drawn"
+        lines.append(Line("Diagonals", f"{say_length(a, units)} and {say_length(b, units)}", words))
+    spots = "; ".join(f"{say_length(x, units)}, {say_length(y, units)}" for x, y in out.stakes)
+    lines.append(Line(f"{len(out.stakes)} stakes", spots, "along the base line, then square to it"
+                      " on its left (a minus sign: on its right)"))  # fmt: skip
+    return Part("Mark out", tuple(lines))
+
+
+def _sod(plan: Plan) -> Part | None:
+    sod, units = plan.ground.sod, plan.brief.units
+    if sod is None:
+        ground = plan.brief.ground
+        if ground.found == "lawn":
+            return Part("Clear", (Line("Smother the grass", "about a year",
+                                       "under wet paper and mulch, or black plastic; start a year"
+                                       " before the bed is wanted"),))  # fmt: skip
+        return None
+    thick = say_length(sod.thickness_m, units)
+    side = say_length(sod.piece_m, units)
+    where = (
+        f"lay it on {say_area(sod.patch_m2, units)} of bare or worn lawn"
+        if plan.brief.ground.sod_to == "lawn patch"
+        else "stack it grass side down; it is soil in about a year"
+    )
+    return Part("Lift the sod", (
+        Line("Pieces", f"{sod.whole} whole, {sod.part} part",
+             f"squares of {side}, laid out from the bed's near left corner"),
+        Line("Cuts", say_length(sod.cuts_m, units), "edge and all lines between pieces"),
+        Line("Weight", say_weight(sod.weight_kg, units),
+             f"{say_area(plan.outline.area_m2, units)} × {thick} at 1,350 kg/m³ (moist, an estimate);"
+             f" {say_weight(sod.piece_kg, units)} a whole piece"),
+        Line("Soil lost with it", say_volume(sod.soil_m3, units), "85% of the sod's volume"),
+        Line("Where it goes", where),
+    ))  # fmt: skip
+
+
+def _fill(plan: Plan) -> Part:
+    fill, units = plan.ground.refill, plan.brief.units
+    lines = [
+        Line("To fill", say_volume(fill.wanted_m3, units),
+             f"{_to_fill(plan)}, over {say_area(plan.outline.area_m2, units)}, as settled"),
+    ]  # fmt: skip
+    for layer in fill.layers:
+        buy = f"{layer.from_hand} at hand, {layer.to_buy} to buy" if layer.from_hand else "to buy"
+        buy = "at hand" if layer.to_buy == 0 else buy
+        barrows = "1 barrow load" if layer.barrows == 1 else f"{layer.barrows} barrow loads"
+        lines.append(Line(
+            layer.label.capitalize(), f"{layer.packs} × {layer.pack}",
+            f"{buy}; {say_volume(layer.loose_m3, units)} loose, {say_length(layer.depth_m, units)}"
+            f" spread, {say_volume(layer.settled_m3, units)} settled,"
+            f" {say_weight(layer.weight_kg, units)}, {barrows}"))  # fmt: skip
+    finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
+    lines += [
+        Line("Filled", say_volume(fill.reached_m3, units), f"settled; the finished height is {finish}"),
+        Line("Organic matter", f"{fill.organic_before:.1%} to {fill.organic_after:.1%}",
+             f"by weight, mass balance over {say_length(fill.dig_depth_m, units)} of soil and the fill;"
+             f" wanted {fill.organic_wanted:.0%}"),
+        Line("Pore space", f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
+             f"bulk density {fill.density_before_kg_m3:,.0f} to {fill.density_after_kg_m3:,.0f} kg/m³"),
+    ]  # fmt: skip
+    lines += [Line("Note", words) for words in fill.warnings]
+    return Part("Refill, deepest layer first", tuple(lines))
+
+
+def _to_fill(plan: Plan) -> str:
+    """What the fill makes good."""
+    parts = ["the soil lost with the sod"] if plan.ground.sod else []
+    if plan.brief.ground.raise_by > 0:
+        parts.append(f"{say_length(plan.brief.ground.raise_by, plan.brief.units)} of height wanted")
+    return " and ".join(parts) or "nothing but richness"
+
+
+def _feed(plan: Plan) -> Part:
+    feed, units = plan.ground.feed, plan.brief.units
+    n, p, k = feed.target_g_m2
+    basis = "from the soil test" if feed.tested else "a cautious default: the soil was not tested"
+    lines = [
+        Line("Wanted", f"N {_rate(n, units)} to {_rate(feed.cap_g_m2, units)}, P₂O₅ {_rate(p, units)},"
+             f" K₂O {_rate(k, units)}", basis),
+    ]  # fmt: skip
+    for dose in feed.doses:
+        lines.append(Line(
+            dose.label.capitalize(),
+            f"{say_weight(dose.weight_kg, units)} or {say_cups(dose.volume_m3)}",
+            f"{dose.grade}; {_rate(dose.per_m2_g, units)} over {say_area(plan.outline.area_m2, units)}"))  # fmt: skip
+    gives = ", ".join(f"{name} {_rate(value, units)}" for name, value in
+                      zip(("N", "P₂O₅", "K₂O"), feed.given_g_m2, strict=True))  # fmt: skip
+    lines.append(Line("That gives", gives, "nitrogen counted as far as it is freed this season"))
+    lines += [Line("Cannot be met", words, "with the fertilisers named") for words in feed.shortfall]
+    if feed.alternative and feed.alternative_gives_g_m2:
+        over = feed.alternative_gives_g_m2[0]
+        note = " (more nitrogen than is good for flowers)" if over > feed.cap_g_m2 else ""
+        lines.append(Line("Or, all-purpose",
+                          f"{say_weight(feed.alternative.weight_kg, units)} of {feed.alternative.label}",
+                          f"brings N {_rate(over, units)}{note}"))  # fmt: skip
+    return Part("Feed", tuple(lines))
+
+
+def _rate(grams_m2: float, units: str) -> str:
+    """g/m², or pounds to 100 square feet."""
+    if units == "us":
+        return f"{trim(grams_m2 / 1000 / 0.45359237 * 9.290304, 2)} lb/100 sq ft"
+    return f"{trim(grams_m2)} g/m²"
+
+
+def _ph(plan: Plan) -> Part:
+    advice, units = plan.ground.ph, plan.brief.units
+    found = "not known" if advice.found is None else f"{advice.found:g}"
+    lines = [Line("pH found", found, advice.reason)]
+    if advice.dose:
+        dose = advice.dose
+        times = f", {dose.doses} times, {dose.months_apart} months apart" if dose.doses > 1 else ""
+        lines.append(Line(dose.label.capitalize(),
+                          f"{say_weight(dose.now_kg, units)} or {say_cups(dose.volume_now_m3)}{times}",
+                          f"{_rate(dose.per_m2_g, units)} in all"))  # fmt: skip
+    return Part("Lime or sulfur", tuple(lines))
+
+
+def _settle(plan: Plan) -> Part:
+    units = plan.brief.units
+    return Part("Dig, soak, settle", (
+        Line("Dig", f"{say_length(plan.brief.ground.dig_depth, units)} deep",
+             f"from {say_short_day(plan.season.day(plan.dig))}"),
+        Line("Soak", say_volume(plan.ground.soak_m3, units),
+             f"{say_length(0.025, units)} of water over the bed"),
+        Line("Settle", f"{plan.ground.settle_days} days",
+             f"plant from {say_short_day(plan.season.day(plan.ready))}"),
+    ))  # fmt: skip
+
+
+# --- season --------------------------------------------------------------------------------------
+
+
+def frost_rows(plan: Plan) -> list[tuple[str, ...]]:
+    """Threshold, then spring days at 50, 20, 10 and 5% and autumn days at 5, 10, 20 and 50%."""
+    rows = []
+    for celsius, name in THRESHOLD_NAMES:
+        spring, autumn = plan.season.freeze(True, celsius), plan.season.freeze(False, celsius)
+        rows.append((
+            f"{say_temperature(celsius, plan.brief.units)} {name}",
+            *(_odds_day(plan, spring, risk) for risk in (0.5, 0.2, 0.1, 0.05)),
+            *(_odds_day(plan, autumn, risk) for risk in (0.05, 0.1, 0.2, 0.5)),
+        ))  # fmt: skip
+    return rows
+
+
+def _odds_day(plan: Plan, odds: FreezeOdds, risk: float) -> str:
+    day = odds.day_at(risk)
+    if day is None:
+        return "none"
+    found = plan.season.day(day)
+    return f"{found.day} {found:%b}"
+
+
+def certainty(plan: Plan) -> str:
+    """How sure the frost dates are, in words."""
+    season = plan.season
+    doubt = round(season.doubt_days)
+    if season.source == "normals":
+        if not season.freeze(True).dates:
+            return "No freeze in the model; ask the local extension office whether frost occurs."
+        return (
+            f"Reckoned from normals alone: uncertain by about {doubt} days either way, which the odds"
+            " already hold. Ask the local extension office or weather service for its dates."
+        )
+    if season.source == "dates":
+        return "As sure as the dates stated in the brief."
+    count = season.freeze(True).years
+    return f"From {count} springs on record; the 10% date has a standard error of {max(doubt, 1)} days."
+
+
+def season_lines(plan: Plan) -> list[Line]:
+    """What the season rests on."""
+    season, units = plan.season, plan.brief.units
+    site = season.site
+    lines = [
+        Line("Place", site.label, f"{abs(site.latitude):.2f}° {'N' if site.north else 'S'},"
+             f" {abs(site.longitude):.2f}° {'E' if site.longitude >= 0 else 'W'},"
+             f" {_altitude(site.altitude_m, units)}"),
+        Line("Weather from", season.basis),
+        Line("How sure", certainty(plan)),
+        Line("Risk accepted", f"{plan.brief.season.frost_risk:.0%}",
+             "odds of a killing night after tender plants are set out"),
+        Line("Ground can be worked", say_day(season.day(plan.dig)),
+             "the day stated, or soil at 4.5 °C (40 °F) in half of all years and ten hours of day"),
+    ]  # fmt: skip
+    free = _freeze_free(plan)
+    if free:
+        lines.append(Line("Free of freezes", f"{free[0]} to {free[1]} days",
+                          f"at even odds, and in nine years of ten; {say_temperature(FREEZE_C, units)}"))  # fmt: skip
+    return lines + [Line("Note", words) for words in season.notes]
+
+
+def _altitude(metres: float, units: str) -> str:
+    return f"{metres / 0.3048:,.0f} ft up" if units == "us" else f"{metres:,.0f} m up"
+
+
+def _freeze_free(plan: Plan) -> tuple[int, int] | None:
+    spring, autumn = plan.season.freeze(True), plan.season.freeze(False)
+    days = [(spring.day_at(r), autumn.day_at(r)) for r in (0.5, 0.1)]
+    if any(a is None or b is None for a, b in days):
+        return None
+    lengths = sorted((round(b - a) for a, b in days if a is not None and b is not None), reverse=True)
+    return lengths[0], lengths[-1]
+
+
+def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
+    """Month, water a week (depth), for the bed in a usual and in a dry year (one in ten)."""
+    units = plan.brief.units
+    first = min(i.candidate.course.out for i in plan.planting.items) // 7
+    ends = [i.candidate.course.bloom.typical for i in plan.planting.items]
+    last = min(max((e[1] for e in ends if e), default=364) // 7, 51)
+    by_month: dict[str, list[int]] = {}
+    for week in range(first, last + 1):
+        by_month.setdefault(f"{plan.season.day(week * 7 + 3):%B}", []).append(week)
+    rows = []
+    for month, weeks in by_month.items():
+        yearly = plan.water_mm[:, weeks].mean(axis=1)
+        usual, dry = np.quantile(yearly, [0.5, 0.9])
+        area = plan.outline.area_m2
+        rows.append((
+            month, _rain(float(usual), units),
+            _watering(float(usual) / 1000 * area, units), _watering(float(dry) / 1000 * area, units),
+        ))  # fmt: skip
+    return rows
+
+
+def _rain(mm: float, units: str) -> str:
+    return f"{trim(mm / 25.4, 2)} in" if units == "us" else f"{mm:.0f} mm"
+
+
+def _watering(cubic_metres: float, units: str) -> str:
+    """Litres or US gallons, to two figures."""
+    value = cubic_metres * 1000 if units == "metric" else cubic_metres / 0.003785411784
+    rounded = round(value / 5) * 5 if value >= 20 else round(value)
+    return f"{rounded:,.0f} {'L' if units == 'metric' else 'gal'}"

@@ -1,0 +1,113 @@
+"""All sheets into a folder, whole or not at all.
+
+Everything is written to a new folder beside the target and then moved into place by renaming; a run that
+fails or is killed leaves the former output as it was.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from bedwright.plan import Plan
+from bedwright.sheets.document import plan_json
+from bedwright.sheets.drawing import best_scale, planting_drawing
+from bedwright.sheets.ics import calendar_ics
+from bedwright.sheets.pack import pack_pdf, to_png
+from bedwright.sheets.tables import plants_csv, supplies_csv
+
+DRAWING_MM = (230.0, 200.0)
+"""Room for the bed in the free-standing drawing, key beside it."""
+
+FILES = ("plan.json", "planting.svg", "planting.png", "pack.pdf", "calendar.ics", "supplies.csv",
+         "plants.csv")  # fmt: skip
+
+
+class FolderInTheWay(OSError):
+    """The target holds files that Bedwright did not make."""
+
+
+def write_sheets(
+    plan: Plan, folder: Path, progress: Callable[[str], None] = lambda name: None
+) -> list[Path]:
+    """Write all sheets into ``folder`` and return their paths.
+
+    Raises FolderInTheWay when the folder holds anything but Bedwright's own files, OSError when it
+    cannot be written.
+    """
+    strangers = [p.name for p in folder.iterdir() if p.name not in FILES] if folder.is_dir() else []
+    if strangers or (folder.exists() and not folder.is_dir()):
+        held = ", ".join(sorted(strangers)[:3]) or "a file of that name"
+        raise FolderInTheWay(f"{folder}: holds {held}; name a new or an earlier output folder")
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    _sweep(folder)
+    new = Path(tempfile.mkdtemp(prefix=f".{folder.name}-new-", dir=folder.parent))
+    try:
+        for name, body in _bodies(plan, progress):
+            (new / name).write_bytes(body)
+        new.chmod(0o755)
+        _swap(new, folder)
+    except BaseException:
+        shutil.rmtree(new, ignore_errors=True)
+        raise
+    return [folder / name for name in FILES]
+
+
+def _bodies(plan: Plan, progress: Callable[[str], None]):  # type: ignore[no-untyped-def]
+    """Name and bytes of each sheet."""
+    canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    makers: dict[str, Callable[[], bytes]] = {
+        "plan.json": lambda: plan_json(plan).encode(),
+        "planting.svg": lambda: canvas.render().encode(),
+        "planting.png": lambda: to_png(canvas),
+        "pack.pdf": lambda: pack_pdf(plan),
+        "calendar.ics": lambda: calendar_ics(plan),
+        "supplies.csv": lambda: supplies_csv(plan).encode(),
+        "plants.csv": lambda: plants_csv(plan).encode(),
+    }
+    for name in FILES:
+        progress(name)
+        yield name, makers[name]()
+
+
+def _swap(new: Path, folder: Path) -> None:
+    """Put ``new`` in the place of ``folder``.
+
+    Where the system can exchange two folders in one step it does; elsewhere the old one is moved aside
+    for a moment, and ``_sweep`` of the next run puts it back should the run die in that moment.
+    """
+    if not folder.exists():
+        os.replace(new, folder)
+        return
+    if _exchange(new, folder):
+        shutil.rmtree(new)
+        return
+    old = folder.with_name(f".{folder.name}-old")
+    os.replace(folder, old)
+    os.replace(new, folder)
+    shutil.rmtree(old)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Swap two paths in one step (Linux's renameat2 with RENAME_EXCHANGE); False where it cannot."""
+    import ctypes
+
+    try:
+        call = ctypes.CDLL(None, use_errno=True).renameat2
+    except (AttributeError, OSError):
+        return False
+    here, exchange = -100, 2
+    return bool(call(here, os.fsencode(one), here, os.fsencode(other), exchange) == 0)
+
+
+def _sweep(folder: Path) -> None:
+    """Clear what a killed run left: half-written folders, and an old output moved aside."""
+    old = folder.with_name(f".{folder.name}-old")
+    if old.is_dir() and not folder.exists():
+        os.replace(old, folder)
+    for left in folder.parent.glob(f".{folder.name}-new-*"):
+        shutil.rmtree(left, ignore_errors=True)
+    shutil.rmtree(old, ignore_errors=True)
