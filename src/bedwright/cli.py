@@ -5,7 +5,6 @@ Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 
 from __future__ import annotations
 
-import sys
 import webbrowser
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -23,7 +22,7 @@ from bedwright.brief import Brief, BriefError
 from bedwright.catalogue import load_catalogue
 from bedwright.geometry import GeometryError
 from bedwright.plan import Plan, make_plan
-from bedwright.planting import NothingFits
+from bedwright.planting import NothingFitsError
 from bedwright.rim import gather
 from bedwright.season import SeasonError, Weather
 from bedwright.units import say_area
@@ -33,7 +32,7 @@ STAGES = ("season", "light", "ground", "kinds", "planting", "raising", "calendar
 
 app = typer.Typer(
     name="bedwright",
-    help="Reckons a bed of annual flowers: what to plant where, when, how, and how much of everything.",
+    help="Reckons a bed of annual flowers: what to plant where and when, and how much of it all.",
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -41,7 +40,9 @@ app = typer.Typer(
 out = Console(highlight=False, soft_wrap=True)
 err = Console(stderr=True, highlight=False, soft_wrap=True)
 
-BriefArgument = Annotated[Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")]
+BriefArgument = Annotated[
+    Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
+]
 
 
 def _version(asked: bool) -> None:
@@ -64,10 +65,15 @@ def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
     with _faults(brief):
         read, weather = gather(brief, load_catalogue(), date.today())
-        source = "its weather record" if weather.record else (
-            "its stated frost dates" if read.place.frost else "world normals")  # fmt: skip
-        out.print(f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-                  f" growing year {read.season.year}, weather from {source}.")  # fmt: skip
+        source = (
+            "its weather record"
+            if weather.record
+            else ("its stated frost dates" if read.place.frost else "world normals")
+        )
+        out.print(
+            f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
+            f" growing year {read.season.year}, weather from {source}."
+        )
 
 
 @app.command()
@@ -107,9 +113,13 @@ def _write(read: Brief, weather: Weather, seed: int, folder: Path) -> Plan:
 def _progress(steps: int) -> Iterator[Callable[[str], None]]:
     """A bar on standard error when that is a terminal."""
     with Progress(
-        TextColumn("{task.description:<14}"), BarColumn(), TextColumn("{task.percentage:>3.0f}%"),
-        console=err, transient=True, disable=not err.is_terminal,
-    ) as bar:  # fmt: skip
+        TextColumn("{task.description:<14}"),
+        BarColumn(),
+        TextColumn("{task.percentage:>3.0f}%"),
+        console=err,
+        transient=True,
+        disable=not err.is_terminal,
+    ) as bar:
         task = bar.add_task("", total=steps)
 
         def step(name: str) -> None:
@@ -127,10 +137,12 @@ def _faults(path: Path) -> Iterator[None]:
         count = len(error.faults)
         err.print(f"[bold]{escape(path.name)}: {count} fault{'s' if count > 1 else ''}[/bold]")
         for fault in error.faults:
-            err.print(f"  [bold]{escape(fault.field)}[/bold]: given {escape(fault.given)}\n"
-                      f"    accepted: {escape(fault.accepted)}")  # fmt: skip
+            err.print(
+                f"  [bold]{escape(fault.field)}[/bold]: given {escape(fault.given)}\n"
+                f"    accepted: {escape(fault.accepted)}"
+            )
         raise typer.Exit(FAULT) from None
-    except (SeasonError, GeometryError, NothingFits) as error:
+    except (SeasonError, GeometryError, NothingFitsError) as error:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:
@@ -145,16 +157,24 @@ def _summary(made: Plan, folder: Path) -> None:
     plants = sum(i.plants for i in planting.items)
     brief = made.brief
     out.print(f"[bold]{escape(brief.title)}[/bold], {escape(made.season.site.label)}")
-    out.print(f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
-              f" planted from {day(made.ready):%-d %b %Y}")  # fmt: skip
-    out.print(f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
-              f" {len({i.candidate.kind.key for i in planting.items})} kinds")  # fmt: skip
+    out.print(
+        f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
+        f" planted from {day(made.ready):%-d %b %Y}"
+    )
+    out.print(
+        f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
+        f" {len({i.candidate.kind.key for i in planting.items})} kinds"
+    )
     last = made.season.freeze(True).day_at(brief.season.frost_risk)
     if last is not None:
-        out.print(f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
-                  f" from {_source(made)}")  # fmt: skip
+        out.print(
+            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
+            f" from {_source(made)}"
+        )
     else:
-        out.print(f"  frost    less than {brief.season.frost_risk:.0%} odds of any, from {_source(made)}")
+        out.print(
+            f"  frost    less than {brief.season.frost_risk:.0%} odds of any, from {_source(made)}"
+        )
     cost = made.supplies
     if cost.cost or cost.unpriced:
         more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
@@ -180,4 +200,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -15,7 +15,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 if TYPE_CHECKING:
     from bedwright.brief import Bed, Neighbour
@@ -83,14 +84,17 @@ class Outline:
         """Whether something around the bed stands in it (a tree's crown may reach over)."""
         return bool(self.polygon.buffer(-0.01).intersects(footprint(self, thing)))
 
-    def without(self, holes: list[Polygon]) -> Outline:
-        """The outline less the ground that is taken; raises GeometryError if nothing is left."""
-        left = shapely.difference(self.polygon, shapely.union_all(holes)) if holes else self.polygon
-        parts = [p for p in shapely.get_parts(left) if p.area > LEAST_AREA_M2]
+    def free_ground(self, holes: list[Polygon]) -> Polygon | MultiPolygon:
+        """The bed less the ground that is taken; raises GeometryError if nothing is left."""
+        left = self.polygon.difference(shapely.union_all(holes)) if holes else self.polygon
+        parts = [
+            part
+            for part in shapely.get_parts(left)
+            if isinstance(part, Polygon) and part.area > LEAST_AREA_M2
+        ]
         if not parts:
             raise GeometryError("existing", "plants that fill the bed", "some free ground")
-        kept = max(parts, key=lambda p: float(p.area)) if len(parts) == 1 else shapely.union_all(parts)
-        return Outline(kept, self.bearing_deg, self.viewed_from)
+        return parts[0] if len(parts) == 1 else MultiPolygon(parts)
 
 
 def outline_of(bed: Bed) -> Outline:
@@ -98,7 +102,9 @@ def outline_of(bed: Bed) -> Outline:
     polygon = Polygon(_ring(bed))
     if not polygon.is_valid:
         why = shapely.is_valid_reason(polygon)
-        raise GeometryError(_SHAPE_FIELD[bed.shape], why, "an outline whose edge does not cross itself")
+        raise GeometryError(
+            _SHAPE_FIELD[bed.shape], why, "an outline whose edge does not cross itself"
+        )
     if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
         raise GeometryError(
             _SHAPE_FIELD[bed.shape],
@@ -127,9 +133,7 @@ def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
     length = bed.diameter if bed.shape == "circle" else bed.length
     width = bed.diameter if bed.shape == "circle" else bed.width
     angle = np.linspace(0, 2 * np.pi, 4 * ROUND_SEGMENTS, endpoint=False)
-    return np.column_stack(
-        [length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)]
-    )
+    return np.column_stack([length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)])
 
 
 def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
@@ -139,7 +143,9 @@ def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
     if np.any(np.diff(x) <= 0):
         raise GeometryError("stations", "two stations at one x", "a different x at each station")
     if np.any(far < near):
-        raise GeometryError("stations", "a far edge nearer than the near edge", "near y, then far y")
+        raise GeometryError(
+            "stations", "a far edge nearer than the near edge", "near y, then far y"
+        )
     fine = np.union1d(np.linspace(x[0], x[-1], 8 * len(x)), x)
     top = np.column_stack([fine, PchipInterpolator(x, far)(fine)])
     bottom = np.column_stack([fine, PchipInterpolator(x, near)(fine)])
@@ -166,11 +172,11 @@ def footprint(outline: Outline, thing: Neighbour) -> Polygon:
     return line.buffer((thing.thickness or usual) / 2, cap_style="flat")
 
 
-def cells_in(polygon: Polygon, step_m: float) -> NDArray[np.float64]:
+def cells_in(polygon: BaseGeometry, step_m: float) -> NDArray[np.float64]:
     """(n, 2) centres of a square grid of cells inside a polygon, row by row; never empty."""
     x0, y0, x1, y1 = polygon.bounds
-    across = max(int(round((x1 - x0) / step_m)), 1)
-    up = max(int(round((y1 - y0) / step_m)), 1)
+    across = max(round((x1 - x0) / step_m), 1)
+    up = max(round((y1 - y0) / step_m), 1)
     x = x0 + (np.arange(across) + 0.5) * (x1 - x0) / across
     y = y0 + (np.arange(up) + 0.5) * (y1 - y0) / up
     grid = np.array(np.meshgrid(x, y)).reshape(2, -1).T

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief, Fault
+from bedwright.brief import Brief
 from bedwright.calendar import Diary, make_diary
 from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground
 from bedwright.light import Light, solids_of, sun_hours
-from bedwright.planting import COLOUR_WORDS, Planting, make_planting
+from bedwright.planting import Planting, make_planting
 from bedwright.raising import Raising, reckon_raising
 from bedwright.season import (
     WATER_USE,
@@ -72,7 +72,7 @@ def make_plan(
 ) -> Plan:
     """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    Raises SeasonError, GeometryError or NothingFits where the brief cannot be carried out.
+    Raises SeasonError, GeometryError or NothingFitsError where the brief cannot be carried out.
     """
     if brief.season.year is None:
         raise ValueError("the brief's growing year is not settled; see bedwright.brief.with_year")
@@ -105,14 +105,26 @@ def make_plan(
     supplies = reckon_supplies(brief, ground, planting, raising, weeks)
     cautions = make_cautions(brief, ground, planting)
     return Plan(
-        brief, seed, outline, season, soil_c, dig, ready, light, courses, ground, planting, raising,
-        water, diary, supplies, cautions,
-    )  # fmt: skip
+        brief,
+        seed,
+        outline,
+        season,
+        soil_c,
+        dig,
+        ready,
+        light,
+        courses,
+        ground,
+        planting,
+        raising,
+        water,
+        diary,
+        supplies,
+        cautions,
+    )
 
 
-def _first_days(
-    brief: Brief, season: Season, soil_c: NDArray[np.floating]
-) -> tuple[int, int]:
+def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> tuple[int, int]:
     """Day of digging, and the first day on which anything can be sown."""
     workable = workable_day(season, soil_c)
     if brief.dates.begin is None:
@@ -124,9 +136,7 @@ def _first_days(
 def _thirst(planting: Planting) -> float:
     """Crop coefficient of the bed: the plants', weighted by area."""
     total = sum(item.area_m2 for item in planting.items)
-    return (
-        sum(WATER_USE[i.candidate.kind.growth.water] * i.area_m2 for i in planting.items) / total
-    )
+    return sum(WATER_USE[i.candidate.kind.growth.water] * i.area_m2 for i in planting.items) / total
 
 
 def _weeks_tended(planting: Planting) -> float:
@@ -135,36 +145,3 @@ def _weeks_tended(planting: Planting) -> float:
     ends = [i.candidate.course.bloom.typical for i in planting.items]
     last = max((end[1] for end in ends if end), default=first)
     return max(last - first, 0) / 7.0
-
-
-# --- checks that need the catalogue and the materials --------------------------------------------
-
-
-def check_goods(values: dict[str, object]) -> list[Fault]:
-    """Faults among a brief's goods."""
-    return packs_of(values.get("goods", ()))[1]  # type: ignore[arg-type]
-
-
-def check_wishes(catalogue: Catalogue) -> Callable[[dict[str, object]], list[Fault]]:
-    """Faults among a brief's wishes, looked up in a catalogue."""
-
-    def check(values: dict[str, object]) -> list[Fault]:
-        wishes = values.get("wishes")
-        faults = []
-        families = {kind.family for kind in catalogue}
-        for field in ("grow", "leave_out"):
-            for n, name in enumerate(getattr(wishes, field, ())):
-                known = name in catalogue.kinds or (field == "leave_out" and name in families)
-                if not known:
-                    found = catalogue.find(name)
-                    near = [found.key] if found else catalogue.like(name)
-                    hint = f"; near it: {', '.join(near)}" if near else ""
-                    faults.append(Fault(f"wishes.{field}[{n + 1}]", f"'{name}'",
-                                        f"a key of the catalogue{hint}"))  # fmt: skip
-        for n, word in enumerate(getattr(wishes, "colours", ())):
-            if word not in COLOUR_WORDS:
-                faults.append(Fault(f"wishes.colours[{n + 1}]", f"'{word}'",
-                                    "one of " + ", ".join(COLOUR_WORDS)))  # fmt: skip
-        return faults
-
-    return check

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
-from bedwright.brief import Brief, BriefError, Fault, load_brief, with_year
+from bedwright.brief import Brief, BriefError, Check, Fault, load_brief, with_year
 from bedwright.catalogue import Catalogue
-from bedwright.plan import check_goods, check_wishes
+from bedwright.checks import checks
 from bedwright.season import (
-    NoClimate,
+    NoClimateError,
     Record,
     RecordError,
     Site,
-    TownNotFound,
+    TownNotFoundError,
     Weather,
     find_town,
     normals_at,
@@ -26,27 +27,20 @@ def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weathe
 
     Raises BriefError with every fault found in all three; OSError if the brief cannot be read.
     """
-    faults: list[Fault] = []
-    brief: Brief | None = None
-    try:
-        brief = load_brief(path, (check_goods, check_wishes(catalogue), _check_place(path.parent)))
-    except BriefError as error:
-        faults += error.faults
-    if faults or brief is None:
-        raise BriefError(faults)
+    brief = load_brief(path, (*checks(catalogue), _check_place(path.parent)))
     site = site_of(brief)
     weather = weather_of(brief, site, path.parent)
     return with_year(brief, today, site.latitude), weather
 
 
-def _check_place(folder: Path):  # type: ignore[no-untyped-def]
+def _check_place(folder: Path) -> Check:
     """Faults of the place that only the town index, the grid or the record's file can show."""
 
-    def check(values: dict[str, object]) -> list[Fault]:
+    def check(values: dict[str, Any]) -> list[Fault]:
         place = values.get("place")
         if place is None:
             return []
-        faults = []
+        faults: list[Fault] = []
         probe = Brief.model_construct(place=place)
         try:
             site = site_of(probe)
@@ -58,9 +52,13 @@ def _check_place(folder: Path):  # type: ignore[no-untyped-def]
             try:
                 read_record(folder / record.file, record.unit)
             except OSError as error:
-                faults.append(Fault("place.record.file", f"'{record.file}'",
-                                    f"a file that can be read, beside the brief"
-                                    f" ({error.strerror or error})"))  # fmt: skip
+                faults.append(
+                    Fault(
+                        "place.record.file",
+                        f"'{record.file}'",
+                        f"a file that can be read, beside the brief ({error.strerror or error})",
+                    )
+                )
             except RecordError as error:
                 faults.append(Fault("place.record.file", f"'{record.file}'", str(error)))
         return faults
@@ -72,7 +70,10 @@ def site_of(brief: Brief) -> Site:
     """The spot on earth that a brief's place names.  Raises BriefError."""
     place = brief.place
     if place.latitude is not None and place.longitude is not None:
-        label = place.town or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
+        label = (
+            place.town
+            or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
+        )
         height = place.altitude
         if height is None:
             height = _grid_height(place.latitude, place.longitude)
@@ -80,11 +81,18 @@ def site_of(brief: Brief) -> Site:
     assert place.town is not None
     try:
         towns = find_town(place.town)
-    except TownNotFound as error:
+    except TownNotFoundError as error:
         near = f"; near it: {', '.join(error.near)}" if error.near else ""
-        raise BriefError([Fault("place.town", f"'{place.town}'",
-                                "a town of 5,000 people or more, as 'Name, Country' or"
-                                f" 'Name, State' (US){near}; or latitude and longitude")]) from None  # fmt: skip
+        raise BriefError(
+            [
+                Fault(
+                    "place.town",
+                    f"'{place.town}'",
+                    "a town of 5,000 people or more, as 'Name, Country' or"
+                    f" 'Name, State' (US){near}; or latitude and longitude",
+                )
+            ]
+        ) from None
     town = towns[0]
     height = place.altitude
     if height is None:
@@ -95,7 +103,7 @@ def site_of(brief: Brief) -> Site:
 def _grid_height(latitude: float, longitude: float) -> float:
     try:
         return normals_at(latitude, longitude).altitude_m
-    except NoClimate:
+    except NoClimateError:
         return 0.0
 
 
@@ -109,8 +117,10 @@ def weather_of(brief: Brief, site: Site, folder: Path | None) -> Weather:
     try:
         # Only a height that the gardener states moves the grid's temperatures.
         normals = normals_at(site.latitude, site.longitude, place.altitude)
-    except NoClimate as error:
-        raise BriefError([Fault("place", str(error), "a place on land, or near its coast")]) from None
+    except NoClimateError as error:
+        raise BriefError(
+            [Fault("place", str(error), "a place on land, or near its coast")]
+        ) from None
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
     if place.record is not None and folder is not None:

@@ -9,7 +9,7 @@ from typing import Literal
 from bedwright.brief import Brief
 from bedwright.ground import Ground
 from bedwright.planting import Planting
-from bedwright.raising import Raising
+from bedwright.raising import IndoorRow, InPlaceRow, Raising
 
 Sort = Literal["soil", "feed", "seed", "plants", "raising", "marking"]
 
@@ -67,9 +67,12 @@ def reckon_supplies(
 ) -> Supplies:
     """``weeks``: how long the bed is tended."""
     lines = (
-        *_soil(ground), *_feed(ground), *_seed(brief, planting, raising), *_raising(brief, raising),
+        *_soil(ground),
+        *_feed(ground),
+        *_seed(brief, planting, raising),
+        *_raising(brief, raising),
         *_marking(ground),
-    )  # fmt: skip
+    )
     to_pay = [line for line in lines if line.to_buy > 0]
     cost = sum(line.cost for line in to_pay if line.cost is not None)
     budget = brief.wishes.budget
@@ -80,41 +83,88 @@ def reckon_supplies(
 
 def _soil(ground: Ground) -> list[Supply]:
     return [
-        Supply("soil", layer.label, float(layer.packs), "packs", layer.pack,
-               float(layer.from_hand), float(layer.to_buy), layer.price,
-               f"{layer.barrows} barrow loads" if layer.barrows > 1 else "one barrow load")
+        Supply(
+            "soil",
+            layer.label,
+            float(layer.packs),
+            "packs",
+            layer.pack,
+            float(layer.from_hand),
+            float(layer.to_buy),
+            layer.price,
+            f"{layer.barrows} barrow loads" if layer.barrows > 1 else "one barrow load",
+        )
         for layer in ground.refill.layers
-    ]  # fmt: skip
+    ]
 
 
 def _feed(ground: Ground) -> list[Supply]:
     lines = [
-        Supply("feed", dose.label, dose.weight_kg, "kg", dose.grade,
-               dose.weight_kg if dose.at_hand else 0.0, 0.0 if dose.at_hand else dose.weight_kg,
-               0.0 if dose.at_hand else dose.price, "weighed out for this bed; packs hold more")
+        Supply(
+            "feed",
+            dose.label,
+            dose.weight_kg,
+            "kg",
+            dose.grade,
+            dose.weight_kg if dose.at_hand else 0.0,
+            0.0 if dose.at_hand else dose.weight_kg,
+            0.0 if dose.at_hand else dose.price,
+            "weighed out for this bed; packs hold more",
+        )
         for dose in ground.feed.doses
-    ]  # fmt: skip
+    ]
     dose = ground.ph.dose
     if dose is not None:
-        lines.append(Supply("feed", dose.label, dose.total_kg, "kg", "", 0.0, dose.total_kg, None,
-                            f"in {dose.doses} spreadings" if dose.doses > 1 else "in one spreading"))  # fmt: skip
+        lines.append(
+            Supply(
+                "feed",
+                dose.label,
+                dose.total_kg,
+                "kg",
+                "",
+                0.0,
+                dose.total_kg,
+                None,
+                f"in {dose.doses} spreadings" if dose.doses > 1 else "in one spreading",
+            )
+        )
     return lines
 
 
 def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
     price = brief.prices.seed_packet
+    rows: list[IndoorRow | InPlaceRow] = [*raising.indoor, *raising.in_place]
     lines = [
-        Supply("seed", row.name, float(row.seeds), "seeds", f"{row.seed_g:.2g} g", 0.0,
-               float(row.seeds), price, "one packet, unless the packet holds fewer seeds")
-        for row in (*raising.indoor, *raising.in_place)
-    ]  # fmt: skip
+        Supply(
+            "seed",
+            row.name,
+            float(row.seeds),
+            "seeds",
+            f"{row.seed_g:.2g} g",
+            0.0,
+            float(row.seeds),
+            price,
+            "one packet, unless the packet holds fewer seeds",
+        )
+        for row in rows
+    ]
     for item in planting.items:
         if item.letter in raising.bought:
             count = item.plants + item.spares
             each = brief.prices.plant
-            lines.append(Supply("plants", f"{item.candidate.kind.name}, {item.candidate.colour.name}",
-                                float(count), "pieces", "young plants", 0.0, float(count),
-                                None if each is None else each * count, "from a nursery"))  # fmt: skip
+            lines.append(
+                Supply(
+                    "plants",
+                    f"{item.candidate.kind.name}, {item.candidate.colour.name}",
+                    float(count),
+                    "pieces",
+                    "young plants",
+                    0.0,
+                    float(count),
+                    None if each is None else each * count,
+                    "from a nursery",
+                )
+            )
     return lines
 
 
@@ -127,23 +177,68 @@ def _raising(brief: Brief, raising: Raising) -> list[Supply]:
     blocks = sum(row.containers for row in raising.indoor)
     what = "soil blocks" if brief.indoors.container == "soil block" else "cells"
     return [
-        Supply("raising", "seed and potting mix", mix, "m3", "loose", 0.0, mix, None,
-               f"for {blocks} {what} and the potting on"),
-        Supply("raising", "flat trays, 25 by 50 cm", float(trays), "pieces", "", 0.0, float(trays),
-               None, "at the fullest week"),
-        Supply("raising", "plant labels", float(len(raising.indoor) * 2), "pieces", "", 0.0,
-               float(len(raising.indoor) * 2), None, "one to a tray, one to a drift"),
-    ]  # fmt: skip
+        Supply(
+            "raising",
+            "seed and potting mix",
+            mix,
+            "m3",
+            "loose",
+            0.0,
+            mix,
+            None,
+            f"for {blocks} {what} and the potting on",
+        ),
+        Supply(
+            "raising",
+            "flat trays, 25 by 50 cm",
+            float(trays),
+            "pieces",
+            "",
+            0.0,
+            float(trays),
+            None,
+            "at the fullest week",
+        ),
+        Supply(
+            "raising",
+            "plant labels",
+            float(len(raising.indoor) * 2),
+            "pieces",
+            "",
+            0.0,
+            float(len(raising.indoor) * 2),
+            None,
+            "one to a tray, one to a drift",
+        ),
+    ]
 
 
 def _marking(ground: Ground) -> list[Supply]:
     out = ground.markout
     return [
-        Supply("marking", "stakes", float(len(out.stakes)), "pieces", "", 0.0,
-               float(len(out.stakes)), None, "one at each corner or along the curve"),
-        Supply("marking", "string", out.edge_m * 1.1, "m", "", 0.0, out.edge_m * 1.1, None,
-               "the edge and a tenth over"),
-    ]  # fmt: skip
+        Supply(
+            "marking",
+            "stakes",
+            float(len(out.stakes)),
+            "pieces",
+            "",
+            0.0,
+            float(len(out.stakes)),
+            None,
+            "one at each corner or along the curve",
+        ),
+        Supply(
+            "marking",
+            "string",
+            out.edge_m * 1.1,
+            "m",
+            "",
+            0.0,
+            out.edge_m * 1.1,
+            None,
+            "the edge and a tenth over",
+        ),
+    ]
 
 
 def _labour(
@@ -159,10 +254,14 @@ def _labour(
         ("fill and spread", ground.refill.minutes),
         ("dig", ground.dig_minutes),
         ("sow and raise", blocks * MINUTES["sow a block"] + potted * MINUTES["pot on"]),
-        ("set out and sow in place",
-         set_out * MINUTES["set out"] + stations * MINUTES["sow a station"]),
+        (
+            "set out and sow in place",
+            set_out * MINUTES["set out"] + stations * MINUTES["sow a station"],
+        ),
         ("thin", stations * MINUTES["thin a station"]),
-        ("tend through the season",
-         ground.markout.area_m2 * weeks * MINUTES["tend a square metre a week"]),
-    )  # fmt: skip
+        (
+            "tend through the season",
+            ground.markout.area_m2 * weeks * MINUTES["tend a square metre a week"],
+        ),
+    )
     return tuple(Labour(stage, minutes / 60.0) for stage, minutes in parts if minutes > 0)

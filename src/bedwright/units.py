@@ -201,7 +201,9 @@ def say_depth(metres: float, system: System) -> str:
 
 def say_area(square_metres: float, system: System) -> str:
     """Square metres or square feet, one decimal under 100."""
-    value, unit = (square_metres, "m²") if system == "metric" else (square_metres / 0.09290304, "sq ft")
+    value, unit = (
+        (square_metres, "m²") if system == "metric" else (square_metres / 0.09290304, "sq ft")
+    )
     return f"{trim(value, 1 if value < 100 else 0)} {unit}"
 
 
@@ -209,7 +211,11 @@ def say_volume(cubic_metres: float, system: System) -> str:
     """Litres and cubic metres; or quarts, cubic feet and cubic yards."""
     if system == "metric":
         litres = cubic_metres * 1000.0
-        return f"{trim(litres, 1 if litres < 10 else 0)} L" if litres < 1000 else f"{cubic_metres:.2f} m³"
+        return (
+            f"{trim(litres, 1 if litres < 10 else 0)} L"
+            if litres < 1000
+            else f"{cubic_metres:.2f} m³"
+        )
     feet = cubic_metres / 0.028316846592
     if feet < 0.5:
         return f"{trim(cubic_metres / 0.000946352946)} qt"

@@ -15,6 +15,7 @@ from bedwright.catalogue.tables import (
     KINDS,
     TABLES,
     CatalogueError,
+    Cell,
     Row,
     read_table,
 )
@@ -91,7 +92,7 @@ def parse_catalogue(bodies: dict[str, str]) -> Catalogue:
     return Catalogue(kinds, library)
 
 
-def _keyed(columns):  # type: ignore[no-untyped-def]
+def _keyed(columns: dict[str, Cell]) -> dict[str, Cell]:
     return {"key": KINDS["key"], **columns}
 
 
@@ -145,8 +146,11 @@ def disagreements(kind: Kind) -> list[str]:
         (kind.liking.sun_min_h < kind.liking.sun_max_h, "sun_min above sun_max"),
         (kind.liking.ph_min < kind.liking.ph_max, "ph_min above ph_max"),
         (
-            {"hardy": kind.frost_c <= -4, "half_hardy": -4 < kind.frost_c <= -1,
-             "tender": kind.frost_c > -1}[kind.hardiness],
+            {
+                "hardy": kind.frost_c <= -4,
+                "half_hardy": -4 < kind.frost_c <= -1,
+                "tender": kind.frost_c > -1,
+            }[kind.hardiness],
             f"frost_c {kind.frost_c:g} does not suit {kind.hardiness}",
         ),
         (
@@ -163,7 +167,7 @@ def disagreements(kind: Kind) -> list[str]:
             kind.uses.edible == "no" or kind.safety.people != "toxic",
             "edible and toxic to people",
         ),
-    )  # fmt: skip
+    )
     return [fault for good, fault in checks if not good]
 
 

@@ -170,7 +170,9 @@ def read_table(name: str, body: str, columns: dict[str, Cell], faults: list[str]
     sourced = "source" in heading
     wanted = [*columns, "source"] if sourced or name != "sources" else list(columns)
     if heading != wanted:
-        faults.append(f"{name}.csv line 1: columns {','.join(heading)}; accepted: {','.join(wanted)}")
+        faults.append(
+            f"{name}.csv line 1: columns {','.join(heading)}; accepted: {','.join(wanted)}"
+        )
         return []
     rows = []
     for line, cells in enumerate(lines, start=2):
@@ -183,7 +185,8 @@ def read_table(name: str, body: str, columns: dict[str, Cell], faults: list[str]
                 row.cells[column] = columns[column](cell)
             except ValueError as error:
                 faults.append(
-                    f"{name}.csv line {line} ({cells[0]}) {column}: given {cell!r}; accepted: {error}"
+                    f"{name}.csv line {line} ({cells[0]}) {column}: given {cell!r};"
+                    f" accepted: {error}"
                 )
         if len(row.cells) == len(columns):
             rows.append(row)

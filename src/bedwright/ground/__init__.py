@@ -7,7 +7,7 @@ from datetime import date
 
 from bedwright.brief import GroundFound
 from bedwright.geometry import Outline
-from bedwright.ground.clear import Sod, lift_sod
+from bedwright.ground.clear import SOD_KG_M3, Sod, lift_sod
 from bedwright.ground.feed import Dose, Feed, feed
 from bedwright.ground.markout import MarkOut, mark_out
 from bedwright.ground.materials import Material, Pack, materials, packs_of
@@ -21,8 +21,14 @@ source)."""
 SOAK_MM = 25.0
 """One inch of water to settle the soil (common practice, no source)."""
 
-DIG_MINUTES_M2 = {"sand": 12.0, "sandy loam": 14.0, "loam": 16.0, "silt loam": 18.0,
-                  "clay loam": 22.0, "clay": 28.0}  # fmt: skip
+DIG_MINUTES_M2 = {
+    "sand": 12.0,
+    "sandy loam": 14.0,
+    "loam": 16.0,
+    "silt loam": 18.0,
+    "clay loam": 22.0,
+    "clay": 28.0,
+}
 """Digging a spit deep by hand (common practice, no source)."""
 
 
@@ -40,9 +46,7 @@ class Ground:
     dig_minutes: float
 
 
-def reckon_ground(
-    outline: Outline, ground: GroundFound, packs: list[Pack], dig_on: date
-) -> Ground:
+def reckon_ground(outline: Outline, ground: GroundFound, packs: list[Pack], dig_on: date) -> Ground:
     """The soil work of a bed dug about a day."""
     sod = lift_sod(outline, ground)
     area = outline.area_m2
@@ -59,6 +63,8 @@ def reckon_ground(
 
 
 __all__ = [
+    "SETTLE_DAYS",
+    "SOD_KG_M3",
     "Dose",
     "Feed",
     "Ground",

@@ -12,8 +12,8 @@ from bedwright.brief import GroundFound
 from bedwright.geometry import Outline
 
 SOD_KG_M3 = 1350.0
-"""Moist sod, soil and roots together (estimate: sods of 4 cm then weigh 54 kg/m², 11 lb/sq ft; a sod
-farm's thin-cut rolls, 5 to 6 lb/sq ft, are half as thick)."""
+"""Moist sod, soil and roots together (estimate: sods of 4 cm then weigh 54 kg/m², 11 lb/sq ft; a
+sod farm's thin-cut rolls, 5 to 6 lb/sq ft, are half as thick)."""
 
 SOIL_SHARE = 0.85
 """Share of a sod's volume that is soil (estimate)."""
@@ -82,13 +82,7 @@ def _inner_cuts(outline: Outline, side: float) -> float:
     """Length of the straight cuts between pieces."""
     x0, y0, x1, y1 = outline.polygon.bounds
     lines = [
-        shapely.LineString([(x, y0), (x, y1)])
-        for x in np.arange(x0 + side, x1 - 1e-9, side)
-    ] + [
-        shapely.LineString([(x0, y), (x1, y)])
-        for y in np.arange(y0 + side, y1 - 1e-9, side)
-    ]  # fmt: skip
-    inside = shapely.intersection(np.array(lines, object), outline.polygon) if lines else []
-    return float(np.sum(shapely.length(inside)))
-
-
+        shapely.LineString([(x, y0), (x, y1)]) for x in np.arange(x0 + side, x1 - 1e-9, side)
+    ] + [shapely.LineString([(x0, y), (x1, y)]) for y in np.arange(y0 + side, y1 - 1e-9, side)]
+    inside = [line.intersection(outline.polygon) for line in lines]
+    return float(sum(part.length for part in inside))

@@ -1,8 +1,8 @@
 """Fertiliser: the least-cost blend that meets phosphorus and potassium and spares nitrogen.
 
-Linear programme (HiGHS through scipy): weights x >= 0 of each product; phosphate and potash at least
-the target, nitrogen freed in the season between a floor and a cap, since too much gives leaf for
-flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
+Linear programme (HiGHS through scipy): weights x >= 0 of each product; phosphate and potash at
+least the target, nitrogen freed in the season between a floor and a cap, since too much gives leaf
+for flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from bedwright.brief import GroundFound
 from bedwright.ground.materials import Material, Pack, materials
 
 NITROGEN_G_M2 = (5.0, 10.0)
-"""Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2 lb
-of nitrogen per 1,000 sq ft, under the 0.25 lb per 100 sq ft (12.2 g/m²) of a UMass worked example."""
+"""Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2
+lb of nitrogen per 1,000 sq ft, under the 0.25 lb per 100 sq ft (12.2 g/m²) of a UMass worked
+example."""
 
 TARGET_G_M2 = {"low": 10.0, "medium": 5.0, "high": 0.0}
 """P2O5 and K2O by soil-test level: 2, 1 and 0 lb per 1,000 sq ft (common practice, no source)."""
@@ -72,15 +73,20 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
         for p in own
     ]
     if not choices:
-        usual = ("balanced fertiliser 5-10-5", "ammonium sulfate", "sulfate of potash",
-                 "triple superphosphate")  # fmt: skip
+        usual = (
+            "balanced fertiliser 5-10-5",
+            "ammonium sulfate",
+            "sulfate of potash",
+            "triple superphosphate",
+        )
         choices = [(name, materials()[name], None, False) for name in usual]
     gives = np.array([_per_gram(m) for _, m, _, _ in choices]).T
     # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
     known = [c[2] for c in choices if c[2] is not None]
     typical = float(np.mean(known)) if known else 1.0
-    cost = np.array([(c[2] if c[2] is not None else typical) * (0.3 if c[3] else 1.0)
-                     for c in choices])  # fmt: skip
+    cost = np.array(
+        [(c[2] if c[2] is not None else typical) * (0.3 if c[3] else 1.0) for c in choices]
+    )
     grams, shortfall = _blend(gives, cost, (floor, phosphate, potash), cap)
     doses = tuple(
         _dose(*choice, float(g), area_m2)
@@ -90,16 +96,24 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
     given = gives @ np.where(grams >= 1.0, grams, 0.0)
     alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
     return Feed(
-        (floor, phosphate, potash), cap, tuple(float(v) for v in given), tested,  # type: ignore[arg-type]
-        doses, alternative, gives_instead, tuple(shortfall),
-    )  # fmt: skip
+        (floor, phosphate, potash),
+        cap,
+        (float(given[0]), float(given[1]), float(given[2])),
+        tested,
+        doses,
+        alternative,
+        gives_instead,
+        tuple(shortfall),
+    )
 
 
 def _per_gram(material: Material) -> tuple[float, float, float]:
     """Grams of available N, P2O5, K2O in a gram."""
     return (
-        material.n / 100 * material.n_release, material.p2o5 / 100, material.k2o / 100,
-    )  # fmt: skip
+        material.n / 100 * material.n_release,
+        material.p2o5 / 100,
+        material.k2o / 100,
+    )
 
 
 def _blend(
@@ -117,9 +131,13 @@ def _blend(
     hold = np.concatenate([gives[0], np.zeros(3)])
     bounds = [(0.0, MOST_KG_M2 * 1000)] * count + [(0.0, None)] * 3
     got = linprog(
-        objective, A_ub=np.vstack([meet, hold]), b_ub=[*(-np.array(target)), cap],
-        bounds=bounds, method="highs",
-    )  # fmt: skip
+        objective,
+        A_ub=np.vstack([meet, hold]),
+        b_ub=[*(-np.array(target)), cap],
+        bounds=bounds,
+        method="highs",
+    )
+    assert got.x is not None  # the slacks make every such programme solvable
     names = ("nitrogen", "phosphate (P2O5)", "potash (K2O)")
     missed = [
         f"{name}: {short:.1f} g/m² short of {goal:g}"
@@ -134,10 +152,15 @@ def _dose(
 ) -> Dose:
     weight = grams * area / 1000.0
     return Dose(
-        label, material.name, f"{material.n:g}-{material.p2o5:g}-{material.k2o:g}", weight,
-        weight / material.loose_kg_m3, grams,
-        None if price_kg is None else price_kg * weight, at_hand,
-    )  # fmt: skip
+        label,
+        material.name,
+        f"{material.n:g}-{material.p2o5:g}-{material.k2o:g}",
+        weight,
+        weight / material.loose_kg_m3,
+        grams,
+        None if price_kg is None else price_kg * weight,
+        at_hand,
+    )
 
 
 def _all_purpose(
@@ -148,8 +171,10 @@ def _all_purpose(
     area: float,
 ) -> tuple[Dose | None, tuple[float, float, float] | None]:
     """The one complete product, own or usual, that overshoots nitrogen least."""
-    usual = [(name, materials()[name], None, False) for name in
-             ("balanced fertiliser 5-10-5", "balanced fertiliser 10-10-10")]  # fmt: skip
+    usual = [
+        (name, materials()[name], None, False)
+        for name in ("balanced fertiliser 5-10-5", "balanced fertiliser 10-10-10")
+    ]
     best: tuple[float, Dose, tuple[float, float, float]] | None = None
     for choice in [*choices, *usual]:
         n, p, k = _per_gram(choice[1])

@@ -31,8 +31,10 @@ def mark_out(outline: Outline) -> MarkOut:
     rectangle = len(ring) == 4
     diagonals = None
     if rectangle:
-        diagonals = (float(np.linalg.norm(ring[2] - ring[0])),
-                     float(np.linalg.norm(ring[3] - ring[1])))  # fmt: skip
+        diagonals = (
+            float(np.linalg.norm(ring[2] - ring[0])),
+            float(np.linalg.norm(ring[3] - ring[1])),
+        )
     if len(ring) > MOST_STAKES:
         reach = np.linspace(0, outline.perimeter_m, MOST_STAKES // 2, endpoint=False)
         spots = [outline.polygon.exterior.interpolate(float(s)) for s in reach]
@@ -41,6 +43,9 @@ def mark_out(outline: Outline) -> MarkOut:
     edge = np.roll(ring, -1, axis=0) - np.roll(ring, 1, axis=0)
     error = TAPE_ERROR_M / 2 * float(np.sqrt((edge**2).sum()))
     return MarkOut(
-        tuple((float(x), float(y)) for x, y in ring), outline.perimeter_m, outline.area_m2, error,
+        tuple((float(x), float(y)) for x, y in ring),
+        outline.perimeter_m,
+        outline.area_m2,
+        error,
         diagonals,
-    )  # fmt: skip
+    )

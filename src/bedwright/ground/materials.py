@@ -98,19 +98,36 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
         try:
             weight = parse(goods.pack, MASS)
         except UnitError:
-            faults.append(Fault(f"{field}.pack", f"'{goods.pack}'",
-                                "a volume or a weight with its unit, such as '40 L' or '40 lb'"))  # fmt: skip
-    if volume is not None and not 1e-5 <= volume <= 50 or weight is not None and not 1e-3 <= weight <= 5e4:
+            faults.append(
+                Fault(
+                    f"{field}.pack",
+                    f"'{goods.pack}'",
+                    "a volume or a weight with its unit, such as '40 L' or '40 lb'",
+                )
+            )
+    if (volume is not None and not 1e-5 <= volume <= 50) or (
+        weight is not None and not 1e-3 <= weight <= 5e4
+    ):
         faults.append(Fault(f"{field}.pack", f"'{goods.pack}'", "10 mL to 50 m³, or 1 g to 50 t"))
     if goods.analysis is not None and material is not None:
         match = _ANALYSIS.fullmatch(goods.analysis)
         shares = [float(g) for g in match.groups()] if match else []
         if not match or sum(shares) > 100:
-            faults.append(Fault(f"{field}.analysis", f"'{goods.analysis}'",
-                                "percent of N, P2O5 and K2O, such as '5-10-5', 100 together at most"))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{field}.analysis",
+                    f"'{goods.analysis}'",
+                    "percent of N, P2O5 and K2O, such as '5-10-5', 100 together at most",
+                )
+            )
         elif material.sort != "feed":
-            faults.append(Fault(f"{field}.analysis", f"'{goods.analysis}'",
-                                f"nothing: {material.name} is no fertiliser"))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{field}.analysis",
+                    f"'{goods.analysis}'",
+                    f"nothing: {material.name} is no fertiliser",
+                )
+            )
         else:
             material = replace(material, n=shares[0], p2o5=shares[1], k2o=shares[2])
     if faults or material is None:

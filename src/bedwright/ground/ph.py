@@ -32,8 +32,14 @@ _LIME_LB = {
     "heavy": (23.0, 19.5, 15.0, 10.5, 5.5, 0.0),
 }
 _SULFUR_LB_PER_PH = {"light": 0.7, "middle": 1.1, "heavy": 1.7}
-_WEIGHT = {"sand": "light", "sandy loam": "light", "loam": "middle", "silt loam": "middle",
-           "clay loam": "heavy", "clay": "heavy"}  # fmt: skip
+_WEIGHT = {
+    "sand": "light",
+    "sandy loam": "light",
+    "loam": "middle",
+    "silt loam": "middle",
+    "clay loam": "heavy",
+    "clay": "heavy",
+}
 SPLIT_LB = (10.999, 20.999)
 """11 to 20 lb per 100 sq ft in two halves six months apart, 21 and more in three (Penn State)."""
 
@@ -71,17 +77,26 @@ def ph_advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) 
     """Lime or sulfur for a bed about to be dug ``on`` a day."""
     found = ground.test.ph
     if found is None:
-        return PhAdvice(None, TARGET_PH, None,
-                        "The pH is not known: test the soil before any lime or sulfur.")  # fmt: skip
+        return PhAdvice(
+            None, TARGET_PH, None, "The pH is not known: test the soil before any lime or sulfur."
+        )
     low, high = ENOUGH_PH
     if low <= found <= high:
-        return PhAdvice(found, TARGET_PH, None,
-                        f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do.")  # fmt: skip
+        return PhAdvice(
+            found,
+            TARGET_PH,
+            None,
+            f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do.",
+        )
     if found < low:
         if ground.limed is not None and (on - ground.limed).days < HOLD_DAYS:
-            return PhAdvice(found, TARGET_PH, None,
-                            f"Limed on {ground.limed:%d %B %Y}, less than a year before: lime is"
-                            " still at work, so hold back and test again.")  # fmt: skip
+            return PhAdvice(
+                found,
+                TARGET_PH,
+                None,
+                f"Limed on {ground.limed:%d %B %Y}, less than a year before: lime is"
+                " still at work, so hold back and test again.",
+            )
         return _lime(area_m2, found, ground.texture, packs)
     return _sulfur(area_m2, found, ground.texture, packs)
 
@@ -100,11 +115,19 @@ def _lime(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvic
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
     return PhAdvice(
-        found, TARGET_PH,
-        _dose(material.name, own.label if own else material.name, rate, area, doses, 6,
-              material.loose_kg_m3),
+        found,
+        TARGET_PH,
+        _dose(
+            material.name,
+            own.label if own else material.name,
+            rate,
+            area,
+            doses,
+            6,
+            material.loose_kg_m3,
+        ),
         f"pH {found:g} is sour for most annuals: lime raises it toward {TARGET_PH:g}.",
-    )  # fmt: skip
+    )
 
 
 def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
@@ -113,19 +136,39 @@ def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdv
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
     doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
     return PhAdvice(
-        found, TARGET_PH,
-        _dose(material.name, own.label if own else material.name, pounds * LB_100_SQFT, area, doses,
-              3, material.loose_kg_m3),
+        found,
+        TARGET_PH,
+        _dose(
+            material.name,
+            own.label if own else material.name,
+            pounds * LB_100_SQFT,
+            area,
+            doses,
+            3,
+            material.loose_kg_m3,
+        ),
         f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
         " free lime, and sulfur cannot do it: choose kinds that like lime.",
-    )  # fmt: skip
+    )
 
 
 def _dose(
-    product: str, label: str, rate_kg_m2: float, area: float, doses: int, months: int, density: float
+    product: str,
+    label: str,
+    rate_kg_m2: float,
+    area: float,
+    doses: int,
+    months: int,
+    density: float,
 ) -> PhDose:
     total = rate_kg_m2 * area
     return PhDose(
-        product, label, total, total / doses, total / doses / density, doses, months,
+        product,
+        label,
+        total,
+        total / doses,
+        total / doses / density,
+        doses,
+        months,
         rate_kg_m2 * 1000,
-    )  # fmt: skip
+    )

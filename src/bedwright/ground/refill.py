@@ -1,8 +1,8 @@
 """Filling the bed again: how many packs of what, settled depth, organic matter by mass balance.
 
 A whole number of each pack is chosen by integer programming (HiGHS through scipy): fill the volume
-wanted, bring the dug layer's organic matter to what is wanted and not over a ceiling, first from what
-is at hand, then at least cost.
+wanted, bring the dug layer's organic matter to what is wanted and not over a ceiling, first from
+what is at hand, then at least cost.
 """
 
 from __future__ import annotations
@@ -16,10 +16,16 @@ from bedwright.brief import GroundFound
 from bedwright.ground.clear import Sod
 from bedwright.ground.materials import Pack, by_the_bag
 
-SOIL_KG_M3 = {"sand": 1550.0, "sandy loam": 1450.0, "loam": 1300.0,
-              "silt loam": 1300.0, "clay loam": 1250.0, "clay": 1200.0}  # fmt: skip
-"""Dry bulk density of garden topsoil by texture (from memory; a plough layer of 2.4 million lb an acre
-over 8 in is 1,320 kg/m³, UC Davis Analytical Lab)."""
+SOIL_KG_M3 = {
+    "sand": 1550.0,
+    "sandy loam": 1450.0,
+    "loam": 1300.0,
+    "silt loam": 1300.0,
+    "clay loam": 1250.0,
+    "clay": 1200.0,
+}
+"""Dry bulk density of garden topsoil by texture (from memory; a plough layer of 2.4 million lb an
+acre over 8 in is 1,320 kg/m³, UC Davis Analytical Lab)."""
 
 ORGANIC_FOUND = {"lawn": 0.04, "old bed": 0.04, "bare": 0.025}
 """Organic matter of the ground as found, when no test says (estimate)."""
@@ -28,11 +34,12 @@ MOST_ORGANIC = 0.15
 """More organic matter than this settles and sinks year by year (common practice, no source)."""
 
 PARTICLE_KG_M3, ORGANIC_PARTICLE_KG_M3 = 2650.0, 1300.0
-"""Density of mineral grains and of organic matter, for pore space (soil physics texts, from memory)."""
+"""Density of mineral grains and of organic matter, for pore space (soil physics texts, from
+memory)."""
 
 RAW_WOOD_RATIO = 40.0
-"""Carbon to nitrogen above which a material takes nitrogen from the soil as it rots (common practice;
-texts give 25 to 30 as the balance, from memory)."""
+"""Carbon to nitrogen above which a material takes nitrogen from the soil as it rots (common
+practice; texts give 25 to 30 as the balance, from memory)."""
 
 BARROW_M3 = 0.085
 """A builder's barrow, 3 cu ft (common practice, no source)."""
@@ -97,9 +104,7 @@ def refill(area_m2: float, ground: GroundFound, sod: Sod | None, packs: list[Pac
     found = ORGANIC_FOUND[ground.found] if test is None else test
     soil_kg = area_m2 * ground.dig_depth * SOIL_KG_M3[ground.texture]
     counts, warnings = _choose(bulk, wanted, soil_kg, found, ground.organic_matter_wanted, named)
-    layers = tuple(
-        _layer(p, int(n), area_m2) for p, n in zip(bulk, counts, strict=True) if n > 0
-    )
+    layers = tuple(_layer(p, int(n), area_m2) for p, n in zip(bulk, counts, strict=True) if n > 0)
     return _balance(area_m2, ground, wanted, soil_kg, found, bulk, counts, layers, warnings)
 
 
@@ -116,7 +121,8 @@ def _choose(
     n = len(bulk)
     # Variables: packs from hand, packs bought.
     most = np.ceil(np.maximum(MOST_OVER * wanted, 1e-9) / settled) + np.ceil(
-        np.maximum(soil_kg * target, 1.0) / np.maximum(dry * np.maximum(organic - target, 1e-3), 1e-6)
+        np.maximum(soil_kg * target, 1.0)
+        / np.maximum(dry * np.maximum(organic - target, 1e-3), 1e-6)
     ).clip(max=500)
     upper = np.concatenate([at_hand, np.where(buyable, most, 0.0)])
     per_m3 = price / settled
@@ -133,12 +139,19 @@ def _choose(
         "rich": LinearConstraint(richness, soil_kg * (target - found), np.inf),
         "not too rich": LinearConstraint(ceiling, -np.inf, soil_kg * max(MOST_ORGANIC - found, 0)),
     }
-    for kept in (("fill", "rich", "not too rich"), ("fill", "not too rich"), ("fill", "rich"),
-                 ("fill",)):  # fmt: skip
+    for kept in (
+        ("fill", "rich", "not too rich"),
+        ("fill", "not too rich"),
+        ("fill", "rich"),
+        ("fill",),
+    ):
         got = milp(
-            cost, constraints=[rules[k] for k in kept], integrality=np.ones(2 * n),
-            bounds=Bounds(np.zeros(2 * n), upper), options={"mip_rel_gap": 1e-4},
-        )  # fmt: skip
+            cost,
+            constraints=[rules[k] for k in kept],
+            integrality=np.ones(2 * n, int),
+            bounds=Bounds(np.zeros(2 * n), upper),
+            options={"mip_rel_gap": 1e-4},
+        )
         if got.x is not None:
             whole = np.round(got.x)
             return whole[:n] + whole[n:], [w for k, w in _UNMET.items() if k not in kept]
@@ -197,8 +210,11 @@ def _balance(
     ordered = tuple(sorted(layers, key=lambda a: (a.organic_share, a.label)))
     woody = [a.label for a in layers if a.raw_wood]
     if woody:
-        warnings = [*warnings, f"{', '.join(woody)}: rich in carbon; it takes up nitrogen as it"
-                               " rots, so feed a little more or let it rot first"]  # fmt: skip
+        warnings = [
+            *warnings,
+            f"{', '.join(woody)}: rich in carbon; it takes up nitrogen as it"
+            " rots, so feed a little more or let it rot first",
+        ]
     return Refill(
         wanted_m3=wanted,
         reached_m3=reached,

@@ -1,9 +1,9 @@
 """Hours of direct sun on each cell of the bed, fortnight by fortnight.
 
 For the middle day of each fortnight the sun is stepped through the day; at each step a convex solid
-shades the ground inside the hull of its corners' shadows, and a crown the cells whose ray to the sun
-meets its ellipsoid.  Light through fences, hedges and crowns counts in part.  The sky is taken as
-clear.
+shades the ground inside the hull of its corners' shadows, and a crown the cells whose ray to the
+sun meets its ellipsoid.  Light through fences, hedges and crowns counts in part.  The sky is taken
+as clear.
 """
 
 from __future__ import annotations
@@ -86,8 +86,8 @@ def _suns(season: Season, index: int) -> tuple[NDArray[np.float64], NDArray[np.f
     site = season.site
     midnight = datetime.combine(season.day(index), time(0), UTC).timestamp()
     local = midnight - site.longitude * 240.0
-    steps = local + (np.arange(24 * 60 // STEP_MINUTES) + 0.5) * STEP_MINUTES * 60.0
-    return sun_position(steps, site.latitude, site.longitude)
+    minutes = (np.arange(24 * 60 // STEP_MINUTES, dtype=np.float64) + 0.5) * STEP_MINUTES
+    return sun_position(local + minutes * 60.0, site.latitude, site.longitude)
 
 
 def _let_through(

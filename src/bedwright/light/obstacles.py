@@ -1,8 +1,8 @@
 """What stands around the bed, as solids in the bed's frame.
 
 A building, wall, fence or hedge is a convex solid given by its corners (a gable roof's ridge ends
-among them); a footprint that is not convex is cut into convex pieces.  A tree is an ellipsoid crown on
-a trunk.
+among them); a footprint that is not convex is cut into convex pieces.  A tree is an ellipsoid crown
+on a trunk.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Where the sun stands: Meeus's low-precision solar coordinates, good to about 0.01 degree.
 
-J. Meeus, Astronomical Algorithms, 2nd ed. (1998), chapter 25 (sun) and 12 (sidereal time); atmospheric
-refraction by Saemundsson's formula, chapter 16.
+J. Meeus, Astronomical Algorithms, 2nd ed. (1998), chapter 25 (sun) and 12 (sidereal time);
+atmospheric refraction by Saemundsson's formula, chapter 16.
 """
 
 from __future__ import annotations
@@ -42,9 +42,7 @@ def sun_position(
     up = np.sin(phi) * np.sin(declination) + np.cos(phi) * np.cos(declination) * np.cos(hour)
     elevation = np.degrees(np.arcsin(np.clip(up, -1, 1)))
     azimuth = np.degrees(
-        np.arctan2(
-            -np.sin(hour), np.tan(declination) * np.cos(phi) - np.sin(phi) * np.cos(hour)
-        )
+        np.arctan2(-np.sin(hour), np.tan(declination) * np.cos(phi) - np.sin(phi) * np.cos(hour))
     )
     return elevation + refraction_deg(elevation), azimuth % 360.0
 

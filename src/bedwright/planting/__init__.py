@@ -2,14 +2,14 @@
 
 from bedwright.planting.colour import COLOUR_WORDS, tone_of
 from bedwright.planting.layout import Drift, Item, Planting, make_planting
-from bedwright.planting.palette import Candidate, NothingFits
+from bedwright.planting.palette import Candidate, NothingFitsError
 
 __all__ = [
     "COLOUR_WORDS",
     "Candidate",
     "Drift",
     "Item",
-    "NothingFits",
+    "NothingFitsError",
     "Planting",
     "make_planting",
     "tone_of",

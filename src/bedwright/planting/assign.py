@@ -1,8 +1,8 @@
 """Which kind in which drift: annealing on heights, light, colour and bloom.
 
-Energy of an assignment, to be made small: each drift's misfit (height against its depth, cells whose
-sun does not suit, too little room for a group) plus each pair of neighbours' misfit (discord of
-colours weighted by the odds that both bloom, the same plant twice over, weeks in which neither
+Energy of an assignment, to be made small: each drift's misfit (height against its depth, cells
+whose sun does not suit, too little room for a group) plus each pair of neighbours' misfit (discord
+of colours weighted by the odds that both bloom, the same plant twice over, weeks in which neither
 blooms), plus a price for using a kind too often or not at all.  Moves change one drift or swap two.
 """
 

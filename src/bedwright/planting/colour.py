@@ -32,9 +32,7 @@ class Tone:
             return "white" if self.lightness > 0.85 else "grey"
         if self.lightness > 0.93 and self.chroma < 0.10:
             return "cream"
-        for limit, word in _HUES:
-            if self.hue < limit:
-                break
+        word = next(word for limit, word in _HUES if self.hue < limit)
         if word in ("red", "magenta") and self.lightness > 0.7:
             return "pink"
         if word == "orange" and self.lightness < 0.45:
@@ -42,10 +40,30 @@ class Tone:
         return word
 
 
-_HUES = ((8.0, "magenta"), (42.0, "red"), (78.0, "orange"), (118.0, "yellow"), (190.0, "green"),
-         (285.0, "blue"), (325.0, "purple"), (360.1, "magenta"))  # fmt: skip
-COLOUR_WORDS = ("white", "cream", "yellow", "orange", "red", "pink", "magenta", "purple", "blue",
-                "green", "brown", "grey")  # fmt: skip
+_HUES = (
+    (8.0, "magenta"),
+    (42.0, "red"),
+    (78.0, "orange"),
+    (118.0, "yellow"),
+    (190.0, "green"),
+    (285.0, "blue"),
+    (325.0, "purple"),
+    (360.1, "magenta"),
+)
+COLOUR_WORDS = (
+    "white",
+    "cream",
+    "yellow",
+    "orange",
+    "red",
+    "pink",
+    "magenta",
+    "purple",
+    "blue",
+    "green",
+    "brown",
+    "grey",
+)
 ANCHORS = tuple(range(0, 360, 30))
 
 
@@ -100,8 +118,8 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
 def discord(one: str, other: str) -> float:
     """How ill two colours stand side by side, 0 to 1.
 
-    Strong colours whose hues are neither near nor far apart jar most; colours hardly told apart are a
-    little dull.  White and pale tones soothe (common practice, no source).
+    Strong colours whose hues are neither near nor far apart jar most; colours hardly told apart are
+    a little dull.  White and pale tones soothe (common practice, no source).
     """
     a, b = tone_of(one), tone_of(other)
     if difference(one, other) < 8:

@@ -12,6 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import cells_in
 
@@ -24,8 +25,8 @@ RASTER = 2600
 
 
 def cut_drifts(
-    area: Polygon, count: int, toward: tuple[float, float] | None, rng: np.random.Generator
-) -> list[Polygon]:
+    area: BaseGeometry, count: int, toward: tuple[float, float] | None, rng: np.random.Generator
+) -> list[BaseGeometry]:
     """``count`` drifts of about equal area, without gaps or overlaps.
 
     ``toward``: unit vector to the onlookers, or None when the bed is seen from all sides.
@@ -39,8 +40,12 @@ def cut_drifts(
     for _ in range(LLOYD_ROUNDS):
         weights = _balance(cells, sites, weights)
         owner = _owner(cells, sites, weights)
-        moved = np.array([cells[owner == k].mean(axis=0) if (owner == k).any() else sites[k]
-                          for k in range(count)])  # fmt: skip
+        moved = np.array(
+            [
+                cells[owner == k].mean(axis=0) if (owner == k).any() else sites[k]
+                for k in range(count)
+            ]
+        )
         if np.abs(moved - sites).max() < 1e-3:
             break
         sites = moved
@@ -72,7 +77,7 @@ def _owner(
     cells: NDArray[np.float64], sites: NDArray[np.float64], weights: NDArray[np.float64]
 ) -> NDArray[np.intp]:
     power = ((cells[:, None, :] - sites[None]) ** 2).sum(axis=2) - weights
-    return np.argmin(power, axis=1)
+    return np.asarray(np.argmin(power, axis=1))
 
 
 def _balance(
@@ -101,11 +106,11 @@ def _balance(
 
 
 def _polygons(
-    area: Polygon,
+    area: BaseGeometry,
     sites: NDArray[np.float64],
     weights: NDArray[np.float64],
     turn: NDArray[np.float64],
-) -> list[Polygon]:
+) -> list[BaseGeometry]:
     """Each site's cell as a polygon: the area clipped by the half planes of its rivals."""
     back = np.linalg.inv(turn)
     stretched = shapely.transform(area, lambda xy: xy @ turn.T)
@@ -130,7 +135,7 @@ def _polygons(
 
 def _half_plane(
     site: NDArray[np.float64], normal: NDArray[np.float64], offset: float, reach: float
-) -> Polygon:
+) -> BaseGeometry:
     """Square standing for the points p with normal · (p - site) <= offset."""
     side = np.array([-normal[1], normal[0]])
     foot = site + normal * offset

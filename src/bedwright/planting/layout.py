@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
@@ -53,7 +53,7 @@ class Drift:
 
     number: int
     item: int
-    polygon: Polygon
+    polygon: BaseGeometry
     places: NDArray[np.float64]
     ribbon: bool
     sun_h: float
@@ -80,8 +80,8 @@ def make_planting(
     light: Light,
     seed: int,
 ) -> Planting:
-    """Lay out the bed.  Raises NothingFits or geometry's GeometryError."""
-    free = outline.without(
+    """Lay out the bed.  Raises NothingFitsError or geometry's GeometryError."""
+    free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
     )
     rng = np.random.default_rng([seed, 201])
@@ -89,13 +89,13 @@ def make_planting(
     ribbon, inside = _zones(outline, free, brief.wishes.edging)
     count = drift_count(inside.area)
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
-    palette = choose_palette(
-        catalogue, courses, light, brief.ground, brief.wishes, limit, wanted
+    palette = choose_palette(catalogue, courses, light, brief.ground, brief.wishes, limit, wanted)
+    chosen = sorted(
+        palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
     )
-    chosen = sorted(palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name))
     low = [c for c in chosen if c.tier == "edging"]
     if ribbon is not None and not low:
-        ribbon, inside = None, free.polygon
+        ribbon, inside = None, free
     body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
@@ -104,8 +104,8 @@ def make_planting(
     parts = [(patch, body[i], False) for patch, i in zip(patches, owners, strict=True)]
     if ribbon is not None:
         parts += _ribbon_parts(ribbon, low, rng)
-    drifts = _placed(free.polygon, outline, light, parts, chosen)
-    return _planting(drifts, chosen, palette.left_out, limit, energy, free.area_m2)
+    drifts = _placed(free, outline, light, parts, chosen)
+    return _planting(drifts, chosen, palette.left_out, limit, energy, float(free.area))
 
 
 def height_limit(outline: Outline, wish_m: float | None) -> float:
@@ -137,20 +137,22 @@ def tiers_wanted(
     return {tier: count for tier, count in wanted.items() if count}
 
 
-def _zones(outline: Outline, free: Outline, edging: bool) -> tuple[Polygon | None, Polygon]:
+def _zones(
+    outline: Outline, free: BaseGeometry, edging: bool
+) -> tuple[BaseGeometry | None, BaseGeometry]:
     """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
     if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M:
-        return None, free.polygon
-    ribbon = front_ribbon(outline, RIBBON_M).intersection(free.polygon)
-    inside = free.polygon.difference(ribbon)
-    if inside.area < 0.3 * free.area_m2:
-        return None, free.polygon
+        return None, free
+    ribbon = front_ribbon(outline, RIBBON_M).intersection(free)
+    inside = free.difference(ribbon)
+    if inside.area < 0.3 * free.area:
+        return None, free
     return ribbon, inside
 
 
 def _ribbon_parts(
-    ribbon: Polygon, low: list[Candidate], rng: np.random.Generator
-) -> list[tuple[Polygon, Candidate, bool]]:
+    ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
+) -> list[tuple[BaseGeometry, Candidate, bool]]:
     """The ribbon whole, or in stretches of two edgings by turns."""
     if len(low) < 2:
         return [(ribbon, low[0], True)]
@@ -159,7 +161,7 @@ def _ribbon_parts(
     centre = np.array(ribbon.centroid.coords[0])
     # By turns along the edge: by angle about the middle for a ring, by the long way otherwise.
     at = np.array([p.representative_point().coords[0] for p in pieces]) - centre
-    if ribbon.buffer(0.01).interiors if ribbon.geom_type == "Polygon" else False:
+    if ribbon.buffer(0.01).interiors if ribbon.geom_type == "BaseGeometry" else False:
         order = np.argsort(np.arctan2(at[:, 1], at[:, 0]))
     else:
         _, _, axes = np.linalg.svd(at, full_matrices=False)
@@ -170,7 +172,7 @@ def _ribbon_parts(
 def _assign_patches(
     outline: Outline,
     light: Light,
-    patches: list[Polygon],
+    patches: list[BaseGeometry],
     body: list[Candidate],
     limit: float,
     rng: np.random.Generator,
@@ -191,7 +193,7 @@ def _assign_patches(
     return assign(local, pair_costs(body), neighbours, most, rng)
 
 
-def _cells_of(patch: Polygon, light: Light) -> NDArray[np.intp]:
+def _cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
     inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
     if inside.any():
         return np.flatnonzero(inside)
@@ -199,20 +201,22 @@ def _cells_of(patch: Polygon, light: Light) -> NDArray[np.intp]:
     return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
 
 
-def _share_edge(one: Polygon, other: Polygon) -> bool:
+def _share_edge(one: BaseGeometry, other: BaseGeometry) -> bool:
     return bool(one.buffer(0.01).intersection(other.buffer(0.01)).area > 0.02 * 0.08)
 
 
 def _placed(
-    bed: Polygon,
+    bed: BaseGeometry,
     outline: Outline,
     light: Light,
-    parts: list[tuple[Polygon, Candidate, bool]],
+    parts: list[tuple[BaseGeometry, Candidate, bool]],
     chosen: list[Candidate],
 ) -> list[Drift]:
     """Fill every part: the edging first, for its row must not break, then the widest spacing."""
     placed, spaced = np.empty((0, 2)), np.empty(0)
-    order = sorted(range(len(parts)), key=lambda k: (not parts[k][2], -parts[k][1].kind.form.spacing_m))
+    order = sorted(
+        range(len(parts)), key=lambda k: (not parts[k][2], -parts[k][1].kind.form.spacing_m)
+    )
     filled: dict[int, NDArray[np.float64]] = {}
     for k in order:
         polygon, candidate, ribbon = parts[k]
@@ -232,16 +236,23 @@ def _placed(
     rank = {id(c): n for n, c in enumerate(chosen)}
     middles = np.array([p.representative_point().coords[0] for p, _, _ in parts])
     back = depths(outline, middles)
-    drifts = []
+    drifts: list[Drift] = []
     for k, (polygon, candidate, ribbon) in enumerate(parts):
         if len(filled[k]) == 0:
             continue
         cells = _cells_of(polygon, light)
         hours = float(light.over(candidate.course.window)[cells].mean())
         drifts.append(
-            Drift(len(drifts) + 1, rank[id(candidate)], polygon, filled[k], ribbon, hours,
-                  float(back[k]))
-        )  # fmt: skip
+            Drift(
+                len(drifts) + 1,
+                rank[id(candidate)],
+                polygon,
+                filled[k],
+                ribbon,
+                hours,
+                float(back[k]),
+            )
+        )
     return drifts
 
 
@@ -261,9 +272,15 @@ def _planting(
         own = [d for d in drifts if d.item == old]
         plants = sum(len(d.places) for d in own)
         items.append(
-            Item(letter(new), chosen[old], plants, int(np.ceil(SPARE_SHARE * plants)), len(own),
-                 float(sum(d.polygon.area for d in own)))
-        )  # fmt: skip
+            Item(
+                letter(new),
+                chosen[old],
+                plants,
+                int(np.ceil(SPARE_SHARE * plants)),
+                len(own),
+                float(sum(d.polygon.area for d in own)),
+            )
+        )
     for n, candidate in enumerate(chosen):
         if n not in renumber and candidate.kind.key not in {i.candidate.kind.key for i in items}:
             left_out[candidate.kind.key] = "no drift had room for it"

@@ -1,10 +1,11 @@
-"""Which kinds and colours: fit to the spot, wishes, bloom in every fortnight, by integer programming.
+"""Which kinds and colours: fit to the spot, wishes, bloom in every fortnight, by integer
+programming.
 
-First each kind is tried against what it cannot do without (sun somewhere in the bed, season, wishes);
-one that fails is left out with the reason.  The rest are scored, and HiGHS (through scipy) picks
-colour forms: one of a kind (two where kinds are few), enough of each height, not too many of a
-family, not too many whites, little foliage, and in every fortnight of the season as much in bloom as
-can be.
+First each kind is tried against what it cannot do without (sun somewhere in the bed, season,
+wishes); one that fails is left out with the reason.  The rest are scored, and HiGHS (through scipy)
+picks colour forms: one of a kind (two where kinds are few), enough of each height, not too many of
+a family, not too many whites, little foliage, and in every fortnight of the season as much in bloom
+as can be.
 """
 
 from __future__ import annotations
@@ -21,8 +22,14 @@ from bedwright.light import Light
 from bedwright.planting.colour import ANCHORS, suits, tone_of
 from bedwright.season import Course
 
-SOIL_CLASS = {"sand": "light", "sandy loam": "light", "loam": "loam", "silt loam": "loam",
-              "clay loam": "heavy", "clay": "heavy"}  # fmt: skip
+SOIL_CLASS = {
+    "sand": "light",
+    "sandy loam": "light",
+    "loam": "loam",
+    "silt loam": "loam",
+    "clay loam": "heavy",
+    "clay": "heavy",
+}
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0}
 """Weight of each term of a candidate's score (common practice, no source)."""
@@ -31,7 +38,8 @@ SUCCESSION, VARIETY = 0.35, 0.5
 """Reward for one kind's worth of bloom in a fortnight, and for one more form of flower."""
 
 MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15
-"""Largest shares of the palette from one family, white or grey, and grown for leaves alone (estimate)."""
+"""Largest shares of the palette from one family, white or grey, and grown for leaves alone
+(estimate)."""
 
 FOLIAGE_BLOOM = 0.5
 """What a foliage plant's steady looks count for beside bloom."""
@@ -72,7 +80,7 @@ class Palette:
     left_out: dict[str, str]
 
 
-class NothingFits(ValueError):
+class NothingFitsError(ValueError):
     """No kind fits; ``reasons`` counts what ruled them out, most first."""
 
     def __init__(self, reasons: list[tuple[str, int]]) -> None:
@@ -96,21 +104,29 @@ def ruled_out(
     checks = (
         (kind.key in wishes.leave_out or kind.family in wishes.leave_out, "left out as wished"),
         (kind.form.habit == "climbing", "a climber; this bed has nothing to climb"),
-        (kind.form.height_m > height_limit_m,
-         f"too tall: about {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits"),
+        (
+            kind.form.height_m > height_limit_m,
+            f"too tall: {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits",
+        ),
         (kind.growth.tending > TENDING[wishes.tending], "more tending than wished"),
         ("toxic to people" in wishes.avoid and kind.safety.people == "toxic", "toxic to people"),
         ("toxic to dogs" in wishes.avoid and kind.safety.dogs != "none_known", "may harm dogs"),
         ("toxic to cats" in wishes.avoid and kind.safety.cats != "none_known", "may harm cats"),
         ("skin irritants" in wishes.avoid and kind.safety.skin == "irritant", "irritates skin"),
         ("invasive anywhere" in wishes.avoid and bool(kind.safety.invasive), "invasive somewhere"),
-        ("freely self-sowing" in wishes.avoid and kind.safety.self_sows == "freely",
-         "self-sows freely"),
-        (course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
-         f"only {course.bloom.weeks:.0f} weeks of bloom in this season"),
-        (suitable(kind, course, light).mean() < LEAST_SUNNY_SHARE,
-         _light_reason(kind, course, light)),
-    )  # fmt: skip
+        (
+            "freely self-sowing" in wishes.avoid and kind.safety.self_sows == "freely",
+            "self-sows freely",
+        ),
+        (
+            course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
+            f"too little bloom in this season: {course.bloom.weeks:.0f} weeks",
+        ),
+        (
+            suitable(kind, course, light).mean() < LEAST_SUNNY_SHARE,
+            _light_reason(kind, course, light),
+        ),
+    )
     if kind.key in wishes.grow:
         return None
     return next((reason for failed, reason in checks if failed), None)
@@ -142,7 +158,7 @@ def choose_palette(
 ) -> Palette:
     """Pick the colour forms.
 
-    ``wanted``: how many of each tier; ``courses``: by kind's key.  Raises NothingFits.
+    ``wanted``: how many of each tier; ``courses``: by kind's key.  Raises NothingFitsError.
     """
     left_out: dict[str, str] = {}
     candidates: list[Candidate] = []
@@ -165,7 +181,7 @@ def choose_palette(
         for reason in left_out.values():
             word = reason.split(":")[0]
             counts[word] = counts.get(word, 0) + 1
-        raise NothingFits(sorted(counts.items(), key=lambda item: -item[1]))
+        raise NothingFitsError(sorted(counts.items(), key=lambda item: -item[1]))
     candidates.sort(key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = _best_of_each_tier(candidates, wishes)
@@ -180,7 +196,8 @@ def choose_palette(
 def _within_reach(
     wanted: dict[str, int], candidates: list[Candidate]
 ) -> tuple[dict[str, int], set[str]]:
-    """The counts of each tier that can be had, and tiers so poor in kinds that two colours are let in.
+    """The counts of each tier that can be had, and tiers so poor in kinds that two colours are let
+    in.
 
     What one tier cannot give is asked of the tiers of the bed's body that have kinds to spare.
     """
@@ -189,10 +206,10 @@ def _within_reach(
     most = {t: min(forms[t], 2 * len(kinds[t])) for t in TIERS}
     got = {tier: min(count, most[tier]) for tier, count in wanted.items()}
     lacking = sum(count - got[tier] for tier, count in wanted.items() if tier != "edging")
-    for room in (lambda t: len(kinds[t]), lambda t: most[t]):
+    for room in ({t: len(kinds[t]) for t in TIERS}, most):
         for tier in ("front", "middle", "back", "edging"):
             if tier in wanted or tier == "edging":
-                more = int(np.clip(room(tier) - got.get(tier, 0), 0, lacking))
+                more = int(np.clip(room[tier] - got.get(tier, 0), 0, lacking))
                 got[tier] = got.get(tier, 0) + more
                 lacking -= more
     got = {tier: count for tier, count in got.items() if count}
@@ -249,9 +266,7 @@ def _candidate(
     return Candidate(kind, colour, course, sunny, terms)
 
 
-def _solve(
-    candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]
-) -> list[Candidate]:
+def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) -> list[Candidate]:
     """The integer programme: which candidates, to the greatest total."""
     n = len(candidates)
     odds = np.array([c.course.bloom.odds * (not c.kind.is_foliage) for c in candidates])
@@ -260,14 +275,18 @@ def _solve(
     total = sum(wanted.values())
     # Variables: n choices, one level of bloom for each fortnight, one flag for each flower form.
     size = n + len(season) + len(forms)
-    gain = np.concatenate([
-        [c.score for c in candidates],
-        np.full(len(season), SUCCESSION),
-        np.full(len(forms), VARIETY),
-    ])  # fmt: skip
+    gain = np.concatenate(
+        [
+            [c.score for c in candidates],
+            np.full(len(season), SUCCESSION),
+            np.full(len(forms), VARIETY),
+        ]
+    )
     rows, low, high = [], [], []
 
-    def rule(at: NDArray[np.intp] | list[int], weight: object, lo: float, hi: float) -> None:
+    def rule(
+        at: NDArray[np.intp] | list[int], weight: float | list[float], lo: float, hi: float
+    ) -> None:
         row = np.zeros(size)
         row[at] = weight
         rows.append(row)
@@ -280,7 +299,12 @@ def _solve(
         rule(members, 1.0, count, count)
     for key in sorted({c.kind.key for c in candidates}):
         members = [i for i, c in enumerate(candidates) if c.kind.key == key]
-        rule(members, 1.0, float(key in wishes.grow), 2.0 if candidates[members[0]].tier in few else 1.0)
+        rule(
+            members,
+            1.0,
+            float(key in wishes.grow),
+            2.0 if candidates[members[0]].tier in few else 1.0,
+        )
 
     def at_most(share: float, members: list[int]) -> None:
         asked = sum(candidates[i].kind.key in wishes.grow for i in members)
@@ -297,16 +321,19 @@ def _solve(
     for j, form in enumerate(forms):
         at = [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form]
         rule([*at, n + len(season) + j], [*np.ones(len(at)), -1.0], 0.0, np.inf)
-    upper = np.concatenate([np.ones(n), np.full(len(season), max(0.45 * total, 1.0)),
-                            np.ones(len(forms))])  # fmt: skip
+    upper = np.concatenate(
+        [np.ones(n), np.full(len(season), max(0.45 * total, 1.0)), np.ones(len(forms))]
+    )
     whole = np.concatenate([np.ones(n), np.zeros(len(season) + len(forms))])
     for relax in (False, True):
         lower = np.array(low) if not relax else np.where(np.array(low) > 1, 0.0, low)
         got = milp(
-            -gain, constraints=LinearConstraint(np.array(rows), lower, high),
-            integrality=whole, bounds=Bounds(np.zeros(size), upper),
+            -gain,
+            constraints=LinearConstraint(np.array(rows), lower, high),
+            integrality=whole,
+            bounds=Bounds(np.zeros(size), upper),
             options={"mip_rel_gap": 0.002},
-        )  # fmt: skip
+        )
         if got.x is not None:
             return [c for c, x in zip(candidates, got.x, strict=False) if x > 0.5]
     # Only plants asked for that no rule allows together: take them as asked.

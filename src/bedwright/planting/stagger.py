@@ -1,8 +1,8 @@
 """Placing the plants of a drift on a triangular lattice, aligned with the nearest edge.
 
-No two plants of a kind stand closer than its spacing, no two of different kinds closer than half the
-sum of theirs, and none nearer the bed's edge than EDGE_SHARE of its spacing.  The lattice's offset and
-turn are those that place the most plants.
+No two plants of a kind stand closer than its spacing, no two of different kinds closer than half
+the sum of theirs, and none nearer the bed's edge than EDGE_SHARE of its spacing.  The lattice's
+offset and turn are those that place the most plants.
 """
 
 from __future__ import annotations
@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import cells_in
 
@@ -23,8 +24,8 @@ SLACK_M = 1e-9
 
 
 def fill_drift(
-    drift: Polygon,
-    bed: Polygon,
+    drift: BaseGeometry,
+    bed: BaseGeometry,
     spacing_m: float,
     placed: NDArray[np.float64],
     placed_spacing_m: NDArray[np.float64],
@@ -52,8 +53,8 @@ def fill_drift(
 
 
 def top_up(
-    drift: Polygon,
-    bed: Polygon,
+    drift: BaseGeometry,
+    bed: BaseGeometry,
     spacing_m: float,
     placed: NDArray[np.float64],
     placed_spacing_m: NDArray[np.float64],
@@ -68,7 +69,7 @@ def top_up(
         return np.empty((0, 2))
     need = (spacing_m + placed_spacing_m[None, :]) / 2
     spare = (np.linalg.norm(spots[:, None, :] - placed[None], axis=2) - need).min(axis=1)
-    out = []
+    out: list[NDArray[np.float64]] = []
     while True:
         fits = spare >= -SLACK_M
         if not fits.any():
@@ -79,8 +80,8 @@ def top_up(
 
 
 def fill_line(
-    ribbon: Polygon,
-    bed: Polygon,
+    ribbon: BaseGeometry,
+    bed: BaseGeometry,
     spacing_m: float,
     placed: NDArray[np.float64],
     placed_spacing_m: NDArray[np.float64],
@@ -106,7 +107,7 @@ def _along(line: LineString, spacing: float) -> list[NDArray[np.float64]]:
     return [np.array(line.interpolate(start + k * step).coords[0]) for k in range(count)]
 
 
-def _edge_angle(drift: Polygon, bed: Polygon) -> float:
+def _edge_angle(drift: BaseGeometry, bed: BaseGeometry) -> float:
     """Direction of the bed's edge nearest to a drift, radians."""
     rings = [r for p in shapely.get_parts(bed) for r in (p.exterior, *p.interiors)]
     ring = min(rings, key=lambda r: float(r.distance(drift.centroid)))
@@ -116,7 +117,7 @@ def _edge_angle(drift: Polygon, bed: Polygon) -> float:
     return float(np.arctan2(*(b - a)[::-1]))
 
 
-def _lattices(area: Polygon, spacing: float, angle: float) -> list[NDArray[np.float64]]:
+def _lattices(area: BaseGeometry, spacing: float, angle: float) -> list[NDArray[np.float64]]:
     """Triangular lattices over an area at one turn, shifted by parts of a cell."""
     x0, y0, x1, y1 = area.bounds
     centre = np.array([(x0 + x1) / 2, (y0 + y1) / 2])

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.affinity import translate
-from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
 
@@ -24,7 +24,7 @@ def distances(outline: Outline, points: NDArray[np.float64]) -> NDArray[np.float
     sides = viewers(outline)
     if not sides:
         return np.asarray(shapely.distance(outline.polygon.exterior, spots))
-    return np.min([_along(outline, points, side) for side in sides], axis=0)
+    return np.asarray(np.min([_along(outline, points, side) for side in sides], axis=0))
 
 
 def depths(outline: Outline, points: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -39,7 +39,7 @@ def depths(outline: Outline, points: NDArray[np.float64]) -> NDArray[np.float64]
         back = _along(outline, points, (-x, -y))
         parts.append(front / np.maximum(front + back, 1e-9))
     share = np.min(parts, axis=0)
-    return share / _scale(sides)
+    return np.asarray(share / _scale(sides))
 
 
 def _scale(sides: list[tuple[float, float]]) -> float:
@@ -63,8 +63,14 @@ def _along(
     outline: Outline, points: NDArray[np.float64], toward: tuple[float, float]
 ) -> NDArray[np.float64]:
     """(n,) metres from each point to the edge, walking in a direction."""
-    reach = 2.0 * max(outline.polygon.bounds[2] - outline.polygon.bounds[0],
-                      outline.polygon.bounds[3] - outline.polygon.bounds[1]) + 1.0  # fmt: skip
+    reach = (
+        2.0
+        * max(
+            outline.polygon.bounds[2] - outline.polygon.bounds[0],
+            outline.polygon.bounds[3] - outline.polygon.bounds[1],
+        )
+        + 1.0
+    )
     ends = points + reach * np.array(toward)
     rays = shapely.linestrings(np.stack([points, ends], axis=1))
     edge = shapely.intersection(rays, outline.polygon.boundary)
@@ -72,7 +78,7 @@ def _along(
     return np.nan_to_num(np.asarray(gap))
 
 
-def front_ribbon(outline: Outline, width_m: float) -> Polygon:
+def front_ribbon(outline: Outline, width_m: float) -> BaseGeometry:
     """Strip of the bed along its viewed edges."""
     sides = viewers(outline)
     if not sides:

@@ -36,9 +36,12 @@ def reckon_raising(planting: Planting, indoors: Indoors) -> Raising:
     indoor.sort(key=lambda row: (row.sow, row.letter))
     in_place.sort(key=lambda row: (row.sow, row.letter))
     return Raising(
-        tuple(indoor), tuple(in_place), tuple(bought),
-        tuple(bench_weeks(indoor, indoors.block)), ASSURANCE,
-    )  # fmt: skip
+        tuple(indoor),
+        tuple(in_place),
+        tuple(bought),
+        tuple(bench_weeks(indoor, indoors.block)),
+        ASSURANCE,
+    )
 
 
 __all__ = [

@@ -1,4 +1,5 @@
-"""Sowing where the plants will flower: stations, seeds to a station, thinning in one or two passes."""
+"""Sowing where the plants will flower: stations, seeds to a station, thinning in one or two
+passes."""
 
 from __future__ import annotations
 

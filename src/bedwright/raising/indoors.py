@@ -1,4 +1,5 @@
-"""Raising plants indoors: blocks or cells, mix, bench room week by week, the steps and their days."""
+"""Raising plants indoors: blocks or cells, mix, bench room week by week, the steps and their
+days."""
 
 from __future__ import annotations
 
@@ -148,5 +149,3 @@ def bench_weeks(rows: list[IndoorRow], block_m: float) -> list[BenchWeek]:
             plants += row.containers
         weeks.append(BenchWeek(start, area, plants))
     return weeks
-
-

@@ -1,8 +1,8 @@
 """How many seeds, so that the wanted number of plants stands with the wanted assurance.
 
-Plants that come of n seeds follow a binomial; the smallest n for which at least ``wanted`` stand with
-probability ``assurance`` is the quantile of a negative binomial (any probability text, for instance
-Feller, vol. 1, chapter VI).
+Plants that come of n seeds follow a binomial; the smallest n for which at least ``wanted`` stand
+with probability ``assurance`` is the quantile of a negative binomial (any probability text, for
+instance Feller, vol. 1, chapter VI).
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from bedwright.season.ensemble import (
     make_season,
 )
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
-from bedwright.season.normals import ATTRIBUTION, NoClimate, Normals, normals_at
+from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,
     WORKABLE_SOIL_C,
@@ -29,7 +29,7 @@ from bedwright.season.outdoors import (
     workable_day,
 )
 from bedwright.season.records import Record, RecordError, parse_record, read_record
-from bedwright.season.towns import Town, TownNotFound, find_town
+from bedwright.season.towns import Town, TownNotFoundError, find_town
 from bedwright.season.water import WATER_USE, weekly_water_mm
 
 __all__ = [
@@ -45,7 +45,7 @@ __all__ = [
     "Bloom",
     "Course",
     "FreezeOdds",
-    "NoClimate",
+    "NoClimateError",
     "Normals",
     "Record",
     "RecordError",
@@ -53,7 +53,7 @@ __all__ = [
     "SeasonError",
     "Site",
     "Town",
-    "TownNotFound",
+    "TownNotFoundError",
     "Weather",
     "bloom_of",
     "course_of",

@@ -43,7 +43,9 @@ class Course:
         """Fortnights from setting out to the end of bloom."""
         typical = self.bloom.typical
         last = typical[1] if typical else min(self.out + 120, DAYS)
-        return slice(max(self.out, 0) // 14, max(min(last // 14 + 1, 26), max(self.out, 0) // 14 + 1))
+        return slice(
+            max(self.out, 0) // 14, max(min(last // 14 + 1, 26), max(self.out, 0) // 14 + 1)
+        )
 
 
 def course_of(

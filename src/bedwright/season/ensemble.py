@@ -7,6 +7,7 @@ world's normals alone (the model's seasons as they are, with the model's own err
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -14,8 +15,9 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtri
 
-from bedwright.brief import KnownFrost
+from bedwright.brief import KnownFrost, MonthDay
 from bedwright.season.frost import (
     FREEZE_C,
     SPLIT,
@@ -170,9 +172,10 @@ def _from_record(weather: Weather, record: Record, year: int, seed: int) -> Seas
     labels, low, high, rain = _seasons_of(record, site.north)
     first, last = weather.years
     chosen = [
-        n for n, label in enumerate(labels)
+        n
+        for n, label in enumerate(labels)
         if (first is None or label >= first) and (last is None or label <= last)
-    ]  # fmt: skip
+    ]
     if first is None and last is None:
         chosen = chosen[-RECENT_YEARS:]
     if len(chosen) < LEAST_YEARS:
@@ -212,7 +215,9 @@ def _from_record(weather: Weather, record: Record, year: int, seed: int) -> Seas
     )
 
 
-def _seasons_of(record: Record, north: bool):  # type: ignore[no-untyped-def]
+def _seasons_of(
+    record: Record, north: bool
+) -> tuple[list[int], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64] | None]:
     """Growing years of a record: labels, and (n, 365) minima, maxima and rain (None without)."""
     days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
     month = days.astype("datetime64[M]").astype(int) % 12
@@ -229,9 +234,9 @@ def _seasons_of(record: Record, north: bool):  # type: ignore[no-untyped-def]
             rows.append(row)
     if not rows:
         return [], np.empty((0, DAYS)), np.empty((0, DAYS)), None
-    rows = np.array(rows)
-    rain = None if record.rain_mm is None else record.rain_mm[rows]
-    return labels, record.tmin_c[rows], record.tmax_c[rows], rain
+    index = np.array(rows)
+    rain = None if record.rain_mm is None else record.rain_mm[index]
+    return labels, record.tmin_c[index], record.tmax_c[index], rain
 
 
 def _mean_rain(rain: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -277,11 +282,13 @@ def _from_normals(weather: Weather, year: int, seed: int) -> Season:
         _daily_rain(weather),
         "normals",
         "monthly normals of a world grid (ERA5, 2000-2025) and a model of daily minima",
-        ("Frost dates reckoned from normals can be weeks out: ask the local extension office or"
-         " weather service for its dates and state them in the brief.",),
+        (
+            "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
+            " weather service for its dates and state them in the brief.",
+        ),
         _model_doubt(site, weather.normals, odds[0]),
         (odds[0], odds[1]),
-    )  # fmt: skip
+    )
 
 
 def _model_doubt(site: Site, normals: Normals, spring: FreezeOdds) -> float:
@@ -342,19 +349,17 @@ def _from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Se
 
 
 def _target_days(
-    stated: dict[float, object], base: Season, spring: bool, order: NDArray[np.int64]
+    stated: Mapping[float, MonthDay], base: Season, spring: bool, order: NDArray[np.int64]
 ) -> NDArray[np.int64]:
     """(n,) freeze days that follow the stated odds, dealt to the seasons.
 
     A normal curve through the stated points (least squares in the curve's own scale); where one
     point is stated its spread is the model's.
     """
-    from scipy.stats import norm
-
     points = [
         (1.0 - risk if spring else risk, _index_of(day, base)) for risk, day in stated.items()
     ]
-    z = norm.ppf([p for p, _ in points])
+    z = ndtri([p for p, _ in points])
     days = np.array([d for _, d in points], float)
     model = base.freeze(spring)
     spread = float(np.std(model.dates)) if len(model.dates) > 3 else 12.0
@@ -362,16 +367,16 @@ def _target_days(
         spread, centre = np.polyfit(z, days, 1)
     else:
         centre = float(days[0] - spread * z[0])
-    levels = norm.ppf((np.arange(len(order)) + 0.5) / len(order))
+    levels = ndtri((np.arange(len(order)) + 0.5) / len(order))
     goal = np.round(centre + spread * levels).astype(int)
     low, high = (0, base.split - 1) if spring else (base.split, DAYS - 1)
-    return np.clip(goal, low, high)[order]
+    return np.asarray(np.clip(goal, low, high)[order])
 
 
-def _index_of(day: object, base: Season) -> int:
+def _index_of(day: MonthDay, base: Season) -> int:
     """Index of a MonthDay within the growing year."""
     for year in (base.start.year, base.start.year + 1):
-        index = base.index(day.in_year(year))  # type: ignore[attr-defined]
+        index = base.index(day.in_year(year))
         if 0 <= index < DAYS:
             return index
     raise SeasonError(f"{day} lies outside the growing year")

@@ -2,8 +2,8 @@
 
 Definitions follow NCEI's climate normals: a freeze at a threshold is a daily minimum at or below it
 (``<=``); spring odds are those of a freeze *later than* a date, autumn odds those of one *earlier
-than* a date.  Years without a freeze enter as a mixed distribution: the odds of a date are the share
-of years with a freeze times the odds among those.
+than* a date.  Years without a freeze enter as a mixed distribution: the odds of a date are the
+share of years with a freeze times the odds among those.
 
 Spring and autumn are parted on 24 July north of the equator and 24 January south of it, and a
 season whose minima are missing on ten days or more of the stretch that could hold the freeze does
@@ -16,15 +16,21 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtri
 
 FREEZE_C = 0.0
-THRESHOLD_NAMES = (((36 - 32) / 1.8, "frost"), (FREEZE_C, "freeze"), ((28 - 32) / 1.8, "hard freeze"),
-                   ((24 - 32) / 1.8, "severe freeze"))  # fmt: skip
-"""36, 32 and 28 °F under the National Weather Service's names (weather.gov/jan/frostfreeze); 24 °F is
-NCEI's next threshold, the name ours."""
+THRESHOLD_NAMES = (
+    ((36 - 32) / 1.8, "frost"),
+    (FREEZE_C, "freeze"),
+    ((28 - 32) / 1.8, "hard freeze"),
+    ((24 - 32) / 1.8, "severe freeze"),
+)
+"""36, 32 and 28 °F under the National Weather Service's names (weather.gov/jan/frostfreeze); 24 °F
+is NCEI's next threshold, the name ours."""
 
 SPLIT = {True: 204, False: 207}
-"""Index of the day that parts spring from autumn (True: year from 1 January; False: from 1 July)."""
+"""Index of the day that parts spring from autumn (True: year from 1 January; False: from 1
+July)."""
 
 MOST_MISSING = 10
 SLACK_C = 1e-3
@@ -95,13 +101,11 @@ class FreezeOdds:
 
     def fitted_day_at(self, odds: float) -> float | None:
         """As day_at, from a normal curve through the years' mean and standard deviation."""
-        from scipy.stats import norm
-
         if len(self.dates) < 3 or odds >= self.share:
             return None
         within = odds / self.share
         level = 1.0 - within if self.spring else within
-        return float(norm.ppf(level, np.mean(self.dates), np.std(self.dates, ddof=1)))
+        return float(np.mean(self.dates) + ndtri(level) * np.std(self.dates, ddof=1))
 
     def odds_at(self, day: float) -> float:
         """Odds of a freeze on or after (spring) or on or before (autumn) ``day``."""

@@ -22,7 +22,8 @@ from numpy.typing import NDArray
 from bedwright.season.normals import Normals
 
 MEAN_ERROR_C = 0.8
-"""Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75 rms."""
+"""Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75
+rms."""
 
 MID_MONTH = np.array([15.5, 45, 74.5, 105, 135.5, 166, 196.5, 227.5, 258, 288.5, 319, 349.5])
 """Day of the year, counted from 0, at the middle of each month."""
@@ -66,14 +67,15 @@ def _fitted() -> dict[str, dict[str, object]]:
 
 
 def left_out_error(name: str) -> float:
-    """Root mean square error of ``half_range_c``, ``sd_c``, ``lag`` or ``cross``, regions left out."""
+    """Root mean square error of ``half_range_c``, ``sd_c``, ``lag`` or ``cross``, regions left
+    out."""
     return float(str(_fitted()[name]["left_out_rmse"]))
 
 
 def monthly(name: str, latitude: float, normals: Normals) -> NDArray[np.float64]:
     """(12,) regressed ``half_range_c``, ``sd_c``, ``lag`` or ``cross``."""
     coefficients = np.array(_fitted()[name]["coefficients"], float)
-    return predictors(latitude, normals) @ coefficients
+    return np.asarray(predictors(latitude, normals) @ coefficients)
 
 
 def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -86,7 +88,7 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
     month = np.searchsorted([31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334], year, "right")
 
     def line(knots: NDArray[np.float64], at: NDArray[np.int64]) -> NDArray[np.float64]:
-        return np.interp(at, MID_MONTH, knots, period=365)
+        return np.asarray(np.interp(at, MID_MONTH, knots, period=365))
 
     knots = values.astype(float)
     for _ in range(3):

@@ -24,7 +24,7 @@ LAPSE_C_PER_M = 0.006
 ROWS, COLUMNS, STEP_DEG = 721, 1440, 0.25
 
 
-class NoClimate(LookupError):
+class NoClimateError(LookupError):
     """The grid has no land at the place asked for."""
 
 
@@ -74,11 +74,11 @@ def normals_at(latitude: float, longitude: float, altitude_m: float | None = Non
 
     ``latitude`` and ``longitude`` in degrees, north and east positive.  With ``altitude_m`` the
     temperatures are moved from the grid's height to that height at LAPSE_C_PER_M.  Raises
-    NoClimate over open sea and south of 60 S.
+    NoClimateError over open sea and south of 60 S.
     """
     found = _interpolated(latitude, longitude)
     if found is None:
-        raise NoClimate(
+        raise NoClimateError(
             f"the climate grid has no land at latitude {latitude:g}, longitude {longitude:g}"
         )
     mean, rain, grid_height = found

@@ -26,7 +26,7 @@ def soil_temperature(tmean_c: NDArray[np.floating]) -> NDArray[np.float64]:
     """(n, days) temperature of the top of the soil, degrees C, from daily mean air (n, days)."""
     out = np.empty(tmean_c.shape)
     share = 1.0 / SOIL_LAG_DAYS
-    level = tmean_c[:, :round(SOIL_LAG_DAYS)].mean(axis=1)
+    level = tmean_c[:, : round(SOIL_LAG_DAYS)].mean(axis=1)
     for t in range(tmean_c.shape[1]):
         level = level + share * (tmean_c[:, t] - level)
         out[:, t] = level
@@ -38,8 +38,9 @@ def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> 
 
     Days from ``until`` on are not looked at; where it never happens the answer is ``until``.
     """
-    fine = values[:, : until + 14] >= threshold
-    windows = np.lib.stride_tricks.sliding_window_view(fine, 14, axis=1).all(axis=2)[:, :until]
+    fine = np.asarray(values[:, : until + 14] >= threshold)
+    spans = np.lib.stride_tricks.sliding_window_view(fine, 14, axis=1)
+    windows = np.asarray(spans.all(axis=2))[:, :until]
     return np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
 
 

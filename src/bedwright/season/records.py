@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -23,7 +24,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.units import c_to_fahrenheit, fahrenheit_to_c
+Floats = NDArray[np.float64]
 
 SPIKE_C = 20.0
 IMPOSSIBLE_C = (-90.0, 60.0)
@@ -51,9 +52,9 @@ class Record:
 
     name: str
     first: np.datetime64
-    tmin_c: NDArray[np.float64]
-    tmax_c: NDArray[np.float64]
-    rain_mm: NDArray[np.float64] | None
+    tmin_c: Floats
+    tmax_c: Floats
+    rain_mm: Floats | None
     notes: tuple[str, ...]
 
     @property
@@ -100,23 +101,26 @@ def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) ->
     if stated is None:
         notes.append(f"temperatures taken as °{unit}")
     if unit == "F":
-        low, high = fahrenheit_to_c(low), fahrenheit_to_c(high)
+        low, high = _to_celsius(low), _to_celsius(high)
     return _mend(name, days, low, high, rain, notes)
 
 
-def _columns(rows, column):  # type: ignore[no-untyped-def]
+def _columns(
+    rows: Iterable[list[str]], column: dict[str, int | None]
+) -> tuple[NDArray[np.datetime64], Floats, Floats, Floats, int]:
+    """Days, minima, maxima, rain (nan where none), and lines passed over."""
     days, low, high, rain, skipped = [], [], [], [], 0
     for row in rows:
         try:
-            days.append(np.datetime64(date.fromisoformat(row[column["date"]].strip()[:10])))
+            days.append(np.datetime64(date.fromisoformat(row[column["date"] or 0].strip()[:10])))
         except (ValueError, IndexError):
             skipped += 1
             continue
         low.append(_reading(row, column["low"]))
         high.append(_reading(row, column["high"]))
         rain.append(_reading(row, column["rain"]))
-    as_array = (np.array(v, float) for v in (low, high, rain))
-    return np.array(days, "datetime64[D]"), *as_array, skipped
+    as_days = np.array(days, "datetime64[D]")
+    return as_days, np.array(low, float), np.array(high, float), np.array(rain, float), skipped
 
 
 def _reading(row: list[str], column: int | None) -> float:
@@ -126,7 +130,14 @@ def _reading(row: list[str], column: int | None) -> float:
         return float("nan")
 
 
-def _mend(name, days, low, high, rain, notes):  # type: ignore[no-untyped-def]
+def _mend(
+    name: str,
+    days: NDArray[np.datetime64],
+    low: Floats,
+    high: Floats,
+    rain: Floats,
+    notes: list[str],
+) -> Record:
     """Apply the rules of the module's docstring."""
     unique, at = np.unique(days, return_index=True)
     if len(unique) < len(days):
@@ -163,7 +174,7 @@ def _mend(name, days, low, high, rain, notes):  # type: ignore[no-untyped-def]
     return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
 
 
-def _spikes(series: NDArray[np.float64]) -> NDArray[np.bool_]:
+def _spikes(series: Floats) -> NDArray[np.bool_]:
     """Readings farther than SPIKE_C from the median of their week and both their neighbours."""
     padded = np.pad(series, 3, constant_values=np.nan)
     window = np.lib.stride_tricks.sliding_window_view(padded, 7)
@@ -175,19 +186,25 @@ def _spikes(series: NDArray[np.float64]) -> NDArray[np.bool_]:
     far = np.abs(series - median) > SPIKE_C
     for neighbour in (before, after):
         far &= np.isnan(neighbour) | (np.abs(series - neighbour) > SPIKE_C * 0.75)
-    return far
+    return np.asarray(far, bool)
 
 
-def _whole_fahrenheit(
-    low: NDArray[np.float64], high: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64], bool]:
+def _whole_fahrenheit(low: Floats, high: Floats) -> tuple[Floats, Floats, bool]:
     """Round to whole °F where nearly every value is one, give or take 0.05 °C."""
-    both = c_to_fahrenheit(np.concatenate([low, high]))
-    both = both[~np.isnan(both)]
+    both = np.concatenate([low, high])
+    both = both[~np.isnan(both)] * 1.8 + 32.0
     off = np.abs(both - np.round(both))
     # A tenth of a degree Celsius rounds by 0.05 °C, 0.09 °F; of other series one value in six
     # falls so near a whole °F.
     if len(both) == 0 or np.mean(off <= 0.0901) < 0.98:
         return low, high, False
-    whole = tuple(fahrenheit_to_c(np.round(c_to_fahrenheit(v))) for v in (low, high))
-    return whole[0], whole[1], bool(np.mean(off > 1e-6) > 0.1)
+    restored = bool(np.mean(off > 1e-6) > 0.1)
+    return (
+        _to_celsius(np.round(low * 1.8 + 32.0)),
+        _to_celsius(np.round(high * 1.8 + 32.0)),
+        restored,
+    )
+
+
+def _to_celsius(fahrenheit: Floats) -> Floats:
+    return (fahrenheit - 32.0) / 1.8

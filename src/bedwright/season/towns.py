@@ -1,7 +1,8 @@
 """Find a town by name, offline.
 
 The index (``data/towns.tsv.xz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
-people and more, most people first, with their other names in Latin letters.
+people and more, most people first, with their other names in Latin letters.  It is searched as one
+text: building dictionaries of it would take longer than the question.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ class Town:
         return ", ".join(part for part in (self.name, self.region, self.country) if part)
 
 
-class TownNotFound(LookupError):
+class TownNotFoundError(LookupError):
     """No town of that name; ``near`` lists names that begin alike."""
 
     def __init__(self, query: str, near: tuple[str, ...] = ()) -> None:
@@ -48,19 +49,26 @@ def fold(text: str) -> str:
 
 
 @cache
-def _index() -> tuple[tuple[Town, ...], dict[str, tuple[int, ...]], dict[str, tuple[int, ...]]]:
+def _index() -> str:
+    """All lines of the index, each between line feeds."""
     raw = files("bedwright.season").joinpath("data/towns.tsv.xz").read_bytes()
-    towns: list[Town] = []
-    main: dict[str, tuple[int, ...]] = {}
-    other: dict[str, tuple[int, ...]] = {}
-    for number, line in enumerate(lzma.decompress(raw).decode().split("\n")):
-        name, country, region, lat, lon, zone, people, names = line.split("\t")
-        towns.append(Town(name, country, region, float(lat), float(lon), zone, int(people)))
-        key = fold(name)
-        main[key] = (*main.get(key, ()), number)
-        for alias in filter(None, names.split("|")):
-            other[alias] = (*other.get(alias, ()), number)
-    return tuple(towns), main, other
+    return "\n" + lzma.decompress(raw).decode() + "\n"
+
+
+def _lines_with(mark: str) -> list[str]:
+    """Lines of the index that hold ``mark``, in the index's order."""
+    text, out, at = _index(), [], 0
+    while (at := text.find(mark, at)) >= 0:
+        start = text.rfind("\n", 0, at + 1) + 1
+        end = text.index("\n", at + 1)
+        out.append(text[start:end])
+        at = end
+    return out
+
+
+def _town(line: str) -> Town:
+    _, name, country, region, lat, lon, zone, people, _ = line.split("\t")
+    return Town(name, country, region, float(lat), float(lon), zone, int(people))
 
 
 def find_town(query: str) -> tuple[Town, ...]:
@@ -68,23 +76,32 @@ def find_town(query: str) -> tuple[Town, ...]:
 
     ``query`` is a name, optionally followed by a comma and a country or US state:
     ``"Cork"``, ``"Cork, Ireland"``, ``"Portland, Maine"``.  Main names come before other names,
-    then the larger town.  Raises TownNotFound, with names that begin alike.
+    then the larger town.  Raises TownNotFoundError, with names that begin alike.
     """
-    towns, main, other = _index()
     name, *within = (fold(part) for part in query.split(","))
     wanted = [part for part in within if part]
-    hits = [*main.get(name, ()), *(n for n in other.get(name, ()) if n not in main.get(name, ()))]
-
-    def inside(town: Town) -> bool:
-        places = {fold(town.country), fold(town.region)} | _SHORT.get(town.country, set())
-        return all(part in places for part in wanted)
-
-    found = tuple(towns[n] for n in hits if inside(towns[n]))
+    main = _lines_with(f"\n{name}\t") if name else []
+    other = [line for line in _lines_with(f"|{name}|") if line not in main] if name else []
+    hits = [_town(line) for line in (*main, *other)]
+    found = tuple(town for town in hits if all(part in _places(town) for part in wanted))
     if found:
         return found
-    elsewhere = tuple(towns[n].label for n in hits[:3])
-    begins = (t.label for t in towns if fold(t.name).startswith(name[:5]))
-    raise TownNotFound(query, elsewhere or tuple(label for label, _ in zip(begins, range(3))))
+    elsewhere = tuple(town.label for town in hits[:3])
+    raise TownNotFoundError(query, elsewhere or _begin_alike(name))
+
+
+def _begin_alike(name: str) -> tuple[str, ...]:
+    """Three towns that share the name's beginning, as long a beginning as any shares."""
+    for letters in range(len(name), 2, -1):
+        lines = _lines_with(f"\n{name[:letters]}")
+        if lines:
+            return tuple(_town(line).label for line in lines[:3])
+    return ()
+
+
+def _places(town: Town) -> set[str]:
+    """Words that may follow a town's name to tell it apart."""
+    return {fold(town.country), fold(town.region)} | _SHORT.get(town.country, set())
 
 
 _SHORT = {

@@ -30,10 +30,16 @@ def radiation_mj(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]
     declination = 0.409 * np.sin(angle - 1.39)  # eq. 24
     sunset = np.arccos(np.clip(-np.tan(phi) * np.tan(declination), -1, 1))  # eq. 25
     return np.asarray(
-        24 * 60 / np.pi * SOLAR_CONSTANT * inverse_distance
-        * (sunset * np.sin(phi) * np.sin(declination)
-           + np.cos(phi) * np.cos(declination) * np.sin(sunset))
-    )  # eq. 21  # fmt: skip
+        24
+        * 60
+        / np.pi
+        * SOLAR_CONSTANT
+        * inverse_distance
+        * (
+            sunset * np.sin(phi) * np.sin(declination)
+            + np.cos(phi) * np.cos(declination) * np.sin(sunset)
+        )
+    )  # eq. 21
 
 
 def hargreaves_mm(

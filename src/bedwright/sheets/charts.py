@@ -1,4 +1,5 @@
-"""Charts of the pack: when each kind is sown, goes out and blooms; frost odds; the sun on the bed."""
+"""Charts of the pack: when each kind is sown, goes out and blooms; frost odds; the sun on the
+bed."""
 
 from __future__ import annotations
 
@@ -42,13 +43,18 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
     for index, name in _months(plan):
         canvas.line((at(index), top - 2), (at(index), bottom), stroke=FAINT, stroke_width=0.2)
         canvas.text((at(index) + 1, top - 3), name, 2.7, fill=SOFT)
-    if first < 0:
+    if first < -45:
         canvas.text((at(first), top - 3), "before", 2.7, fill=SOFT)
     for spring in (True, False):
         day = plan.season.freeze(spring).day_at(0.5)
         if day is not None:
-            canvas.line((at(day), top - 1), (at(day), bottom), stroke="#3f6fa8", stroke_width=0.35,
-                        stroke_dasharray="1.2 0.8")  # fmt: skip
+            canvas.line(
+                (at(day), top - 1),
+                (at(day), bottom),
+                stroke="#3f6fa8",
+                stroke_width=0.35,
+                stroke_dasharray="1.2 0.8",
+            )
             word = "last freeze, even odds" if spring else "first freeze, even odds"
             canvas.text((at(day), bottom + 4.2), word, 2.4, fill="#3f6fa8", text_anchor="middle")
     for n, item in enumerate(items):
@@ -56,16 +62,32 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
         course, colour = item.candidate.course, item.candidate.colour.srgb
         canvas.text((1.5, y + 4.2), item.letter, 3.2, font_weight="bold")
         canvas.text((7, y + 4.2), _short(item.candidate.kind.name), 2.9)
-        canvas.line((at(course.sow), y + 3.2), (at(course.out), y + 3.2), stroke=SOFT,
-                    stroke_width=0.45)  # fmt: skip
-        canvas.add("circle", cx=at(course.sow), cy=y + 3.2, r=0.9, fill=PAPER, stroke=INK,
-                   stroke_width=0.35)  # fmt: skip
+        canvas.line(
+            (at(course.sow), y + 3.2), (at(course.out), y + 3.2), stroke=SOFT, stroke_width=0.45
+        )
+        canvas.add(
+            "circle",
+            cx=at(course.sow),
+            cy=y + 3.2,
+            r=0.9,
+            fill=PAPER,
+            stroke=INK,
+            stroke_width=0.35,
+        )
         canvas.path(f"M{at(course.out) - 1.1:.2f} {y + 4.4:.2f} h2.2 l-1.1 -2.4 Z", fill=INK)
         for f, odds in enumerate(course.bloom.odds):
             if odds >= 0.05 and not item.candidate.kind.is_foliage:
                 tall = 1.0 + 3.6 * float(odds)
-                canvas.add("rect", x=at(f * 14), y=y + 3.2 - tall / 2, width=14 * mm, height=tall,
-                           fill=colour, stroke=shade(colour, 0.55), stroke_width=0.15)  # fmt: skip
+                canvas.add(
+                    "rect",
+                    x=at(f * 14),
+                    y=y + 3.2 - tall / 2,
+                    width=14 * mm,
+                    height=tall,
+                    fill=colour,
+                    stroke=shade(colour, 0.55),
+                    stroke_width=0.15,
+                )
     return canvas
 
 
@@ -85,15 +107,22 @@ def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 42.0) ->
     for level in (0.0, 0.1, 0.5, 0.9, 1.0):
         canvas.line(spot(0, level), spot(365, level), stroke=FAINT, stroke_width=0.2)
         if level in (0.1, 0.5, 0.9):
-            canvas.text((left - 1.5, spot(0, level)[1] + 0.9), f"{level:.0%}", 2.5,
-                        text_anchor="end", fill=SOFT)  # fmt: skip
+            canvas.text(
+                (left - 1.5, spot(0, level)[1] + 0.9),
+                f"{level:.0%}",
+                2.5,
+                text_anchor="end",
+                fill=SOFT,
+            )
     for index, name in _months(plan):
         canvas.line(spot(index, 0), spot(index, 1), stroke=FAINT, stroke_width=0.2)
         canvas.text((spot(index, 0)[0] + 1, bottom + 3.6), name, 2.6, fill=SOFT)
     for spring in (True, False):
         _frost_curve(canvas, plan.season.freeze(spring), plan.season.split, spot)
-    for spring, word, anchor, side in ((True, "a freeze is still to come", "start", 8),
-                                       (False, "a freeze has come", "end", -8)):  # fmt: skip
+    for spring, word, anchor, side in (
+        (True, "a freeze is still to come", "start", 8),
+        (False, "a freeze has come", "end", -8),
+    ):
         middle = plan.season.freeze(spring).day_at(0.5)
         if middle is not None:
             x, y = spot(middle + side, 0.62)
@@ -116,7 +145,7 @@ def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
     shapes = [(thing, footprint(plan.outline, thing)) for thing in plan.brief.surroundings]
     span = max(x1 - x0, y1 - y0)
     nearest = max((shape.distance(plan.outline.polygon) for _, shape in shapes), default=0.0)
-    margin = float(np.clip(nearest + 0.1 * span, 0.35 * span, 1.3 * span))
+    margin = float(np.clip(nearest + 0.1 * span, 0.35 * span, 0.8 * span))
     window = shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin)
     left, bottom, right, top = window.bounds
     scale = (right - left) * 1000.0 / width_mm
@@ -129,9 +158,17 @@ def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
     side = plan.light.step_m * place.mm * 1.15
     for (x, y), value in zip(plan.light.cells, hours, strict=True):
         a, b = place.spot((float(x), float(y)))
-        canvas.add("rect", x=a - side / 2, y=b - side / 2, width=side, height=side,
-                   fill=_grey(float(value)))  # fmt: skip
-    canvas.path(outline_path(plan.outline.polygon, place), fill="none", stroke=INK, stroke_width=0.5)
+        canvas.add(
+            "rect",
+            x=a - side / 2,
+            y=b - side / 2,
+            width=side,
+            height=side,
+            fill=_grey(float(value)),
+        )
+    canvas.path(
+        outline_path(plan.outline.polygon, place), fill="none", stroke=INK, stroke_width=0.5
+    )
     _hour_marks(canvas, plan, hours, place)
     return canvas
 
@@ -145,7 +182,9 @@ def _grey(hours: float) -> str:
     """Dark for shade to pale yellow for full sun, even steps in lightness."""
     share = min(hours / 10.0, 1.0)
     low, high = (92, 96, 104), (255, 240, 190)
-    return "#" + "".join(f"{round(a + (b - a) * share):02x}" for a, b in zip(low, high, strict=True))
+    return "#" + "".join(
+        f"{round(a + (b - a) * share):02x}" for a, b in zip(low, high, strict=True)
+    )
 
 
 def _thing(canvas: Canvas, thing, shape, place: Placing, window, plan: Plan) -> None:  # type: ignore[no-untyped-def]
@@ -153,8 +192,13 @@ def _thing(canvas: Canvas, thing, shape, place: Placing, window, plan: Plan) -> 
         x, y = plan.outline.paced(thing.bearing, thing.distance)
         a, b = place.spot((x, y))
         crown = shapely.Point(x, y).buffer(thing.spread / 2).intersection(window)
-        canvas.path(outline_path(crown, place), fill="none", stroke=GREEN, stroke_width=0.4,
-                    stroke_dasharray="1.6 1")  # fmt: skip
+        canvas.path(
+            outline_path(crown, place),
+            fill="none",
+            stroke=GREEN,
+            stroke_width=0.4,
+            stroke_dasharray="1.6 1",
+        )
         if window.covers(shapely.Point(x, y)):
             canvas.add("circle", cx=a, cy=b, r=0.9, fill=GREEN)
             _tag(canvas, (a + 1.6, b + 1), thing.name or thing.kind, GREEN)
@@ -171,8 +215,16 @@ def _tag(canvas: Canvas, at: tuple[float, float], words: str, colour: str) -> No
     half = 0.65 * len(words)
     x = min(max(at[0], half + 1.0), canvas.width - half - 1.0)
     y = min(max(at[1], 3.5), canvas.height - 1.5)
-    canvas.text((x, y), words, 2.7, text_anchor="middle", fill=colour, stroke="#eef1ea",
-                stroke_width=0.7, paint_order="stroke")  # fmt: skip
+    canvas.text(
+        (x, y),
+        words,
+        2.7,
+        text_anchor="middle",
+        fill=colour,
+        stroke="#eef1ea",
+        stroke_width=0.7,
+        paint_order="stroke",
+    )
 
 
 def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -> None:
@@ -186,8 +238,14 @@ def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -
             if np.abs(cells[k] - goal).max() > 0.3 * max(x1 - x0, y1 - y0):
                 continue
             a, b = place.spot((float(cells[k, 0]), float(cells[k, 1])))
-            canvas.text((a, b + 1), f"{hours[k]:.0f} h", 2.8, text_anchor="middle",
-                        font_weight="bold", fill=PAPER if hours[k] < 4.5 else INK)  # fmt: skip
+            canvas.text(
+                (a, b + 1),
+                f"{hours[k]:.0f} h",
+                2.8,
+                text_anchor="middle",
+                font_weight="bold",
+                fill=PAPER if hours[k] < 4.5 else INK,
+            )
 
 
 def sun_rows(plan: Plan) -> list[tuple[str, float, float, float, str]]:

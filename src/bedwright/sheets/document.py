@@ -1,8 +1,9 @@
 """plan.json: the plan as plain data, its schema versioned and documented.
 
-Lengths in metres, areas in square metres, volumes in cubic metres, weights in kilograms, temperatures in
-degrees Celsius, water in millimetres; dates as year-month-day; places in the bed's frame (x along the
-base line, y square to it on its left).  Numbers are rounded to six significant figures.
+Lengths in metres, areas in square metres, volumes in cubic metres, weights in kilograms,
+temperatures in degrees Celsius, water in millimetres; dates as year-month-day; places in the bed's
+frame (x along the base line, y square to it on its left).  Numbers are rounded to six significant
+figures.
 """
 
 from __future__ import annotations
@@ -46,8 +47,9 @@ class SiteDoc:
 
 @dataclass(frozen=True)
 class FrostDoc:
-    """Frost dates at one threshold.  ``spring``: odds to the day after which such a night comes with
-    those odds; ``autumn``: odds to the day before which one comes; null where there is none."""
+    """Frost dates at one threshold.  ``spring``: odds to the day after which such a night comes
+    with those odds; ``autumn``: odds to the day before which one comes; null where there is
+    none."""
 
     threshold_c: float
     name: str
@@ -237,8 +239,9 @@ def plan_schema() -> dict[str, Any]:
     """JSON schema of plan.json (docs/plan.schema.json holds it)."""
     schema = _ADAPTER.json_schema(mode="serialization")
     schema["properties"] = {
-        "schema": {"const": SCHEMA}, **{k: v for k, v in schema["properties"].items() if k != "schema_"}
-    }  # fmt: skip
+        "schema": {"const": SCHEMA},
+        **{k: v for k, v in schema["properties"].items() if k != "schema_"},
+    }
     schema["required"] = ["schema" if k == "schema_" else k for k in schema["required"]]
     schema["title"] = SCHEMA
     return schema
@@ -268,8 +271,13 @@ def plan_document(plan: Plan) -> PlanDoc:
         currency=brief.currency,
         site=SiteDoc(site.label, site.latitude, site.longitude, site.altitude_m),
         season=_season(plan),
-        bed=BedDoc(_rings(plan.outline.polygon), plan.outline.area_m2, plan.outline.perimeter_m,
-                   plan.outline.bearing_deg, list(plan.outline.viewed_from)),
+        bed=BedDoc(
+            _rings(plan.outline.polygon),
+            plan.outline.area_m2,
+            plan.outline.perimeter_m,
+            plan.outline.bearing_deg,
+            list(plan.outline.viewed_from),
+        ),
         light=_light(plan),
         ground=plan.ground,
         height_limit_m=planting.height_limit_m,
@@ -283,7 +291,7 @@ def plan_document(plan: Plan) -> PlanDoc:
         supplies=plan.supplies,
         cautions=list(plan.cautions),
         attribution=ATTRIBUTION,
-    )  # fmt: skip
+    )
 
 
 def _season(plan: Plan) -> SeasonDoc:
@@ -295,11 +303,17 @@ def _season(plan: Plan) -> SeasonDoc:
         return {k: None if v is None else season.day(v) for k, v in found.items()}
 
     return SeasonDoc(
-        season.start, season.source, season.basis, list(season.notes), season.size,
-        season.doubt_days, plan.brief.season.frost_risk, season.day(plan.dig),
+        season.start,
+        season.source,
+        season.basis,
+        list(season.notes),
+        season.size,
+        season.doubt_days,
+        plan.brief.season.frost_risk,
+        season.day(plan.dig),
         season.day(plan.ready),
         [FrostDoc(c, name, days(c, True), days(c, False)) for c, name in THRESHOLD_NAMES],
-    )  # fmt: skip
+    )
 
 
 def _light(plan: Plan) -> LightDoc:
@@ -307,28 +321,51 @@ def _light(plan: Plan) -> LightDoc:
     whole = slice(min(w.start for w in windows), max(w.stop for w in windows))
     light = plan.light
     return LightDoc(
-        light.step_m, light.cells.tolist(), light.over(whole).tolist(),
-        np.median(light.hours, axis=1).tolist(), light.open_hours.tolist(),
-    )  # fmt: skip
+        light.step_m,
+        light.cells.tolist(),
+        light.over(whole).tolist(),
+        np.median(light.hours, axis=1).tolist(),
+        light.open_hours.tolist(),
+    )
 
 
 def _item(plan: Plan, item: Item) -> ItemDoc:
     kind, course, day = item.candidate.kind, item.candidate.course, plan.season.day
     typical = course.bloom.typical
     return ItemDoc(
-        item.letter, kind.key, kind.name, kind.botanical, item.candidate.colour.name,
-        item.candidate.colour.srgb, kind.form.height_m, kind.form.spread_m, kind.form.spacing_m,
-        item.plants, item.spares, item.area_m2, course.method, day(course.sow), day(course.out),
-        course.decided_by, course.risk, day(typical[0]) if typical else None,
-        day(min(typical[1], 364)) if typical else None, course.bloom.odds.tolist(), why(plan, item),
-    )  # fmt: skip
+        item.letter,
+        kind.key,
+        kind.name,
+        kind.botanical,
+        item.candidate.colour.name,
+        item.candidate.colour.srgb,
+        kind.form.height_m,
+        kind.form.spread_m,
+        kind.form.spacing_m,
+        item.plants,
+        item.spares,
+        item.area_m2,
+        course.method,
+        day(course.sow),
+        day(course.out),
+        course.decided_by,
+        course.risk,
+        day(typical[0]) if typical else None,
+        day(min(typical[1], 364)) if typical else None,
+        course.bloom.odds.tolist(),
+        why(plan, item),
+    )
 
 
 def _drift(plan: Plan, drift: Drift) -> DriftDoc:
     return DriftDoc(
-        drift.number, plan.planting.items[drift.item].letter, drift.ribbon, _rings(drift.polygon),
-        drift.places.tolist(), drift.sun_h,
-    )  # fmt: skip
+        drift.number,
+        plan.planting.items[drift.item].letter,
+        drift.ribbon,
+        _rings(drift.polygon),
+        drift.places.tolist(),
+        drift.sun_h,
+    )
 
 
 def _rings(shape: Any) -> Polygon:
@@ -346,15 +383,41 @@ def _raising(plan: Plan) -> RaisingDoc:
     must = plan.season.day
     return RaisingDoc(
         raising.assurance,
-        [IndoorDoc(r.letter, r.wanted, r.seeds, r.containers, r.stand_odds, must(r.sow_first),
-                   must(r.sow), must(r.sow_last), must(r.up_first), day(r.prick_out), day(r.pot_on),
-                   must(r.harden), must(r.out)) for r in raising.indoor],
-        [InPlaceDoc(r.letter, r.stations, r.seeds_each, r.seeds, r.station_odds, must(r.sow),
-                    must(r.up_first), must(r.thin_first), day(r.thin_last))
-         for r in raising.in_place],
+        [
+            IndoorDoc(
+                r.letter,
+                r.wanted,
+                r.seeds,
+                r.containers,
+                r.stand_odds,
+                must(r.sow_first),
+                must(r.sow),
+                must(r.sow_last),
+                must(r.up_first),
+                day(r.prick_out),
+                day(r.pot_on),
+                must(r.harden),
+                must(r.out),
+            )
+            for r in raising.indoor
+        ],
+        [
+            InPlaceDoc(
+                r.letter,
+                r.stations,
+                r.seeds_each,
+                r.seeds,
+                r.station_odds,
+                must(r.sow),
+                must(r.up_first),
+                must(r.thin_first),
+                day(r.thin_last),
+            )
+            for r in raising.in_place
+        ],
         list(raising.bought),
         [BenchDoc(must(w.start), w.area_m2, w.plants) for w in raising.bench],
-    )  # fmt: skip
+    )
 
 
 def _water(plan: Plan) -> list[WaterDoc]:

@@ -12,8 +12,10 @@ from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.svg import FAINT, GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path
 from bedwright.units import say_length
 
-SCALES = {"metric": (5, 10, 20, 25, 50, 100, 200, 250, 500, 1000),
-          "us": (6, 12, 24, 48, 96, 192, 384, 768)}  # fmt: skip
+SCALES = {
+    "metric": (5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 500, 1000),
+    "us": (4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 384, 768),
+}
 """Drawing scales: rounded ratios, or inches to the foot (1:24 is half an inch to the foot)."""
 
 MARGIN_MM = 19.0
@@ -25,8 +27,9 @@ def best_scale(plan: Plan, width_mm: float, height_mm: float) -> int:
     """Largest usual scale at which the bed, with its margins, fits."""
     x0, y0, x1, y1 = plan.outline.polygon.bounds
     for scale in SCALES[plan.brief.units]:
-        if ((x1 - x0) * 1000 / scale <= width_mm - 2 * MARGIN_MM
-                and (y1 - y0) * 1000 / scale <= height_mm - 2 * MARGIN_MM):  # fmt: skip
+        if (x1 - x0) * 1000 / scale <= width_mm - 2 * MARGIN_MM and (
+            y1 - y0
+        ) * 1000 / scale <= height_mm - 2 * MARGIN_MM:
             return scale
     return SCALES[plan.brief.units][-1]
 
@@ -36,8 +39,23 @@ def say_scale(scale: int, units: str) -> str:
     if units != "us":
         return f"1 : {scale}"
     inches = 12 / scale
-    words = {2.0: "2", 1.0: "1", 0.5: "1/2", 0.25: "1/4", 0.125: "1/8", 0.0625: "1/16"}
-    return f"{words.get(inches, f'{inches:.3g}')} in = 1 ft (1 : {scale})"
+    return f"{_FRACTIONS.get(inches, f'{inches:.3g}')} in = 1 ft (1 : {scale})"
+
+
+_FRACTIONS = {
+    3.0: "3",
+    2.0: "2",
+    1.5: "1 1/2",
+    1.0: "1",
+    0.75: "3/4",
+    0.5: "1/2",
+    0.375: "3/8",
+    0.25: "1/4",
+    0.1875: "3/16",
+    0.125: "1/8",
+    0.09375: "3/32",
+    0.0625: "1/16",
+}
 
 
 def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
@@ -93,16 +111,32 @@ def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
         item = plan.planting.items[drift.item]
         canvas.path(
             outline_path(drift.polygon, place),
-            fill=shade(item.candidate.colour.srgb, 1.78), stroke="#b9b2a2", stroke_width=0.2,
-            stroke_dasharray="1 0.8", fill_rule="evenodd",
-        )  # fmt: skip
+            fill=shade(item.candidate.colour.srgb, 1.78),
+            stroke="#b9b2a2",
+            stroke_width=0.2,
+            stroke_dasharray="1 0.8",
+            fill_rule="evenodd",
+        )
     for plant in plan.brief.existing:
         x, y = place.spot(plant.at)
-        canvas.add("circle", cx=x, cy=y, r=plant.spread / 2 * place.mm, fill=LEAF, stroke=SOFT,
-                   stroke_width=0.3, stroke_dasharray="2 1")  # fmt: skip
+        canvas.add(
+            "circle",
+            cx=x,
+            cy=y,
+            r=plant.spread / 2 * place.mm,
+            fill=LEAF,
+            stroke=SOFT,
+            stroke_width=0.3,
+            stroke_dasharray="2 1",
+        )
         canvas.text((x, y + 1), plant.name, 2.8, text_anchor="middle", fill=SOFT)
-    canvas.path(outline_path(plan.outline.polygon, place), fill="none", stroke=INK,
-                stroke_width=0.6, stroke_linejoin="round")  # fmt: skip
+    canvas.path(
+        outline_path(plan.outline.polygon, place),
+        fill="none",
+        stroke=INK,
+        stroke_width=0.6,
+        stroke_linejoin="round",
+    )
 
 
 def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
@@ -152,14 +186,16 @@ def _measures(canvas: Canvas, plan: Plan, place: Placing) -> None:
         x, _ = place.spot((n * step, y0))
         canvas.line((x, bottom + 3), (x, bottom + 5), stroke=GREEN, stroke_width=0.35)
         if n % every == 0:
-            canvas.text((x, bottom + 8), _tick(n * step, units), 2.6, text_anchor="middle",
-                        fill=GREEN)  # fmt: skip
+            canvas.text(
+                (x, bottom + 8), _tick(n * step, units), 2.6, text_anchor="middle", fill=GREEN
+            )
     for n in range(math.ceil(y0 / step - 1e-9), math.floor(y1 / step + 1e-9) + 1):
         _, y = place.spot((x0, n * step))
         canvas.line((left - 5, y), (left - 3, y), stroke=GREEN, stroke_width=0.35)
         if n % every == 0:
-            canvas.text((left - 6, y + 0.9), _tick(n * step, units), 2.6, text_anchor="end",
-                        fill=GREEN)  # fmt: skip
+            canvas.text(
+                (left - 6, y + 0.9), _tick(n * step, units), 2.6, text_anchor="end", fill=GREEN
+            )
     words = f"along the base line, {'feet' if units == 'us' else 'metres'}"
     canvas.text(((left + right) / 2, bottom + 12), words, 2.6, text_anchor="middle", fill=GREEN)
 
@@ -186,9 +222,13 @@ def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
         )
         edge = place.spot((middle[0] + dx * reach, middle[1] + dy * reach))
         x, y = edge[0] + dx * 15.0, edge[1] - dy * 15.0
-        canvas.path(f"M{x - 3:.2f} {y:.2f} Q{x:.2f} {y - 2.6:.2f} {x + 3:.2f} {y:.2f}"
-                    f" Q{x:.2f} {y + 2.6:.2f} {x - 3:.2f} {y:.2f} Z", fill="none", stroke=SOFT,
-                    stroke_width=0.3)  # fmt: skip
+        canvas.path(
+            f"M{x - 3:.2f} {y:.2f} Q{x:.2f} {y - 2.6:.2f} {x + 3:.2f} {y:.2f}"
+            f" Q{x:.2f} {y + 2.6:.2f} {x - 3:.2f} {y:.2f} Z",
+            fill="none",
+            stroke=SOFT,
+            stroke_width=0.3,
+        )
         canvas.add("circle", cx=x, cy=y, r=0.9, fill=SOFT)
         canvas.text((x + 4.2, y + 0.9), "seen from here", 2.6, fill=SOFT)
 
@@ -200,35 +240,52 @@ def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:
     canvas.open(transform=f"translate({at[0]:.2f} {at[1]:.2f}) rotate({turn:.1f})")
     canvas.path("M0 -6 L2 4 L0 2.6 L-2 4 Z", fill=INK)
     canvas.close()
-    canvas.text((at[0] + 8.2 * dx, at[1] - 8.2 * dy + 1.0), "N", 3.0, text_anchor="middle",
-                font_weight="bold")  # fmt: skip
+    canvas.text(
+        (at[0] + 8.2 * dx, at[1] - 8.2 * dy + 1.0),
+        "N",
+        3.0,
+        text_anchor="middle",
+        font_weight="bold",
+    )
 
 
 def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
     canvas.text((left, 12), plan.brief.title, 5.0, font_weight="bold")
-    canvas.text((left, 17.5), f"scale {say_scale(scale, plan.brief.units)} · {plan.season.site.label}",
-                2.8, fill=SOFT)  # fmt: skip
+    canvas.text(
+        (left, 17.5),
+        f"scale {say_scale(scale, plan.brief.units)} · {plan.season.site.label}",
+        2.8,
+        fill=SOFT,
+    )
     y = 28.0
     for item in plan.planting.items:
         _key_row(canvas, plan, item, left, y)
         y += KEY_ROW_MM
-    canvas.text((left, y + 1), f"{sum(i.plants for i in plan.planting.items)} plants", 3.2,
-                font_weight="bold")  # fmt: skip
+    canvas.text(
+        (left, y + 1),
+        f"{sum(i.plants for i in plan.planting.items)} plants",
+        3.2,
+        font_weight="bold",
+    )
 
 
 def _key_row(canvas: Canvas, plan: Plan, item: Item, left: float, y: float) -> None:
     kind, colour = item.candidate.kind, item.candidate.colour
-    canvas.add("circle", cx=left + 2.5, cy=y - 1.2, r=2.5, fill=PAPER, stroke=INK,
-               stroke_width=0.25)  # fmt: skip
+    canvas.add(
+        "circle", cx=left + 2.5, cy=y - 1.2, r=2.5, fill=PAPER, stroke=INK, stroke_width=0.25
+    )
     canvas.text((left + 2.5, y), item.letter, 3.5, text_anchor="middle", font_weight="bold")
     canvas.open(transform=f"translate({left + 9.2:.2f} {y - 1.2:.2f}) scale(3.1)")
     plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55))
     canvas.close()
-    canvas.text((left + 14, y - 1.6), f"{item.plants} × {kind.name}, {colour.name}", 3.1,
-                font_weight="600")  # fmt: skip
+    canvas.text(
+        (left + 14, y - 1.6), f"{item.plants} × {kind.name}, {colour.name}", 3.1, font_weight="600"
+    )
     units = plan.brief.units
     canvas.text(
         (left + 14, y + 2.2),
-        f"{say_length(kind.form.height_m, units)} high, {say_length(kind.form.spacing_m, units)} apart",
-        2.7, fill=SOFT,
-    )  # fmt: skip
+        f"{say_length(kind.form.height_m, units)} high,"
+        f" {say_length(kind.form.spacing_m, units)} apart",
+        2.7,
+        fill=SOFT,
+    )

@@ -1,7 +1,7 @@
 """The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings.
 
-The same plan gives the same bytes: the timestamp is fixed and fonts come from packages only (Typst's
-own and ``font-source-sans-pro``), never from the system.
+The same plan gives the same bytes: the timestamp is fixed and fonts come from packages only
+(Typst's own and ``font-source-sans-pro``), never from the system.
 """
 
 from __future__ import annotations
@@ -34,17 +34,33 @@ from bedwright.sheets.words import (
     soil_parts,
     water_rows,
 )
-from bedwright.units import say_area, say_depth, say_length, say_temperature, say_volume, say_weight, trim
+from bedwright.units import (
+    say_area,
+    say_depth,
+    say_length,
+    say_temperature,
+    say_volume,
+    say_weight,
+    trim,
+)
 
 FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
 FIXED_TIME = 1_577_836_800
 """1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-CONTENTS = ("planting plan to scale, the plants, the bed through the season, place and season, soil"
-            " sheet, raising sheet, calendar, supplies, cautions")  # fmt: skip
-SORTS = {"soil": "soil", "feed": "feed", "seed": "seed", "plants": "plants",
-         "raising": "raising", "marking": "marking out"}  # fmt: skip
+CONTENTS = (
+    "planting plan to scale, the plants, the bed through the season, place and season, soil"
+    " sheet, raising sheet, calendar, supplies, cautions"
+)
+SORTS = {
+    "soil": "soil",
+    "feed": "feed",
+    "seed": "seed",
+    "plants": "plants",
+    "raising": "raising",
+    "marking": "marking out",
+}
 
 
 def pack_pdf(plan: Plan) -> bytes:
@@ -55,10 +71,15 @@ def pack_pdf(plan: Plan) -> bytes:
         (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
         template = (files("bedwright.sheets") / "pack.typ").read_text(encoding="utf-8")
         (folder / "pack.typ").write_text(template, encoding="utf-8")
-        return bytes(typst.compile(
-            str(folder / "pack.typ"), root=name, font_paths=[FONTS], ignore_system_fonts=True,
-            timestamp=FIXED_TIME,
-        ))  # fmt: skip
+        return bytes(
+            typst.compile(
+                str(folder / "pack.typ"),
+                root=name,
+                font_paths=[FONTS],
+                ignore_system_fonts=True,
+                timestamp=FIXED_TIME,
+            )
+        )
 
 
 def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
@@ -71,10 +92,17 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
             '#image("drawing.svg", width: 100%, height: 100%)'
         )
         (folder / "page.typ").write_text(page, encoding="utf-8")
-        return bytes(typst.compile(
-            str(folder / "page.typ"), root=name, font_paths=[FONTS], ignore_system_fonts=True,
-            format="png", ppi=dots_per_inch, timestamp=FIXED_TIME,
-        ))  # fmt: skip
+        return bytes(
+            typst.compile(
+                str(folder / "page.typ"),
+                root=name,
+                font_paths=[FONTS],
+                ignore_system_fonts=True,
+                format="png",
+                ppi=dots_per_inch,
+                timestamp=FIXED_TIME,
+            )
+        )
 
 
 def _save(canvas: Canvas, folder: Path, name: str) -> str:
@@ -114,7 +142,9 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "frost_chart": _save(frost_chart(plan), folder, "frost.svg"),
         "frost": frost_rows(plan),
         "sun_map": _save(sun_map(plan), folder, "sun.svg"),
-        "sun": [(m, f"{a:.1f}", f"{b:.1f}", f"{c:.1f}", word) for m, a, b, c, word in sun_rows(plan)],
+        "sun": [
+            (m, f"{a:.1f}", f"{b:.1f}", f"{c:.1f}", word) for m, a, b, c, word in sun_rows(plan)
+        ],
         "water": water_rows(plan),
         "soil": [
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
@@ -149,8 +179,9 @@ def _facts(plan: Plan) -> list[dict[str, str]]:
     plants = sum(i.plants for i in planting.items)
     kinds = len({i.candidate.kind.key for i in planting.items})
     first = min(i.candidate.course.out for i in planting.items)
-    tender = [i.candidate.course.out for i in planting.items
-              if i.candidate.kind.hardiness == "tender"]  # fmt: skip
+    tender = [
+        i.candidate.course.out for i in planting.items if i.candidate.kind.hardiness == "tender"
+    ]
     day = plan.season.day(max(tender)) if tender else plan.season.day(first)
     return [
         {"value": say_area(plan.outline.area_m2, units), "label": "of bed"},
@@ -165,8 +196,10 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
     items, day = plan.planting.items, plan.season.day
     courses = [i.candidate.course for i in items]
     raised = [c for c in courses if c.method == "indoors"]
-    outs = {hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
-            for hardiness in ("hardy", "half_hardy", "tender")}  # fmt: skip
+    outs = {
+        hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
+        for hardiness in ("hardy", "half_hardy", "tender")
+    }
     blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
     rows: list[tuple[float | None, str]] = [
         (min((c.sow for c in raised), default=None), "first sowing indoors"),
@@ -242,34 +275,67 @@ def _raising(plan: Plan) -> dict[str, Any]:
         return "surface" if mm == 0 else say_depth(mm / 1000, units)
 
     indoor = [
-        (r.letter, r.name, str(r.wanted), str(r.seeds), str(r.containers), depth(r.depth_mm),
-         {"light": "in light", "dark": "in the dark", "either": "either"}[r.light],
-         _span(r.warm_c, units), day(r.sow), f"{day(r.up_first)}", day(r.prick_out), day(r.pot_on),
-         day(r.harden), day(r.out))
+        (
+            r.letter,
+            r.name,
+            str(r.wanted),
+            str(r.seeds),
+            str(r.containers),
+            depth(r.depth_mm),
+            {"light": "in light", "dark": "in the dark", "either": "either"}[r.light],
+            _span(r.warm_c, units),
+            day(r.sow),
+            f"{day(r.up_first)}",
+            day(r.prick_out),
+            day(r.pot_on),
+            day(r.harden),
+            day(r.out),
+        )
         for r in raising.indoor
-    ]  # fmt: skip
+    ]
     in_place = [
-        (r.letter, r.name, str(r.stations), say_length(r.spacing_m, units), str(r.seeds_each),
-         str(r.seeds), depth(r.depth_mm), day(r.sow), day(r.up_first), day(r.thin_first),
-         day(r.thin_last))
+        (
+            r.letter,
+            r.name,
+            str(r.stations),
+            say_length(r.spacing_m, units),
+            str(r.seeds_each),
+            str(r.seeds),
+            depth(r.depth_mm),
+            day(r.sow),
+            day(r.up_first),
+            day(r.thin_first),
+            day(r.thin_last),
+        )
         for r in raising.in_place
-    ]  # fmt: skip
+    ]
     bench = [
-        {"week": _brief_day(plan, w.start), "area": w.area_m2, "plants": w.plants,
-         "said": f"{w.area_m2:.2f} m²" if units == "metric" else f"{w.area_m2 / 0.09290304:.1f} sq ft"}
+        {
+            "week": _brief_day(plan, w.start),
+            "area": w.area_m2,
+            "plants": w.plants,
+            "said": f"{w.area_m2:.2f} m²"
+            if units == "metric"
+            else f"{w.area_m2 / 0.09290304:.1f} sq ft",
+        }
         for w in raising.bench
-    ]  # fmt: skip
+    ]
     mix = sum(r.mix_m3 for r in raising.indoor)
     blocks = plan.brief.indoors.container == "soil block"
-    hot = "" if plan.brief.indoors.warmth else (
-        " You have no heated place: start in the warmest room, and expect slower sprouting.")  # fmt: skip
+    hot = (
+        ""
+        if plan.brief.indoors.warmth
+        else (" You have no heated place: start in the warmest room, and expect slower sprouting.")
+    )
     note = (
         f"{'Blocks' if blocks else 'Cells'} of {say_length(plan.brief.indoors.block, units)};"
         f" {say_volume(mix, units)} of mix in all. Where several seeds go in one, thin to the"
         f" strongest.{hot}"
     )
-    letters = {i.letter: f"{i.candidate.kind.name}, {i.candidate.colour.name}"
-               f" ({i.plants + i.spares})" for i in plan.planting.items}  # fmt: skip
+    letters = {
+        i.letter: f"{i.candidate.kind.name}, {i.candidate.colour.name} ({i.plants + i.spares})"
+        for i in plan.planting.items
+    }
     return {
         "indoor": indoor,
         "container": "blocks" if blocks else "cells",
@@ -292,12 +358,20 @@ def _calendar(plan: Plan) -> list[dict[str, Any]]:
     for task in plan.diary.tasks:
         months.setdefault(f"{task.best:%B %Y}", []).append(task)
     return [
-        {"name": name, "tasks": [
-            {"best": f"{t.best.day} {t.best:%b}", "title": t.title, "reason": t.reason,
-             "window": _window(t)}
-            for t in tasks]}
+        {
+            "name": name,
+            "tasks": [
+                {
+                    "best": f"{t.best.day} {t.best:%b}",
+                    "title": t.title,
+                    "reason": t.reason,
+                    "window": _window(t),
+                }
+                for t in tasks
+            ],
+        }
         for name, tasks in months.items()
-    ]  # fmt: skip
+    ]
 
 
 def _window(task: Task) -> str:
@@ -327,11 +401,17 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
         cost = "price?" if line.cost is None and line.to_buy > 0 else ""
         if line.cost is not None and line.to_buy > 0:
             cost = f"{money}{line.cost:,.2f}"
-        rows.append({
-            "name": line.name, "note": line.note, "need": amount(line.quantity, line.unit),
-            "pack": line.pack, "hand": amount(line.from_hand, line.unit),
-            "buy": amount(line.to_buy, line.unit), "cost": cost,
-        })  # fmt: skip
+        rows.append(
+            {
+                "name": line.name,
+                "note": line.note,
+                "need": amount(line.quantity, line.unit),
+                "pack": line.pack,
+                "hand": amount(line.from_hand, line.unit),
+                "buy": amount(line.to_buy, line.unit),
+                "cost": cost,
+            }
+        )
     return rows
 
 
@@ -342,7 +422,9 @@ def _cost(plan: Plan) -> str:
         words += f" {supplies.unpriced} lines have no price in the brief and are not counted."
     budget = plan.brief.wishes.budget
     if budget is not None and supplies.over_budget:
-        words += f" That is {money}{supplies.over_budget:,.2f} over the budget of {money}{budget:,.2f}."
+        words += (
+            f" That is {money}{supplies.over_budget:,.2f} over the budget of {money}{budget:,.2f}."
+        )
     elif budget is not None:
         words += f" That is within the budget of {money}{budget:,.2f}."
     return words
@@ -361,8 +443,9 @@ def _left_out(plan: Plan) -> list[dict[str, str]]:
 
 def _sources(plan: Plan) -> str:
     return (
-        f"Weather: {plan.season.basis}. {ATTRIBUTION} Town places: GeoNames (CC BY 4.0). Plants: the"
-        " Bedwright catalogue, where every figure names its source, or says that it is from memory or"
-        " an estimate. Soil: the materials table, with its sources. Rules of thumb are common practice"
+        f"Weather: {plan.season.basis}. {ATTRIBUTION} Town places: GeoNames (CC BY 4.0). Plants:"
+        " the Bedwright catalogue, where every figure names its source, or says that it is from"
+        " memory or an estimate. Soil: the materials table, with its sources. Rules of thumb are"
+        " common practice"
         " without a source."
     )

@@ -1,8 +1,9 @@
 """The bed as an onlooker sees it, at a few moments of its season.
 
-A parallel view, a little raised so that the back shows over the front.  Plants have their grown size
-once they bloom and less before; flowers show by the odds of bloom in that fortnight.  The scatter of
-blossoms is drawn from a fixed seed: it is a sketch, the sizes, places, heights and times are not.
+A parallel view, a little raised so that the back shows over the front.  Plants have their grown
+size once they bloom and less before; flowers show by the odds of bloom in that fortnight.  The
+scatter of blossoms is drawn from a fixed seed: it is a sketch, the sizes, places, heights and times
+are not.
 """
 
 from __future__ import annotations
@@ -47,7 +48,8 @@ def bloom_share(plan: Plan) -> NDArray[np.float64]:
 
 
 def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
-    """The bed in one fortnight, from the first side it is viewed from (from below when from all)."""
+    """The bed in one fortnight, from the first side it is viewed from (from below when from
+    all)."""
     toward = _side(plan)
     across = np.array([-toward[1], toward[0]])
     spots, owners = _plants(plan)
@@ -65,7 +67,9 @@ def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
     def spot(a: float, b: float, up: float = 0.0) -> tuple[float, float]:
         return 6.0 + (a - ru.min()) * mm, height_mm - 6.0 - (RAISE * (rv.max() - b) + up) * mm
 
-    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in (spot(a, b) for a, b in zip(ru, rv, strict=True)))
+    points = " ".join(
+        f"{x:.2f},{y:.2f}" for x, y in (spot(a, b) for a, b in zip(ru, rv, strict=True))
+    )
     canvas.add("polygon", points=points, fill="#8a7863", stroke="#6d5f4e", stroke_width=0.4)
     rng = np.random.default_rng([plan.seed, fortnight, 301])
     for k in np.lexsort((u, v)):
@@ -173,13 +177,18 @@ def _blossoms(
             long = high * (0.25 + 0.2 * rng.random())
             half = max(min(size * 0.45, long * 0.16), 0.3)
             foot_y = y + long * 0.75 - high * 0.1 * rng.random()
-            canvas.path(f"M{x - half:.2f} {foot_y:.2f} Q{x - half:.2f} {foot_y - long * 0.6:.2f}"
-                        f" {x:.2f} {foot_y - long:.2f} Q{x + half:.2f} {foot_y - long * 0.6:.2f}"
-                        f" {x + half:.2f} {foot_y:.2f} Z", fill=colour, stroke=edge,
-                        stroke_width=0.1)  # fmt: skip
+            canvas.path(
+                f"M{x - half:.2f} {foot_y:.2f} Q{x - half:.2f} {foot_y - long * 0.6:.2f}"
+                f" {x:.2f} {foot_y - long:.2f} Q{x + half:.2f} {foot_y - long * 0.6:.2f}"
+                f" {x + half:.2f} {foot_y:.2f} Z",
+                fill=colour,
+                stroke=edge,
+                stroke_width=0.1,
+            )
         else:
-            canvas.add("circle", cx=x, cy=y, r=float(size), fill=colour, stroke=edge,
-                       stroke_width=0.1)  # fmt: skip
+            canvas.add(
+                "circle", cx=x, cy=y, r=float(size), fill=colour, stroke=edge, stroke_width=0.1
+            )
             if form.flower_form == "daisy":
                 canvas.add("circle", cx=x, cy=y, r=float(size * 0.32), fill=edge)
 
@@ -189,5 +198,3 @@ def caption(plan: Plan, fortnight: int) -> str:
     start, end = plan.season.day(fortnight * 14), plan.season.day(min(fortnight * 14 + 13, 364))
     share = bloom_share(plan)[fortnight]
     return f"{start:%-d %B} to {end:%-d %B}: about {round(share * 20) * 5}% of the bed in bloom"
-
-

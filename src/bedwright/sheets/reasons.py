@@ -35,8 +35,13 @@ def why(plan: Plan, item: Item) -> str:
     return "; ".join(parts)
 
 
-_USES = {"vase": "the vase", "drying": "drying", "scent": "scent", "table": "the table",
-         "pollinators": "pollinators"}  # fmt: skip
+_USES = {
+    "vase": "the vase",
+    "drying": "drying",
+    "scent": "scent",
+    "table": "the table",
+    "pollinators": "pollinators",
+}
 
 
 def _place(item: Item, plan: Plan) -> str:

@@ -1,8 +1,10 @@
-"""A small canvas: SVG elements through the standard library's ElementTree, lengths in millimetres."""
+"""A small canvas: SVG elements through the standard library's ElementTree, lengths in
+millimetres."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 from xml.etree import ElementTree
 
 from shapely.geometry.base import BaseGeometry
@@ -39,7 +41,7 @@ class Canvas:
         ElementTree.SubElement(self.root, "title").text = title
         self._at = [self.root]
 
-    def add(self, tag: str, text: str | None = None, **attributes: object) -> ElementTree.Element:
+    def add(self, tag: str, words: str | None = None, **attributes: Any) -> ElementTree.Element:
         """Append an element; attribute names take ``_`` for ``-``."""
         plain = {
             key.rstrip("_").replace("_", "-"): number(v) if isinstance(v, float) else str(v)
@@ -47,10 +49,10 @@ class Canvas:
             if v is not None
         }
         element = ElementTree.SubElement(self._at[-1], tag, plain)
-        element.text = text
+        element.text = words
         return element
 
-    def open(self, tag: str = "g", **attributes: object) -> None:
+    def open(self, tag: str = "g", **attributes: Any) -> None:
         """Begin a group; what follows goes inside until ``close``."""
         self._at.append(self.add(tag, **attributes))
 
@@ -58,16 +60,16 @@ class Canvas:
         """End the group begun last."""
         self._at.pop()
 
-    def line(self, a: tuple[float, float], b: tuple[float, float], **style: object) -> None:
+    def line(self, a: tuple[float, float], b: tuple[float, float], **style: Any) -> None:
         """A straight line."""
         self.add("line", x1=float(a[0]), y1=float(a[1]), x2=float(b[0]), y2=float(b[1]), **style)
 
-    def text(self, at: tuple[float, float], words: str, size: float = 3.2, **style: object) -> None:
+    def text(self, at: tuple[float, float], words: str, size: float = 3.2, **style: Any) -> None:
         """Words at a point; ``size`` in millimetres."""
         settings = {"fill": INK, **style}
         self.add("text", words, x=float(at[0]), y=float(at[1]), font_size=float(size), **settings)
 
-    def path(self, data: str, **style: object) -> None:
+    def path(self, data: str, **style: Any) -> None:
         """A path."""
         self.add("path", d=data, **style)
 

@@ -11,35 +11,76 @@ from bedwright.plan import Plan
 def supplies_csv(plan: Plan) -> str:
     """One row a line of the supply list; quantities in the unit named."""
     rows: list[list[object]] = [
-        ["sort", "name", "quantity", "unit", "pack", "at_hand", "to_buy", "cost", "currency", "note"]
+        [
+            "sort",
+            "name",
+            "quantity",
+            "unit",
+            "pack",
+            "at_hand",
+            "to_buy",
+            "cost",
+            "currency",
+            "note",
+        ]
     ]
     for line in plan.supplies.lines:
         cost = "" if line.cost is None else f"{line.cost:.2f}"
-        rows.append([
-            line.sort, line.name, f"{line.quantity:.4g}", line.unit, line.pack,
-            f"{line.from_hand:.4g}", f"{line.to_buy:.4g}", cost, plan.brief.currency, line.note,
-        ])  # fmt: skip
+        rows.append(
+            [
+                line.sort,
+                line.name,
+                f"{line.quantity:.4g}",
+                line.unit,
+                line.pack,
+                f"{line.from_hand:.4g}",
+                f"{line.to_buy:.4g}",
+                cost,
+                plan.brief.currency,
+                line.note,
+            ]
+        )
     return _text(rows)
 
 
 def plants_csv(plan: Plan) -> str:
     """One row a plant: its number, letter, kind, place from the base line, and dates."""
     rows: list[list[object]] = [
-        ["number", "letter", "drift", "kind", "botanical", "colour", "x_m", "y_m", "method", "sow",
-         "out"]
-    ]  # fmt: skip
+        [
+            "number",
+            "letter",
+            "drift",
+            "kind",
+            "botanical",
+            "colour",
+            "x_m",
+            "y_m",
+            "method",
+            "sow",
+            "out",
+        ]
+    ]
     number = 0
     for drift in plan.planting.drifts:
         item = plan.planting.items[drift.item]
         course = item.candidate.course
         for x, y in drift.places:
             number += 1
-            rows.append([
-                number, item.letter, drift.number, item.candidate.kind.name,
-                item.candidate.kind.botanical, item.candidate.colour.name, f"{x:.3f}", f"{y:.3f}",
-                course.method, plan.season.day(course.sow).isoformat(),
-                plan.season.day(course.out).isoformat(),
-            ])  # fmt: skip
+            rows.append(
+                [
+                    number,
+                    item.letter,
+                    drift.number,
+                    item.candidate.kind.name,
+                    item.candidate.kind.botanical,
+                    item.candidate.colour.name,
+                    f"{x:.3f}",
+                    f"{y:.3f}",
+                    course.method,
+                    plan.season.day(course.sow).isoformat(),
+                    plan.season.day(course.out).isoformat(),
+                ]
+            )
     return _text(rows)
 
 

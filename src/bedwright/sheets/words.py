@@ -10,6 +10,7 @@ from datetime import date
 
 import numpy as np
 
+from bedwright.ground import SOD_KG_M3
 from bedwright.plan import Plan
 from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds
 from bedwright.units import (
@@ -52,24 +53,37 @@ def say_short_day(day: date) -> str:
 
 def soil_parts(plan: Plan) -> list[Part]:
     """The soil sheet."""
-    return [p for p in (_mark(plan), _sod(plan), _fill(plan), _feed(plan), _ph(plan), _settle(plan)) if p]
+    return [
+        p
+        for p in (_mark(plan), _sod(plan), _fill(plan), _feed(plan), _ph(plan), _settle(plan))
+        if p
+    ]
 
 
 def _mark(plan: Plan) -> Part:
     out, units = plan.ground.markout, plan.brief.units
     lines = [
-        Line("Area", say_area(out.area_m2, units),
-             f"from the outline; give or take {trim(100 * out.area_error_m2 / out.area_m2)}% for a tape read to"
-             f" {say_length(0.01, units)}"),
+        Line(
+            "Area",
+            say_area(out.area_m2, units),
+            f"from the outline; give or take {trim(100 * out.area_error_m2 / out.area_m2)}%"
+            f" for a tape read to"
+            f" {say_length(0.01, units)}",
+        ),
         Line("Edge and string", say_length(out.edge_m, units), "once round"),
-    ]  # fmt: skip
+    ]
     if out.diagonals_m:
         a, b = out.diagonals_m
         words = "equal when the corners are square" if abs(a - b) < 1e-6 else "both as drawn"
         lines.append(Line("Diagonals", f"{say_length(a, units)} and {say_length(b, units)}", words))
     spots = "; ".join(f"{say_length(x, units)}, {say_length(y, units)}" for x, y in out.stakes)
-    lines.append(Line(f"{len(out.stakes)} stakes", spots, "along the base line, then square to it"
-                      " on its left (a minus sign: on its right)"))  # fmt: skip
+    lines.append(
+        Line(
+            f"{len(out.stakes)} stakes",
+            spots,
+            "along the base line, then square to it on its left (a minus sign: on its right)",
+        )
+    )
     return Part("Mark out", tuple(lines))
 
 
@@ -78,9 +92,17 @@ def _sod(plan: Plan) -> Part | None:
     if sod is None:
         ground = plan.brief.ground
         if ground.found == "lawn":
-            return Part("Clear", (Line("Smother the grass", "about a year",
-                                       "under wet paper and mulch, or black plastic; start a year"
-                                       " before the bed is wanted"),))  # fmt: skip
+            return Part(
+                "Clear",
+                (
+                    Line(
+                        "Smother the grass",
+                        "about a year",
+                        "under wet paper and mulch, or black plastic; start a year"
+                        " before the bed is wanted",
+                    ),
+                ),
+            )
         return None
     thick = say_length(sod.thickness_m, units)
     side = say_length(sod.piece_m, units)
@@ -89,42 +111,72 @@ def _sod(plan: Plan) -> Part | None:
         if plan.brief.ground.sod_to == "lawn patch"
         else "stack it grass side down; it is soil in about a year"
     )
-    return Part("Lift the sod", (
-        Line("Pieces", f"{sod.whole} whole, {sod.part} part",
-             f"squares of {side}, laid out from the bed's near left corner"),
-        Line("Cuts", say_length(sod.cuts_m, units), "edge and all lines between pieces"),
-        Line("Weight", say_weight(sod.weight_kg, units),
-             f"{say_area(plan.outline.area_m2, units)} × {thick} at 1,350 kg/m³ (moist, an estimate);"
-             f" {say_weight(sod.piece_kg, units)} a whole piece"),
-        Line("Soil lost with it", say_volume(sod.soil_m3, units), "85% of the sod's volume"),
-        Line("Where it goes", where),
-    ))  # fmt: skip
+    return Part(
+        "Lift the sod",
+        (
+            Line(
+                "Pieces",
+                f"{sod.whole} whole, {sod.part} part",
+                f"squares of {side}, laid out from the bed's near left corner",
+            ),
+            Line("Cuts", say_length(sod.cuts_m, units), "edge and all lines between pieces"),
+            Line(
+                "Weight",
+                say_weight(sod.weight_kg, units),
+                f"{say_area(plan.outline.area_m2, units)} × {thick} at {SOD_KG_M3:,.0f} kg/m³"
+                f" (moist, an estimate);"
+                f" {say_weight(sod.piece_kg, units)} a whole piece",
+            ),
+            Line("Soil lost with it", say_volume(sod.soil_m3, units), "85% of the sod's volume"),
+            Line("Where it goes", where),
+        ),
+    )
 
 
 def _fill(plan: Plan) -> Part:
     fill, units = plan.ground.refill, plan.brief.units
     lines = [
-        Line("To fill", say_volume(fill.wanted_m3, units),
-             f"{_to_fill(plan)}, over {say_area(plan.outline.area_m2, units)}, as settled"),
-    ]  # fmt: skip
+        Line(
+            "To fill",
+            say_volume(fill.wanted_m3, units),
+            f"{_to_fill(plan)}, over {say_area(plan.outline.area_m2, units)}, as settled",
+        ),
+    ]
     for layer in fill.layers:
         buy = f"{layer.from_hand} at hand, {layer.to_buy} to buy" if layer.from_hand else "to buy"
         buy = "at hand" if layer.to_buy == 0 else buy
         barrows = "1 barrow load" if layer.barrows == 1 else f"{layer.barrows} barrow loads"
-        lines.append(Line(
-            layer.label.capitalize(), f"{layer.packs} × {layer.pack}",
-            f"{buy}; {say_volume(layer.loose_m3, units)} loose, {say_length(layer.depth_m, units)}"
-            f" spread, {say_volume(layer.settled_m3, units)} settled,"
-            f" {say_weight(layer.weight_kg, units)}, {barrows}"))  # fmt: skip
+        lines.append(
+            Line(
+                layer.label.capitalize(),
+                f"{layer.packs} × {layer.pack}",
+                f"{buy}; {say_volume(layer.loose_m3, units)} loose,"
+                f" {say_length(layer.depth_m, units)}"
+                f" spread, {say_volume(layer.settled_m3, units)} settled,"
+                f" {say_weight(layer.weight_kg, units)}, {barrows}",
+            )
+        )
     finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
     lines += [
-        Line("Filled", say_volume(fill.reached_m3, units), f"settled; the finished height is {finish}"),
-        Line("Organic matter", f"{fill.organic_before:.1%} to {fill.organic_after:.1%}",
-             f"by weight, mass balance over {say_length(fill.dig_depth_m, units)} of soil and the fill;"
-             f" wanted {fill.organic_wanted:.0%}"),
-        Line("Pore space", f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
-             f"bulk density {fill.density_before_kg_m3:,.0f} to {fill.density_after_kg_m3:,.0f} kg/m³"),
-    ]  # fmt: skip
+        Line(
+            "Filled",
+            say_volume(fill.reached_m3, units),
+            f"settled; the finished height is {finish}",
+        ),
+        Line(
+            "Organic matter",
+            f"{fill.organic_before:.1%} to {fill.organic_after:.1%}",
+            f"by weight, mass balance over {say_length(fill.dig_depth_m, units)} of soil and the"
+            " fill;"
+            f" wanted {fill.organic_wanted:.0%}",
+        ),
+        Line(
+            "Pore space",
+            f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
+            f"bulk density {fill.density_before_kg_m3:,.0f}"
+            f" to {fill.density_after_kg_m3:,.0f} kg/m³",
+        ),
+    ]
     lines += [Line("Note", words) for words in fill.warnings]
     return Part("Refill, deepest layer first", tuple(lines))
 
@@ -142,24 +194,40 @@ def _feed(plan: Plan) -> Part:
     n, p, k = feed.target_g_m2
     basis = "from the soil test" if feed.tested else "a cautious default: the soil was not tested"
     lines = [
-        Line("Wanted", f"N {_rate(n, units)} to {_rate(feed.cap_g_m2, units)}, P₂O₅ {_rate(p, units)},"
-             f" K₂O {_rate(k, units)}", basis),
-    ]  # fmt: skip
+        Line(
+            "Wanted",
+            f"N {_rate(n, units)} to {_rate(feed.cap_g_m2, units)}, P₂O₅ {_rate(p, units)},"
+            f" K₂O {_rate(k, units)}",
+            basis,
+        ),
+    ]
     for dose in feed.doses:
-        lines.append(Line(
-            dose.label.capitalize(),
-            f"{say_weight(dose.weight_kg, units)} or {say_cups(dose.volume_m3)}",
-            f"{dose.grade}; {_rate(dose.per_m2_g, units)} over {say_area(plan.outline.area_m2, units)}"))  # fmt: skip
-    gives = ", ".join(f"{name} {_rate(value, units)}" for name, value in
-                      zip(("N", "P₂O₅", "K₂O"), feed.given_g_m2, strict=True))  # fmt: skip
+        lines.append(
+            Line(
+                dose.label.capitalize(),
+                f"{say_weight(dose.weight_kg, units)} or {say_cups(dose.volume_m3)}",
+                f"{dose.grade}; {_rate(dose.per_m2_g, units)}"
+                f" over {say_area(plan.outline.area_m2, units)}",
+            )
+        )
+    gives = ", ".join(
+        f"{name} {_rate(value, units)}"
+        for name, value in zip(("N", "P₂O₅", "K₂O"), feed.given_g_m2, strict=True)
+    )
     lines.append(Line("That gives", gives, "nitrogen counted as far as it is freed this season"))
-    lines += [Line("Cannot be met", words, "with the fertilisers named") for words in feed.shortfall]
+    lines += [
+        Line("Cannot be met", words, "with the fertilisers named") for words in feed.shortfall
+    ]
     if feed.alternative and feed.alternative_gives_g_m2:
         over = feed.alternative_gives_g_m2[0]
         note = " (more nitrogen than is good for flowers)" if over > feed.cap_g_m2 else ""
-        lines.append(Line("Or, all-purpose",
-                          f"{say_weight(feed.alternative.weight_kg, units)} of {feed.alternative.label}",
-                          f"brings N {_rate(over, units)}{note}"))  # fmt: skip
+        lines.append(
+            Line(
+                "Or, all-purpose",
+                f"{say_weight(feed.alternative.weight_kg, units)} of {feed.alternative.label}",
+                f"brings N {_rate(over, units)}{note}",
+            )
+        )
     return Part("Feed", tuple(lines))
 
 
@@ -177,22 +245,38 @@ def _ph(plan: Plan) -> Part:
     if advice.dose:
         dose = advice.dose
         times = f", {dose.doses} times, {dose.months_apart} months apart" if dose.doses > 1 else ""
-        lines.append(Line(dose.label.capitalize(),
-                          f"{say_weight(dose.now_kg, units)} or {say_cups(dose.volume_now_m3)}{times}",
-                          f"{_rate(dose.per_m2_g, units)} in all"))  # fmt: skip
+        lines.append(
+            Line(
+                dose.label.capitalize(),
+                f"{say_weight(dose.now_kg, units)} or {say_cups(dose.volume_now_m3)}{times}",
+                f"{_rate(dose.per_m2_g, units)} in all",
+            )
+        )
     return Part("Lime or sulfur", tuple(lines))
 
 
 def _settle(plan: Plan) -> Part:
     units = plan.brief.units
-    return Part("Dig, soak, settle", (
-        Line("Dig", f"{say_length(plan.brief.ground.dig_depth, units)} deep",
-             f"from {say_short_day(plan.season.day(plan.dig))}"),
-        Line("Soak", say_volume(plan.ground.soak_m3, units),
-             f"{say_length(0.025, units)} of water over the bed"),
-        Line("Settle", f"{plan.ground.settle_days} days",
-             f"plant from {say_short_day(plan.season.day(plan.ready))}"),
-    ))  # fmt: skip
+    return Part(
+        "Dig, soak, settle",
+        (
+            Line(
+                "Dig",
+                f"{say_length(plan.brief.ground.dig_depth, units)} deep",
+                f"from {say_short_day(plan.season.day(plan.dig))}",
+            ),
+            Line(
+                "Soak",
+                say_volume(plan.ground.soak_m3, units),
+                f"{say_length(0.025, units)} of water over the bed",
+            ),
+            Line(
+                "Settle",
+                f"{plan.ground.settle_days} days",
+                f"plant from {say_short_day(plan.season.day(plan.ready))}",
+            ),
+        ),
+    )
 
 
 # --- season --------------------------------------------------------------------------------------
@@ -203,11 +287,13 @@ def frost_rows(plan: Plan) -> list[tuple[str, ...]]:
     rows = []
     for celsius, name in THRESHOLD_NAMES:
         spring, autumn = plan.season.freeze(True, celsius), plan.season.freeze(False, celsius)
-        rows.append((
-            f"{say_temperature(celsius, plan.brief.units)} {name}",
-            *(_odds_day(plan, spring, risk) for risk in (0.5, 0.2, 0.1, 0.05)),
-            *(_odds_day(plan, autumn, risk) for risk in (0.05, 0.1, 0.2, 0.5)),
-        ))  # fmt: skip
+        rows.append(
+            (
+                f"{say_temperature(celsius, plan.brief.units)} {name}",
+                *(_odds_day(plan, spring, risk) for risk in (0.5, 0.2, 0.1, 0.05)),
+                *(_odds_day(plan, autumn, risk) for risk in (0.05, 0.1, 0.2, 0.5)),
+            )
+        )
     return rows
 
 
@@ -227,13 +313,15 @@ def certainty(plan: Plan) -> str:
         if not season.freeze(True).dates:
             return "No freeze in the model; ask the local extension office whether frost occurs."
         return (
-            f"Reckoned from normals alone: uncertain by about {doubt} days either way, which the odds"
+            f"Reckoned from normals alone: uncertain by about {doubt} days either way, which the"
+            " odds"
             " already hold. Ask the local extension office or weather service for its dates."
         )
     if season.source == "dates":
         return "As sure as the dates stated in the brief."
     count = season.freeze(True).years
-    return f"From {count} springs on record; the 10% date has a standard error of {max(doubt, 1)} days."
+    error = "1 day" if doubt <= 1 else f"{doubt} days"
+    return f"From {count} springs on record; the 10% date has a standard error of {error}."
 
 
 def season_lines(plan: Plan) -> list[Line]:
@@ -241,20 +329,35 @@ def season_lines(plan: Plan) -> list[Line]:
     season, units = plan.season, plan.brief.units
     site = season.site
     lines = [
-        Line("Place", site.label, f"{abs(site.latitude):.2f}° {'N' if site.north else 'S'},"
-             f" {abs(site.longitude):.2f}° {'E' if site.longitude >= 0 else 'W'},"
-             f" {_altitude(site.altitude_m, units)}"),
+        Line(
+            "Place",
+            site.label,
+            f"{abs(site.latitude):.2f}° {'N' if site.north else 'S'},"
+            f" {abs(site.longitude):.2f}° {'E' if site.longitude >= 0 else 'W'},"
+            f" {_altitude(site.altitude_m, units)}",
+        ),
         Line("Weather from", season.basis),
         Line("How sure", certainty(plan)),
-        Line("Risk accepted", f"{plan.brief.season.frost_risk:.0%}",
-             "odds of a killing night after tender plants are set out"),
-        Line("Ground can be worked", say_day(season.day(plan.dig)),
-             "the day stated, or soil at 4.5 °C (40 °F) in half of all years and ten hours of day"),
-    ]  # fmt: skip
+        Line(
+            "Risk accepted",
+            f"{plan.brief.season.frost_risk:.0%}",
+            "odds of a killing night after tender plants are set out",
+        ),
+        Line(
+            "Ground can be worked",
+            say_day(season.day(plan.dig)),
+            "the day stated, or soil at 4.5 °C (40 °F) in half of all years and ten hours of day",
+        ),
+    ]
     free = _freeze_free(plan)
     if free:
-        lines.append(Line("Free of freezes", f"{free[0]} to {free[1]} days",
-                          f"at even odds, and in nine years of ten; {say_temperature(FREEZE_C, units)}"))  # fmt: skip
+        lines.append(
+            Line(
+                "Free of freezes",
+                f"{free[0]} to {free[1]} days",
+                f"at even odds, and in nine years of ten; {say_temperature(FREEZE_C, units)}",
+            )
+        )
     return lines + [Line("Note", words) for words in season.notes]
 
 
@@ -267,7 +370,9 @@ def _freeze_free(plan: Plan) -> tuple[int, int] | None:
     days = [(spring.day_at(r), autumn.day_at(r)) for r in (0.5, 0.1)]
     if any(a is None or b is None for a, b in days):
         return None
-    lengths = sorted((round(b - a) for a, b in days if a is not None and b is not None), reverse=True)
+    lengths = sorted(
+        (round(b - a) for a, b in days if a is not None and b is not None), reverse=True
+    )
     return lengths[0], lengths[-1]
 
 
@@ -285,10 +390,14 @@ def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
         yearly = plan.water_mm[:, weeks].mean(axis=1)
         usual, dry = np.quantile(yearly, [0.5, 0.9])
         area = plan.outline.area_m2
-        rows.append((
-            month, _rain(float(usual), units),
-            _watering(float(usual) / 1000 * area, units), _watering(float(dry) / 1000 * area, units),
-        ))  # fmt: skip
+        rows.append(
+            (
+                month,
+                _rain(float(usual), units),
+                _watering(float(usual) / 1000 * area, units),
+                _watering(float(dry) / 1000 * area, units),
+            )
+        )
     return rows
 
 

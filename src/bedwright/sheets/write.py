@@ -1,7 +1,7 @@
 """All sheets into a folder, whole or not at all.
 
-Everything is written to a new folder beside the target and then moved into place by renaming; a run that
-fails or is killed leaves the former output as it was.
+Everything is written to a new folder beside the target and then moved into place by renaming; a run
+that fails or is killed leaves the former output as it was.
 """
 
 from __future__ import annotations
@@ -22,11 +22,18 @@ from bedwright.sheets.tables import plants_csv, supplies_csv
 DRAWING_MM = (230.0, 200.0)
 """Room for the bed in the free-standing drawing, key beside it."""
 
-FILES = ("plan.json", "planting.svg", "planting.png", "pack.pdf", "calendar.ics", "supplies.csv",
-         "plants.csv")  # fmt: skip
+FILES = (
+    "plan.json",
+    "planting.svg",
+    "planting.png",
+    "pack.pdf",
+    "calendar.ics",
+    "supplies.csv",
+    "plants.csv",
+)
 
 
-class FolderInTheWay(OSError):
+class FolderInTheWayError(OSError):
     """The target holds files that Bedwright did not make."""
 
 
@@ -35,13 +42,13 @@ def write_sheets(
 ) -> list[Path]:
     """Write all sheets into ``folder`` and return their paths.
 
-    Raises FolderInTheWay when the folder holds anything but Bedwright's own files, OSError when it
-    cannot be written.
+    Raises FolderInTheWayError when the folder holds anything but Bedwright's own files, OSError
+    when it cannot be written.
     """
     strangers = [p.name for p in folder.iterdir() if p.name not in FILES] if folder.is_dir() else []
     if strangers or (folder.exists() and not folder.is_dir()):
         held = ", ".join(sorted(strangers)[:3]) or "a file of that name"
-        raise FolderInTheWay(f"{folder}: holds {held}; name a new or an earlier output folder")
+        raise FolderInTheWayError(f"{folder}: holds {held}; name a new or an earlier output folder")
     folder.parent.mkdir(parents=True, exist_ok=True)
     _sweep(folder)
     new = Path(tempfile.mkdtemp(prefix=f".{folder.name}-new-", dir=folder.parent))
@@ -76,8 +83,9 @@ def _bodies(plan: Plan, progress: Callable[[str], None]):  # type: ignore[no-unt
 def _swap(new: Path, folder: Path) -> None:
     """Put ``new`` in the place of ``folder``.
 
-    Where the system can exchange two folders in one step it does; elsewhere the old one is moved aside
-    for a moment, and ``_sweep`` of the next run puts it back should the run die in that moment.
+    Where the system can exchange two folders in one step it does; elsewhere the old one is moved
+    aside for a moment, and ``_sweep`` of the next run puts it back should the run die in that
+    moment.
     """
     if not folder.exists():
         os.replace(new, folder)
@@ -92,7 +100,8 @@ def _swap(new: Path, folder: Path) -> None:
 
 
 def _exchange(one: Path, other: Path) -> bool:
-    """Swap two paths in one step (Linux's renameat2 with RENAME_EXCHANGE); False where it cannot."""
+    """Swap two paths in one step (Linux's renameat2 with RENAME_EXCHANGE); False where it
+    cannot."""
     import ctypes
 
     try:

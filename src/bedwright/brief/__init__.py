@@ -1,0 +1,62 @@
+"""The brief: what the gardener states, read from TOML and checked all at once.
+
+A brief is a tree of frozen values in SI units.  Every table is checked on its own, then what ties
+tables to one another and to the catalogue; every fault found is reported together, each with its
+field, the value given and what is accepted.  Only the place and the bed's outline must be stated;
+all else has a default.
+"""
+
+from bedwright.brief.reading import (
+    BriefError,
+    Check,
+    Fault,
+    load_brief,
+    read_brief,
+    with_year,
+)
+from bedwright.brief.tables import (
+    Barrier,
+    Bed,
+    Brief,
+    Building,
+    Dates,
+    Existing,
+    Goods,
+    GroundFound,
+    Indoors,
+    KnownFrost,
+    Neighbour,
+    Place,
+    SoilTest,
+    Span,
+    Tree,
+    Wishes,
+)
+from bedwright.brief.values import MonthDay, Si
+
+__all__ = [
+    "Barrier",
+    "Bed",
+    "Brief",
+    "BriefError",
+    "Building",
+    "Check",
+    "Dates",
+    "Existing",
+    "Fault",
+    "Goods",
+    "GroundFound",
+    "Indoors",
+    "KnownFrost",
+    "MonthDay",
+    "Neighbour",
+    "Place",
+    "Si",
+    "SoilTest",
+    "Span",
+    "Tree",
+    "Wishes",
+    "load_brief",
+    "read_brief",
+    "with_year",
+]

@@ -1,0 +1,214 @@
+"""Reading a brief: TOML in, every fault found reported at once."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Any, get_args
+
+from pydantic import BaseModel, TypeAdapter, ValidationError
+
+from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief
+from bedwright.units import UnitError
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a brief: the field's path, the value given, what is accepted."""
+
+    field: str
+    given: str
+    accepted: str
+
+    def __str__(self) -> str:
+        return f"{self.field}: given {self.given}; accepted: {self.accepted}"
+
+
+class BriefError(ValueError):
+    """A brief at fault; ``faults`` holds every one of them."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in faults))
+
+
+Check = Callable[[dict[str, Any]], list[Fault]]
+"""Looks over the parts of a brief that read well (by name of the table) and returns faults."""
+
+
+def load_brief(path: Path, also: tuple[Check, ...] = ()) -> Brief:
+    """Read a brief from a TOML file.  Raises BriefError with every fault, OSError if unreadable.
+
+    ``also``: further checks, against what the caller knows (its catalogue, its materials).
+    """
+    try:
+        given = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise BriefError([Fault(path.name, str(error), "a TOML file in UTF-8")]) from None
+    return read_brief(given, also)
+
+
+def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
+    """Check a brief given as plain values.  Raises BriefError with every fault."""
+    faults: list[Fault] = []
+    values: dict[str, Any] = {}
+    known = Brief.model_fields
+    for key in given:
+        if key not in known:
+            faults.append(_unknown(key, key, tuple(known)))
+    for key, field in known.items():
+        if key not in given:
+            if field.is_required():
+                faults.append(Fault(key, "nothing", _REQUIRED[key]))
+            continue
+        value = _read_part(key, given[key], field, faults)
+        if value is not None:
+            values[key] = value
+    for check in also:
+        faults += check(values)
+    if faults:
+        raise BriefError(faults)
+    return Brief.model_construct(**values)
+
+
+_REQUIRED = {
+    "place": "a table [place] with town, or latitude and longitude",
+    "bed": "a table [bed] with shape = " + ", ".join(f"'{name}'" for name in BEDS),
+}
+
+
+def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
+    """One top-level entry, checked on its own so that faults elsewhere do not hide its own."""
+    if key == "bed":
+        return _read_tagged(key, given, "shape", BEDS, faults)
+    if key == "surroundings":
+        if not isinstance(given, list):
+            faults.append(Fault(key, _show(given), "tables headed [[surroundings]]"))
+            return None
+        read = [
+            _read_tagged(f"{key}[{n + 1}]", item, "kind", NEIGHBOURS, faults)
+            for n, item in enumerate(given)
+        ]
+        return tuple(item for item in read if item is not None)
+    annotation = (
+        Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
+    )
+    return _read_typed(key, given, annotation, faults)
+
+
+def _read_tagged(
+    path: str, given: Any, tag: str, models: dict[str, Any], faults: list[Fault]
+) -> Any:
+    """A table whose ``tag`` says which model it is."""
+    names = ", ".join(f"'{name}'" for name in models)
+    if not isinstance(given, dict):
+        faults.append(Fault(path, _show(given), f"a table with {tag} = {names}"))
+        return None
+    if given.get(tag) not in models:
+        said = _show(given[tag]) if tag in given else "nothing"
+        faults.append(
+            Fault(f"{path}.{tag}", said, f"one of {names}{_near(given.get(tag), models)}")
+        )
+        return None
+    return _read_typed(path, given, models[given[tag]], faults)
+
+
+def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> Any:
+    try:
+        return TypeAdapter(annotation).validate_python(given)
+    except ValidationError as error:
+        for detail in error.errors():
+            fault = _fault(path, detail, annotation)
+            if fault not in faults:
+                faults.append(fault)
+        return None
+
+
+def _fault(path: str, detail: Any, annotation: Any) -> Fault:
+    """Pydantic's error in our words: field, given, accepted."""
+    where = path
+    for step in detail["loc"]:
+        if isinstance(step, int):
+            where += f"[{step + 1}]"
+        elif (isinstance(step, str) and step.isidentifier() and step not in _UNION_NOISE) or (
+            isinstance(step, str) and step.endswith("%")
+        ):
+            where += f".{step}"
+    kind, context = detail["type"], detail.get("ctx", {})
+    given = detail["input"]
+    if kind == "extra_forbidden":
+        return _unknown(where, detail["loc"][-1], _fields_at(annotation, detail["loc"][:-1]))
+    if kind == "missing":
+        return Fault(where, "nothing", "a value; this field must be stated")
+    error = context.get("error")
+    if isinstance(error, UnitError):
+        return Fault(where, _show(error.given), error.accepted)
+    if kind == "value_error":
+        return Fault(where, _show(given, 60), str(error))
+    if kind == "literal_error":
+        names = context["expected"].replace(" or ", ", ")
+        options = [name.strip().strip("'") for name in names.split(",")]
+        return Fault(where, _show(given), f"one of {names}{_near(given, options)}")
+    return Fault(where, _show(given), _PLAIN.get(kind, lambda c: detail["msg"])(context))
+
+
+_UNION_NOISE = {"function-before", "tuple", "literal", "all"}
+_PLAIN: dict[str, Any] = {
+    "string_type": lambda c: "text in quotes",
+    "bool_type": lambda c: "true or false",
+    "bool_parsing": lambda c: "true or false",
+    "model_type": lambda c: "a table",
+    "dict_type": lambda c: 'a table of odds and days, such as { "50%" = "04-20" }',
+    "tuple_type": lambda c: "a list in square brackets",
+    "too_short": lambda c: f"at least {c['min_length']} entries",
+    "string_too_long": lambda c: f"at most {c['max_length']} letters",
+}
+
+
+def _fields_at(annotation: Any, loc: tuple[Any, ...]) -> tuple[str, ...]:
+    """Names of the fields of the model that ``loc`` leads to."""
+    for step in loc:
+        fields = getattr(annotation, "model_fields", {})
+        if step in fields:
+            annotation = fields[step].annotation
+        options = [a for a in get_args(annotation) if hasattr(a, "model_fields")]
+        annotation = options[0] if options else annotation
+    options = [a for a in get_args(annotation) if hasattr(a, "model_fields")]
+    annotation = options[0] if options else annotation
+    return tuple(getattr(annotation, "model_fields", {}))
+
+
+def _unknown(path: str, name: object, known: tuple[str, ...]) -> Fault:
+    near = _near(name, known)
+    return Fault(path, "a field that a brief does not have", f"{', '.join(known)}{near}")
+
+
+def _near(given: object, options: Any) -> str:
+    hits = difflib.get_close_matches(str(given), [str(o) for o in options], n=1)
+    return f" (did you mean '{hits[0]}'?)" if hits else ""
+
+
+def _show(given: object, width: int = 80) -> str:
+    text = f"'{given}'" if isinstance(given, str) else str(given)
+    if isinstance(given, BaseModel | dict):
+        text = "what the table holds"
+    return text if len(text) <= width else text[: width - 1] + "…"
+
+
+def with_year(brief: Brief, today: date, latitude: float) -> Brief:
+    """The brief with its growing year settled: the one stated, else the next that can be begun.
+
+    A growing year begins on 1 January north of the equator and on 1 July south of it.  From June
+    on (December in the south) the present one is too far gone, and the next is meant.
+    """
+    if brief.season.year is not None:
+        return brief
+    if latitude >= 0:
+        year = today.year + (today.month >= 6)
+    else:
+        year = today.year - (today.month < 6) + (today.month >= 12 or today.month < 6)
+    return brief.model_copy(update={"season": brief.season.model_copy(update={"year": year})})

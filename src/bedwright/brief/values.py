@@ -1,0 +1,167 @@
+"""The sorts of value a brief holds, each with what an error offers instead.
+
+Every length comes in with its unit and leaves in metres; bearings in degrees clockwise from north;
+shares from 0 to 1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator
+
+from bedwright.units import LENGTH, Dimension, UnitError, parse
+
+
+def quantity(dimension: Dimension, low: float, high: float, say: str) -> Any:
+    """Validator of a quantity between ``low`` and ``high`` (SI), whose error names the range."""
+
+    def read(given: object) -> float:
+        if isinstance(given, Si):
+            return given
+        value = parse(given, dimension)
+        if not low <= value <= high:
+            raise UnitError(given, f"{dimension.name} from {say}")
+        return value
+
+    return BeforeValidator(read)
+
+
+class Si(float):
+    """A number already in SI, for defaults and for briefs built in Python."""
+
+
+Length = Annotated[float, quantity(LENGTH, 0.001, 2000.0, "1 mm to 2 km")]
+Offset = Annotated[float, quantity(LENGTH, -500.0, 500.0, "-500 m to 500 m")]
+Height = Annotated[float, quantity(LENGTH, 0.05, 120.0, "5 cm to 120 m")]
+Depth = Annotated[float, quantity(LENGTH, 0.0, 1.0, "0 to 1 m (3 ft 3 in)")]
+Altitude = Annotated[float, quantity(LENGTH, -430.0, 5500.0, "-430 m to 5,500 m")]
+
+COMPASS = (
+    "N",
+    "NNE",
+    "NE",
+    "ENE",
+    "E",
+    "ESE",
+    "SE",
+    "SSE",
+    "S",
+    "SSW",
+    "SW",
+    "WSW",
+    "W",
+    "WNW",
+    "NW",
+    "NNW",
+)
+_COMPASS_WORDS = {
+    "north": "N",
+    "northeast": "NE",
+    "east": "E",
+    "southeast": "SE",
+    "south": "S",
+    "southwest": "SW",
+    "west": "W",
+    "northwest": "NW",
+}
+_BEARING = "a compass point such as 'N', 'ESE' or 'southwest', or degrees from 0 to 360"
+
+
+def number(low: float, high: float, whole: bool = False) -> Any:
+    """Validator of a bare number in a range."""
+    accepted = f"a {'whole ' if whole else ''}number from {low:,.10g} to {high:,.10g}"
+    accepted = accepted.replace(",", "") if whole and low > 1000 else accepted
+
+    def read(given: object) -> float | int:
+        if isinstance(given, int | float) and not isinstance(given, bool):
+            fits = low <= given <= high and (not whole or isinstance(given, int))
+            if fits:
+                return given
+        raise UnitError(given, accepted)
+
+    return BeforeValidator(read)
+
+
+def parse_bearing(given: object) -> float:
+    """Compass direction in degrees clockwise from north.  Raises UnitError."""
+    if isinstance(given, int | float) and not isinstance(given, bool) and 0 <= given <= 360:
+        return float(given) % 360.0
+    if isinstance(given, str):
+        word = given.strip().lower().replace(" ", "").replace("-", "")
+        point = _COMPASS_WORDS.get(word, word.upper())
+        if point in COMPASS:
+            return COMPASS.index(point) * 22.5
+    raise UnitError(given, _BEARING)
+
+
+def parse_share(given: object) -> float:
+    """``"10%"`` or 0.1 to 0.1.  Raises UnitError."""
+    value: float | None = None
+    if isinstance(given, str) and given.strip().endswith("%"):
+        try:
+            value = float(given.strip()[:-1]) / 100.0
+        except ValueError:
+            value = None
+    elif isinstance(given, float | int) and not isinstance(given, bool):
+        value = float(given)
+    if value is None or not 0.0 <= value <= 1.0:
+        raise UnitError(given, "a share from '0%' to '100%', or from 0 to 1")
+    return value
+
+
+def _parse_risk(given: object) -> float:
+    share = parse_share(given)
+    if not 0.01 <= share <= 0.5:
+        raise UnitError(given, "a risk from '1%' to '50%'")
+    return share
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class MonthDay:
+    """A day of any year."""
+
+    month: int
+    day: int
+
+    def in_year(self, year: int) -> date:
+        """That day in ``year``; 29 February becomes the 28th where there is none."""
+        try:
+            return date(year, self.month, self.day)
+        except ValueError:
+            return date(year, self.month, 28)
+
+
+def parse_month_day(given: object) -> MonthDay:
+    """``"04-20"`` (month-day) to a MonthDay.  Raises UnitError."""
+    if isinstance(given, MonthDay):
+        return given
+    parts = given.split("-") if isinstance(given, str) else []
+    try:
+        month, day = (int(part) for part in parts[-2:])
+        date(2024, month, day)
+    except ValueError:
+        raise UnitError(given, "a day as month-day, such as '04-20' for 20 April") from None
+    return MonthDay(month, day)
+
+
+def parse_date(given: object) -> date:
+    """A TOML date or ``"2027-04-20"``.  Raises UnitError."""
+    if isinstance(given, date):
+        return given
+    try:
+        return date.fromisoformat(given if isinstance(given, str) else "")
+    except ValueError:
+        raise UnitError(given, "a date as year-month-day, such as 2027-04-20") from None
+
+
+Year = Annotated[int, number(1700, 2200, whole=True)]
+Money = Annotated[float, number(0.0, 1e6)]
+Bearing = Annotated[float, BeforeValidator(parse_bearing)]
+Share = Annotated[float, BeforeValidator(parse_share)]
+Risk = Annotated[float, BeforeValidator(_parse_risk)]
+Day = Annotated[MonthDay, BeforeValidator(parse_month_day)]
+Date = Annotated[date, BeforeValidator(parse_date)]
+Point = tuple[Offset, Offset]

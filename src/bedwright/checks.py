@@ -1,0 +1,93 @@
+"""Checks of a brief against what lies outside it: geometry, the catalogue, the materials."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bedwright.brief import Check, Fault
+from bedwright.catalogue import Catalogue
+from bedwright.geometry import GeometryError, outline_of
+from bedwright.ground import packs_of
+from bedwright.planting import COLOUR_WORDS
+
+
+def checks(catalogue: Catalogue) -> tuple[Check, ...]:
+    """All of them, for ``brief.read_brief``."""
+    return check_outline, check_goods, check_wishes(catalogue)
+
+
+def check_outline(values: dict[str, Any]) -> list[Fault]:
+    """Faults of the outline, and of what stands in it or about it."""
+    bed = values.get("bed")
+    if bed is None:
+        return []
+    try:
+        outline = outline_of(bed)
+    except GeometryError as error:
+        return [Fault(f"bed.{error.field}", error.given, error.accepted)]
+    faults = []
+    for n, plant in enumerate(values.get("existing", ())):
+        x, y = plant.at
+        if not outline.holds(x, y, slack_m=plant.spread / 2):
+            faults.append(
+                Fault(
+                    f"existing[{n + 1}].at",
+                    f"{plant.name} at {x:g} m, {y:g} m",
+                    "a place in the bed, or within half its spread of the edge",
+                )
+            )
+    for n, thing in enumerate(values.get("surroundings", ())):
+        if outline.is_struck_by(thing):
+            faults.append(
+                Fault(
+                    f"surroundings[{n + 1}].distance",
+                    f"{thing.distance:g} m",
+                    f"a distance that keeps {thing.name or thing.kind} out of the bed,"
+                    " measured from the bed's middle",
+                )
+            )
+    return faults
+
+
+def check_goods(values: dict[str, Any]) -> list[Fault]:
+    """Faults among a brief's goods."""
+    return packs_of(values.get("goods", ()))[1]
+
+
+def check_wishes(catalogue: Catalogue) -> Check:
+    """Faults among a brief's wishes, looked up in a catalogue."""
+    families = {kind.family for kind in catalogue}
+
+    def unknown(field: str, n: int, name: str) -> Fault:
+        found = catalogue.find(name)
+        near = [found.key] if found else catalogue.like(name)
+        hint = f"; near it: {', '.join(near)}" if near else ""
+        return Fault(f"wishes.{field}[{n}]", f"'{name}'", f"a key of the catalogue{hint}")
+
+    def check(values: dict[str, Any]) -> list[Fault]:
+        wishes = values.get("wishes")
+        if wishes is None:
+            return []
+        faults = [
+            unknown("grow", n, name)
+            for n, name in enumerate(wishes.grow, start=1)
+            if name not in catalogue.kinds
+        ]
+        faults += [
+            unknown("leave_out", n, name)
+            for n, name in enumerate(wishes.leave_out, start=1)
+            if name not in catalogue.kinds and name not in families
+        ]
+        faults += [
+            Fault(f"wishes.colours[{n}]", f"'{word}'", "one of " + ", ".join(COLOUR_WORDS))
+            for n, word in enumerate(wishes.colours, start=1)
+            if word not in COLOUR_WORDS
+        ]
+        both = sorted(set(wishes.grow) & set(wishes.leave_out))
+        faults += [
+            Fault("wishes.grow", f"'{name}', which is also left out", "a kind in one list only")
+            for name in both
+        ]
+        return faults
+
+    return check
