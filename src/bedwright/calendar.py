@@ -337,13 +337,13 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
             (item.letter,),
         )
     dead = [
-        i
-        for i in planting.items
-        if i.candidate.kind.growth.deadhead == "yes" and i.candidate.course.bloom.typical
+        (item.letter, item.candidate.course.bloom.typical)
+        for item in planting.items
+        if item.candidate.kind.growth.deadhead == "yes"
     ]
-    if dead:
-        start = min(i.candidate.course.bloom.typical[0] for i in dead) + 10  # type: ignore[index]
-        end = max(i.candidate.course.bloom.typical[1] for i in dead)  # type: ignore[index]
+    spans = [span for _, span in dead if span is not None]
+    if spans:
+        start, end = min(span[0] for span in spans) + 10, max(span[1] for span in spans)
         yield Task(
             "deadhead",
             "Pick or deadhead every week from now on",
@@ -352,7 +352,7 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
             day(start),
             day(max(end, start)),
             "Picking keeps the flowers coming.",
-            tuple(i.letter for i in dead),
+            tuple(letter for letter, span in dead if span is not None),
         )
     autumn = season.freeze(False)
     first, usual = autumn.day_at(0.1), autumn.day_at(0.5)

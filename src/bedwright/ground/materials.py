@@ -8,10 +8,12 @@ import re
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
-from typing import Literal
+from typing import Literal, cast
 
 from bedwright.brief import Fault, Goods
 from bedwright.units import MASS, VOLUME, UnitError, parse
+
+Sort = Literal["bulk", "feed", "lime", "sulfur"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +28,7 @@ class Material:
     """
 
     name: str
-    sort: Literal["bulk", "feed", "lime", "sulfur"]
+    sort: Sort
     loose_kg_m3: float
     settles: float
     moisture: float
@@ -75,8 +77,8 @@ def materials() -> dict[str, Material]:
     out = {}
     for row in csv.DictReader(text.splitlines()):
         row.pop("source")
-        name, sort = row.pop("name"), row.pop("sort")
-        out[name] = Material(name, sort, **{k: float(v) for k, v in row.items()})  # type: ignore[arg-type]
+        name, sort = row.pop("name"), cast(Sort, row.pop("sort"))
+        out[name] = Material(name, sort, **{k: float(v) for k, v in row.items()})
     return out
 
 

@@ -13,7 +13,7 @@ from datetime import date
 import numpy as np
 
 from bedwright.brief import GroundFound
-from bedwright.ground.materials import Pack, materials
+from bedwright.ground.materials import Material, Pack, materials
 
 TARGET_PH = 6.3
 """Target for most flowers (University of Connecticut, copy)."""
@@ -109,65 +109,47 @@ def lime_lb_100_sqft(found: float, target: float, texture: str) -> float:
 
 
 def _lime(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
-    own = next((p for p in packs if p.material.sort == "lime"), None)
-    material = own.material if own else materials()["ground limestone"]
+    label, material = _product("lime", "ground limestone", packs)
     pounds = lime_lb_100_sqft(found, TARGET_PH, texture)
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
     return PhAdvice(
         found,
         TARGET_PH,
-        _dose(
-            material.name,
-            own.label if own else material.name,
-            rate,
-            area,
-            doses,
-            6,
-            material.loose_kg_m3,
-        ),
+        _dose(label, material, rate, area, doses, 6),
         f"pH {found:g} is sour for most annuals: lime raises it toward {TARGET_PH:g}.",
     )
 
 
 def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
-    own = next((p for p in packs if p.material.sort == "sulfur"), None)
-    material = materials()["sulfur"]
+    label, material = _product("sulfur", "sulfur", packs)
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
     doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
     return PhAdvice(
         found,
-        TARGET_PH,
-        _dose(
-            material.name,
-            own.label if own else material.name,
-            pounds * LB_100_SQFT,
-            area,
-            doses,
-            3,
-            material.loose_kg_m3,
-        ),
+        7.0,
+        _dose(label, material, pounds * LB_100_SQFT, area, doses, 3),
         f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
         " free lime, and sulfur cannot do it: choose kinds that like lime.",
     )
 
 
+def _product(sort: str, usual: str, packs: list[Pack]) -> tuple[str, Material]:
+    """The gardener's own product of a sort, or the usual one."""
+    own = next((pack for pack in packs if pack.material.sort == sort), None)
+    return (own.label, own.material) if own else (usual, materials()[usual])
+
+
 def _dose(
-    product: str,
-    label: str,
-    rate_kg_m2: float,
-    area: float,
-    doses: int,
-    months: int,
-    density: float,
+    label: str, material: Material, rate_kg_m2: float, area: float, doses: int, months: int
 ) -> PhDose:
     total = rate_kg_m2 * area
     return PhDose(
-        product,
+        material.name,
         label,
         total,
         total / doses,
-        total / doses / density,
+        total / doses / material.loose_kg_m3,
         doses,
         months,
         rate_kg_m2 * 1000,

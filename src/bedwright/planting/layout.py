@@ -16,7 +16,7 @@ from bedwright.light import Light
 from bedwright.planting.assign import Site, assign, local_costs, pair_costs
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.palette import Candidate, choose_palette
-from bedwright.planting.stagger import fill_drift, fill_line, top_up
+from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
 
@@ -213,7 +213,7 @@ def _placed(
     chosen: list[Candidate],
 ) -> list[Drift]:
     """Fill every part: the edging first, for its row must not break, then the widest spacing."""
-    placed, spaced = np.empty((0, 2)), np.empty(0)
+    placed = Placed()
     order = sorted(
         range(len(parts)), key=lambda k: (not parts[k][2], -parts[k][1].kind.form.spacing_m)
     )
@@ -221,18 +221,14 @@ def _placed(
     for k in order:
         polygon, candidate, ribbon = parts[k]
         spacing = candidate.kind.form.spacing_m
-        fill = fill_line if ribbon else fill_drift
-        spots = fill(polygon, bed, spacing, placed, spaced)
-        filled[k] = spots
-        placed = np.concatenate([placed, spots])
-        spaced = np.concatenate([spaced, np.full(len(spots), spacing)])
+        filled[k] = (fill_line if ribbon else fill_drift)(polygon, bed, spacing, placed)
+        placed.add(filled[k], spacing)
     for k in sorted(order, key=lambda k: parts[k][1].kind.form.spacing_m):
         polygon, candidate, _ = parts[k]
         spacing = candidate.kind.form.spacing_m
-        more = top_up(polygon, bed, spacing, placed, spaced)
+        more = top_up(polygon, bed, spacing, placed)
         filled[k] = np.concatenate([filled[k], more])
-        placed = np.concatenate([placed, more])
-        spaced = np.concatenate([spaced, np.full(len(more), spacing)])
+        placed.add(more, spacing)
     rank = {id(c): n for n, c in enumerate(chosen)}
     middles = np.array([p.representative_point().coords[0] for p, _, _ in parts])
     back = depths(outline, middles)

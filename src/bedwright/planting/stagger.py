@@ -23,14 +23,34 @@ TURNS_DEG = (0.0, 15.0, 30.0, 45.0)
 SLACK_M = 1e-9
 
 
+class Placed:
+    """Plants placed so far: (n, 2) places and (n,) spacings, metres."""
+
+    def __init__(self) -> None:
+        self.places = np.empty((0, 2))
+        self.spacings_m = np.empty(0)
+
+    def add(self, places: NDArray[np.float64], spacing_m: float) -> None:
+        """Take in plants of one spacing."""
+        self.places = np.concatenate([self.places, places])
+        self.spacings_m = np.concatenate([self.spacings_m, np.full(len(places), spacing_m)])
+
+    def spare_m(self, spots: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
+        """(spots,) room left beyond half the sum of spacings to the nearest placed plant."""
+        if len(self.places) == 0:
+            return np.full(len(spots), np.inf)
+        gap = np.linalg.norm(spots[:, None, :] - self.places[None], axis=2)
+        return np.asarray((gap - (spacing_m + self.spacings_m) / 2).min(axis=1))
+
+    def clear(self, spots: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
+        """The spots at which a plant of that spacing may stand."""
+        return np.asarray(spots[self.spare_m(spots, spacing_m) >= -SLACK_M])
+
+
 def fill_drift(
-    drift: BaseGeometry,
-    bed: BaseGeometry,
-    spacing_m: float,
-    placed: NDArray[np.float64],
-    placed_spacing_m: NDArray[np.float64],
+    drift: BaseGeometry, bed: BaseGeometry, spacing_m: float, placed: Placed
 ) -> NDArray[np.float64]:
-    """(n, 2) places in a drift, clear of plants already ``placed`` (m, 2) with their spacings."""
+    """(n, 2) places in a drift, clear of the plants already placed."""
     inside = drift.intersection(bed.buffer(-EDGE_SHARE * spacing_m))
     if inside.is_empty:
         inside = drift
@@ -41,7 +61,7 @@ def fill_drift(
     for number, turn in enumerate(TURNS_DEG):
         for spots in _lattices(inside, spacing_m, base + np.radians(turn)):
             kept = spots[shapely.contains_xy(inside, spots[:, 0], spots[:, 1])]
-            kept = _clear(kept, spacing_m, placed, placed_spacing_m)
+            kept = placed.clear(kept, spacing_m)
             if len(kept) == 0:
                 continue
             # Most plants; then the lattice that follows the edge; then the most central.
@@ -53,22 +73,17 @@ def fill_drift(
 
 
 def top_up(
-    drift: BaseGeometry,
-    bed: BaseGeometry,
-    spacing_m: float,
-    placed: NDArray[np.float64],
-    placed_spacing_m: NDArray[np.float64],
+    drift: BaseGeometry, bed: BaseGeometry, spacing_m: float, placed: Placed
 ) -> NDArray[np.float64]:
     """(n, 2) further places where a lattice left room, each as close to the others as it may be."""
     inside = drift.intersection(bed.buffer(-EDGE_SHARE * spacing_m))
-    if inside.is_empty or len(placed) == 0:
+    if inside.is_empty or len(placed.places) == 0:
         return np.empty((0, 2))
     spots = cells_in(inside, spacing_m / 8)
     spots = spots[shapely.contains_xy(inside, spots[:, 0], spots[:, 1])]
     if len(spots) == 0:
         return np.empty((0, 2))
-    need = (spacing_m + placed_spacing_m[None, :]) / 2
-    spare = (np.linalg.norm(spots[:, None, :] - placed[None], axis=2) - need).min(axis=1)
+    spare = placed.spare_m(spots, spacing_m)
     out: list[NDArray[np.float64]] = []
     while True:
         fits = spare >= -SLACK_M
@@ -80,11 +95,7 @@ def top_up(
 
 
 def fill_line(
-    ribbon: BaseGeometry,
-    bed: BaseGeometry,
-    spacing_m: float,
-    placed: NDArray[np.float64],
-    placed_spacing_m: NDArray[np.float64],
+    ribbon: BaseGeometry, bed: BaseGeometry, spacing_m: float, placed: Placed
 ) -> NDArray[np.float64]:
     """(n, 2) places in a row along the bed's edge, within a ribbon."""
     line = bed.buffer(-EDGE_SHARE * spacing_m).boundary
@@ -94,7 +105,7 @@ def fill_line(
     for part in parts:
         out += _along(part, spacing_m)
     spots = np.array(out) if out else np.empty((0, 2))
-    return _greedy(_clear(spots, spacing_m, placed, placed_spacing_m), spacing_m)
+    return _greedy(placed.clear(spots, spacing_m), spacing_m)
 
 
 def _along(line: LineString, spacing: float) -> list[NDArray[np.float64]]:
@@ -135,21 +146,6 @@ def _lattices(area: BaseGeometry, spacing: float, angle: float) -> list[NDArray[
         for j in range(OFFSETS // 2)
     ]
     return [(base + np.array(shift)) @ rotate.T + centre for shift in shifts]
-
-
-def _clear(
-    spots: NDArray[np.float64],
-    spacing: float,
-    placed: NDArray[np.float64],
-    placed_spacing: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Spots at least half the sum of spacings from every placed plant."""
-    if len(placed) == 0 or len(spots) == 0:
-        return spots
-    gap = np.linalg.norm(spots[:, None, :] - placed[None], axis=2)
-    need = (spacing + placed_spacing[None, :]) / 2
-    kept: NDArray[np.float64] = spots[(gap >= need - SLACK_M).all(axis=1)]
-    return kept
 
 
 def _greedy(spots: NDArray[np.float64], spacing: float) -> NDArray[np.float64]:

@@ -96,11 +96,11 @@ def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) ->
         raise RecordError(f"{name}: no day with a date such as 1994-07-31")
     stated = unit or ("F" if heading[column["low"] or 0].endswith("_f") else None)
     guessed = "F" if np.nanmax(high, initial=-99.0) > IMPOSSIBLE_C[1] else "C"
-    unit = stated or guessed  # type: ignore[assignment]
+    taken = stated or guessed
     notes = [f"{skipped} lines without a readable date passed over"] if skipped else []
     if stated is None:
-        notes.append(f"temperatures taken as °{unit}")
-    if unit == "F":
+        notes.append(f"temperatures taken as °{taken}")
+    if taken == "F":
         low, high = _to_celsius(low), _to_celsius(high)
     return _mend(name, days, low, high, rain, notes)
 

@@ -3,9 +3,13 @@ bed."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
+from bedwright.brief import Neighbour
 from bedwright.geometry import footprint
 from bedwright.light import exposure
 from bedwright.plan import Plan
@@ -130,7 +134,10 @@ def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 42.0) ->
     return canvas
 
 
-def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot) -> None:  # type: ignore[no-untyped-def]
+Spot = Callable[[float, float], tuple[float, float]]
+
+
+def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot: Spot) -> None:
     days = range(0, split) if odds.spring else range(split, 365)
     points = [spot(day, odds.odds_at(day)) for day in days]
     data = "M" + " L".join(f"{x:.2f} {y:.2f}" for x, y in points)
@@ -187,7 +194,14 @@ def _grey(hours: float) -> str:
     )
 
 
-def _thing(canvas: Canvas, thing, shape, place: Placing, window, plan: Plan) -> None:  # type: ignore[no-untyped-def]
+def _thing(
+    canvas: Canvas,
+    thing: Neighbour,
+    shape: BaseGeometry,
+    place: Placing,
+    window: BaseGeometry,
+    plan: Plan,
+) -> None:
     if thing.kind == "tree":
         x, y = plan.outline.paced(thing.bearing, thing.distance)
         a, b = place.spot((x, y))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from bedwright.plan import Plan
@@ -63,7 +63,7 @@ def write_sheets(
     return [folder / name for name in FILES]
 
 
-def _bodies(plan: Plan, progress: Callable[[str], None]):  # type: ignore[no-untyped-def]
+def _bodies(plan: Plan, progress: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
     """Name and bytes of each sheet."""
     canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
     makers: dict[str, Callable[[], bytes]] = {
