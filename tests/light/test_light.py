@@ -1,0 +1,126 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from awkward import BEDS
+from conftest import brief_of
+
+from bedwright.geometry import outline_of
+from bedwright.light import Light, exposure, solids_of, sun_hours, sun_position
+from bedwright.season import Season
+
+ALWAYS_IN_LEAF = (0, 365)
+
+
+def light_of(season: Season, *things: dict[str, object], leaf: tuple[int, int] = ALWAYS_IN_LEAF,
+             **bed: object) -> Light:  # fmt: skip
+    outline_spec = bed or {"shape": "circle", "diameter": "2 m"}
+    brief = brief_of(bed=outline_spec, surroundings=list(things))
+    outline = outline_of(brief.bed)
+    return sun_hours(outline, solids_of(outline, brief.surroundings), season, leaf)
+
+
+WALL = {"kind": "wall", "bearing": "S", "distance": "3 m", "length": "600 m", "height": "3 m",
+        "thickness": "20 cm"}  # fmt: skip
+
+
+def test_nothing_around_means_open_sky(galway: Season) -> None:
+    light = light_of(galway)
+    assert np.allclose(light.hours, light.open_hours[:, None])
+    assert light.open_hours[12] > 15
+    assert light.open_hours[25] < 8
+
+
+def test_a_long_wall_to_the_south_shades_where_the_sun_stands_below_its_top(
+    galway: Season,
+) -> None:
+    # A cell sees the sun when, across the wall, tan(elevation) / cos(azimuth - 180) > top / gap.
+    light = light_of(galway, WALL)
+    fortnight = 5
+    from bedwright.light.hours import LOWEST_DEG, STEP_MINUTES, _suns
+
+    elevation, azimuth = _suns(galway, fortnight * 14 + 7)
+    for cell, hours in zip(light.cells, light.hours[fortnight], strict=True):
+        # The bed's frame: base line to the east, y to the north; the bed's middle at (1, 0).
+        gap = 3.0 - 0.1 + (cell[1] - 0.0)
+        profile = np.tan(np.radians(elevation)) / np.maximum(
+            np.cos(np.radians(azimuth - 180.0)), 1e-9
+        )
+        behind = np.cos(np.radians(azimuth - 180.0)) > 0
+        lit = (elevation > LOWEST_DEG) & ~(behind & (profile < 3.0 / gap))
+        # The wall is long, not endless: allow a step.
+        assert hours == pytest.approx(lit.sum() * STEP_MINUTES / 60, abs=0.18)
+
+
+def test_a_wall_to_the_north_takes_little_in_spring(galway: Season) -> None:
+    north = light_of(galway, {**WALL, "bearing": "N"})
+    assert (north.open_hours[5] - np.median(north.hours[5])) < 0.2
+
+
+def test_south_of_the_equator_the_north_wall_shades(galway: Season) -> None:
+    site = replace(galway.site, latitude=-43.5)
+    from datetime import date
+
+    south = replace(galway, site=site, start=date(2027, 7, 1))
+    assert np.median(light_of(south, {**WALL, "bearing": "N"}).hours[1]) < np.median(
+        light_of(south, {**WALL, "bearing": "S"}).hours[1]
+    )
+
+
+def test_openness_lets_light_through_in_part(galway: Season) -> None:
+    closed, half = (
+        light_of(galway, {**WALL, "kind": "fence", "openness": share}) for share in ("0%", "50%")
+    )
+    lost_closed = closed.open_hours[5] - closed.hours[5]
+    lost_half = half.open_hours[5] - half.hours[5]
+    assert np.allclose(lost_half, lost_closed / 2)
+
+
+TREE = {"kind": "tree", "bearing": "S", "distance": "4 m", "height": "10 m", "spread": "8 m"}
+
+
+def test_a_tree_shades_more_in_leaf_and_an_evergreen_always(galway: Season) -> None:
+    leafy = light_of(galway, TREE)
+    bare = light_of(galway, TREE, leaf=(400, 401))
+    evergreen = light_of(galway, {**TREE, "evergreen": True}, leaf=(400, 401))
+    assert leafy.hours.sum() < bare.hours.sum() < leafy.open_hours.sum() * leafy.hours.shape[1]
+    assert np.allclose(evergreen.hours, leafy.hours)
+
+
+def test_a_higher_crown_lets_the_low_sun_under(galway: Season) -> None:
+    low = light_of(galway, {**TREE, "crown_base": "0 m"})
+    high = light_of(galway, {**TREE, "crown_base": "6 m"})
+    assert high.hours[4].sum() > low.hours[4].sum()
+
+
+def test_a_ridge_shades_more_than_the_eaves(galway: Season) -> None:
+    house = {"kind": "building", "bearing": "S", "distance": "5 m", "width": "10 m",
+             "depth": "6 m", "height": "4 m"}  # fmt: skip
+    flat = light_of(galway, house)
+    gabled = light_of(galway, {**house, "ridge": "9 m"})
+    assert gabled.hours.sum() < flat.hours.sum()
+
+
+@pytest.mark.parametrize(
+    ("hours", "word"),
+    [(6.0, "full sun"), (5.99, "part sun"), (4.0, "part sun"), (3.0, "part shade"), (1.9, "shade")],
+)
+def test_exposure_bounds(hours: float, word: str) -> None:
+    assert exposure(hours) == word
+
+
+@pytest.mark.parametrize("name", BEDS)
+def test_awkward_beds_get_light(name: str, galway: Season) -> None:
+    light = light_of(galway, **BEDS[name])
+    assert 1 <= len(light.cells) <= 1000
+    assert np.isfinite(light.hours).all()
+
+
+def test_noon_sun_is_due_south_at_equinox_on_greenwich() -> None:
+    # 2027-03-20 12:07:30 UTC: solar noon at 0° E by the equation of time of -7.5 min.
+    noon = np.array([1805544450.0])
+    elevation, azimuth = sun_position(noon, 45.0, 0.0)
+    assert azimuth[0] == pytest.approx(180, abs=0.3)
+    assert elevation[0] == pytest.approx(45, abs=0.3)

@@ -1,0 +1,105 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from awkward import BEDS
+from conftest import brief_of
+
+from bedwright.geometry import outline_of
+from bedwright.planting.assign import assign
+from bedwright.planting.drifts import cut_drifts
+from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
+from bedwright.planting.view import deepest, depths, distances, front_ribbon
+
+
+@pytest.mark.parametrize("name", [n for n in BEDS if n != "one plant"])
+def test_drifts_are_of_equal_area_and_tile(name: str) -> None:
+    bed = outline_of(brief_of(bed=BEDS[name]).bed).polygon
+    drifts = cut_drifts(bed, 9, None, np.random.default_rng(0))
+    areas = np.array([d.area for d in drifts])
+    assert len(drifts) == 9
+    assert areas.sum() == pytest.approx(bed.area, rel=1e-6)
+    assert areas.min() > 0.85 * bed.area / 9
+    assert areas.max() < 1.15 * bed.area / 9
+    assert shapely.union_all(drifts).area == pytest.approx(bed.area, rel=1e-6)
+
+
+def test_drifts_run_broad_along_the_front() -> None:
+    bed = shapely.box(0, 0, 6, 3)
+
+    def breadth(toward: tuple[float, float] | None) -> float:
+        drifts = cut_drifts(bed, 8, toward, np.random.default_rng(1))
+        boxes = np.array([d.bounds for d in drifts])
+        return float(np.mean((boxes[:, 2] - boxes[:, 0]) / (boxes[:, 3] - boxes[:, 1])))
+
+    assert breadth((0.0, -1.0)) > 1.25 * breadth(None)
+
+
+def test_depth_runs_from_the_viewed_edge() -> None:
+    rectangle = {"shape": "rectangle", "length": "4 m", "width": "2 m", "bearing": "E"}
+    points = np.array([[2.0, 1e-9], [2.0, 1.0], [2.0, 2.0 - 1e-9]])
+    south = outline_of(brief_of(bed={**rectangle, "viewed_from": "S"}).bed)
+    assert depths(south, points) == pytest.approx([0, 0.5, 1], abs=1e-6)
+    assert distances(south, points) == pytest.approx([0, 1, 2], abs=1e-6)
+    both = outline_of(brief_of(bed={**rectangle, "viewed_from": ["S", "N"]}).bed)
+    assert depths(both, points) == pytest.approx([0, 1, 0], abs=1e-6)
+    island = outline_of(brief_of(bed=rectangle).bed)
+    assert depths(island, points) == pytest.approx([0, 1, 0], abs=1e-6)
+    assert deepest(island) == pytest.approx(1, abs=0.01)
+    assert deepest(south) == pytest.approx(2, abs=0.1)
+    assert front_ribbon(south, 0.25).area == pytest.approx(4 * 0.25)
+    assert front_ribbon(island, 0.25).area == pytest.approx(8 - 3.5 * 1.5)
+
+
+def test_a_lattice_keeps_its_distance_from_edge_and_neighbours() -> None:
+    bed = shapely.box(0, 0, 3, 2)
+    placed = Placed()
+    placed.add(np.array([[1.5, 1.0]]), 0.6)
+    spots = fill_drift(bed, bed, 0.3, placed)
+    gap = shapely.distance(shapely.points(spots), bed.boundary)
+    assert gap.min() >= 0.45 * 0.3 - 1e-9
+    assert np.linalg.norm(spots - [1.5, 1.0], axis=1).min() >= 0.45 - 1e-9
+    pairs = np.linalg.norm(spots[:, None] - spots[None], axis=2)[np.triu_indices(len(spots), 1)]
+    assert pairs.min() >= 0.3 - 1e-9
+
+
+def test_top_up_fills_what_a_lattice_left() -> None:
+    bed = shapely.box(0, 0, 1, 1)
+    placed = Placed()
+    placed.add(np.array([[0.2, 0.2]]), 0.2)
+    more = top_up(bed, bed, 0.2, placed)
+    assert len(more) >= 14
+    assert len(top_up(bed, bed, 0.2, Placed())) == 0
+
+
+def test_a_row_along_a_ring_closes_evenly() -> None:
+    bed = shapely.Point(0, 0).buffer(2, quad_segs=64)
+    ribbon = bed.difference(bed.buffer(-0.28))
+    spots = fill_line(ribbon, bed, 0.2, Placed())
+    angle = np.sort(np.arctan2(spots[:, 1], spots[:, 0]))
+    steps = np.diff(np.concatenate([angle, [angle[0] + 2 * np.pi]]))
+    assert steps.max() < 1.1 * steps.min()
+    assert len(spots) == pytest.approx(2 * np.pi * 1.91 / 0.2, abs=3)
+
+
+def test_annealing_finds_the_optimum_of_small_beds() -> None:
+    # Full enumeration of 5 drifts in a row and 3 items, 20 random cases.
+    from itertools import product
+
+    rng = np.random.default_rng(6)
+    neighbours = [[1], [0, 2], [1, 3], [2, 4], [3]]
+    for case in range(20):
+        local, pair = rng.random((5, 3)) * 3, rng.random((3, 3))
+        pair = pair + pair.T
+
+        def energy(state: tuple[int, ...], local=local, pair=pair) -> float:
+            counts = np.bincount(state, minlength=3)
+            cost = sum(local[d, i] for d, i in enumerate(state))
+            cost += sum(pair[state[d], state[d + 1]] for d in range(4))
+            return float(cost + 6.0 * (counts == 0).sum() + 2.0 * np.maximum(counts - 3, 0).sum())
+
+        best = min(energy(state) for state in product(range(3), repeat=5))
+        state, found = assign(local, pair, neighbours, 3, np.random.default_rng(case))
+        assert found == pytest.approx(energy(tuple(state)))
+        assert found == pytest.approx(best)

@@ -1,0 +1,241 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from awkward import BEDS, HOLE
+from conftest import brief_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bedwright.brief import Brief
+from bedwright.catalogue import Catalogue
+from bedwright.geometry import outline_of
+from bedwright.light import solids_of, sun_hours
+from bedwright.plan import Plan
+from bedwright.planting import NothingFitsError, Planting, make_planting
+from bedwright.planting.layout import letter
+from bedwright.season import Course, Season
+
+GAP_SLACK_M = 1e-6
+
+
+def planting_of(
+    brief: Brief, catalogue: Catalogue, courses: dict[str, Course], season: Season, seed: int = 0
+) -> Planting:
+    outline = outline_of(brief.bed)
+    light = sun_hours(outline, solids_of(outline, brief.surroundings), season, (100, 300))
+    return make_planting(brief, outline, catalogue, courses, light, seed)
+
+
+def breaches(brief: Brief, planting: Planting) -> list[str]:
+    """Every broken spacing or bound, in words."""
+    bed = outline_of(brief.bed).polygon
+    spots, spacing = [], []
+    for drift in planting.drifts:
+        kind = planting.items[drift.item].candidate.kind
+        spots += list(drift.places)
+        spacing += [kind.form.spacing_m] * len(drift.places)
+    at, wide = np.array(spots), np.array(spacing)
+    gap = np.linalg.norm(at[:, None] - at[None], axis=2)
+    need = (wide[:, None] + wide[None]) / 2
+    close = np.argwhere(np.triu(gap < need - GAP_SLACK_M, 1))
+    found = [f"plants {a} and {b} stand {gap[a, b]:.3f} m apart, {need[a, b]:.3f} wanted"
+             for a, b in close]  # fmt: skip
+    out = ~shapely.contains_xy(bed.buffer(1e-6), at[:, 0], at[:, 1])
+    found += [f"plant {k} stands outside the bed" for k in np.flatnonzero(out)]
+    for plant in brief.existing:
+        near = np.linalg.norm(at - np.array(plant.at), axis=1) < plant.spread / 2 - 1e-6
+        found += [f"plant {k} stands in {plant.name}" for k in np.flatnonzero(near)]
+    return found
+
+
+def test_examples_keep_every_rule(example: Plan) -> None:
+    assert breaches(example.brief, example.planting) == []
+    planting = example.planting
+    assert sum(len(d.places) for d in planting.drifts) == sum(i.plants for i in planting.items)
+    assert [i.letter for i in planting.items] == [letter(n) for n in range(len(planting.items))]
+    assert {i.candidate.kind.key for i in planting.items}.isdisjoint(planting.left_out)
+    assert set(planting.left_out) | {i.candidate.kind.key for i in planting.items} == set(
+        example.courses
+    )
+
+
+def test_drifts_tile_the_free_ground(example: Plan) -> None:
+    outline = example.outline
+    free = outline.free_ground(
+        [shapely.Point(*p.at).buffer(p.spread / 2) for p in example.brief.existing]
+    )
+    shapes = [d.polygon for d in example.planting.drifts]
+    assert sum(s.area for s in shapes) == pytest.approx(free.area, rel=0.01)
+    assert shapely.union_all(shapes).area == pytest.approx(sum(s.area for s in shapes), rel=0.002)
+
+
+@pytest.mark.parametrize("name", BEDS)
+def test_awkward_beds(
+    name: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of(bed=BEDS[name])
+    planting = planting_of(brief, catalogue, courses, galway)
+    assert breaches(brief, planting) == []
+    assert sum(i.plants for i in planting.items) >= 1
+
+
+def test_a_hole_stays_free(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of(existing=HOLE)
+    assert breaches(brief, planting_of(brief, catalogue, courses, galway)) == []
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.lists(st.floats(0.4, 3.5), min_size=5, max_size=9),
+    st.sampled_from(["all", "S", "N"]),
+    st.integers(0, 5),
+)
+def test_random_beds_keep_every_rule(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    galway: Season,
+    radii: list[float],
+    side: str,
+    seed: int,
+) -> None:
+    angles = np.linspace(0, 2 * np.pi, len(radii), endpoint=False)
+    corners = [
+        [f"{r * np.cos(a):.3f} m", f"{r * np.sin(a):.3f} m"]
+        for r, a in zip(radii, angles, strict=True)
+    ]
+    brief = brief_of(bed={"shape": "polygon", "corners": corners, "viewed_from": side})
+    assert breaches(brief, planting_of(brief, catalogue, courses, galway, seed)) == []
+
+
+def test_same_seed_same_places_other_seed_others(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of()
+
+    def places(seed: int) -> np.ndarray:
+        planting = planting_of(brief, catalogue, courses, galway, seed)
+        return np.concatenate([d.places for d in planting.drifts])
+
+    assert np.array_equal(places(1), places(1))
+    assert not np.array_equal(places(1), places(2))
+
+
+def test_tall_kinds_stand_behind_low_ones(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of(
+        bed={"shape": "rectangle", "length": "6 m", "width": "2 m", "viewed_from": "S"}
+    )
+    planting = planting_of(brief, catalogue, courses, galway)
+    depth = [d.depth for d in planting.drifts]
+    height = [planting.items[d.item].candidate.kind.form.height_m for d in planting.drifts]
+    assert np.corrcoef(depth, height)[0, 1] > 0.7
+    edge = [d for d in planting.drifts if d.ribbon]
+    assert edge
+    assert all(planting.items[d.item].candidate.tier == "edging" for d in edge)
+
+
+def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galway: Season) -> None:
+    brief = brief_of(
+        wishes={
+            "grow": ["pot_marigold"],
+            "leave_out": ["Solanaceae"],
+            "avoid": ["toxic to people", "toxic to dogs"],
+            "height": "60 cm",
+            "kinds": 5,
+            "edging": False,
+        }
+    )
+    planting = planting_of(brief, catalogue, courses, galway)
+    kinds = [i.candidate.kind for i in planting.items]
+    assert "pot_marigold" in {k.key for k in kinds}
+    assert len(planting.items) <= 5
+    for kind in kinds:
+        if kind.key == "pot_marigold":
+            continue
+        assert kind.family != "Solanaceae"
+        assert kind.safety.people != "toxic"
+        assert kind.safety.dogs == "none_known"
+        assert kind.form.height_m <= 0.6
+    assert planting.left_out["petunia"] == "left out as wished"
+
+
+@pytest.mark.parametrize("scheme", ["hot", "cool", "pastel", "white", "one hue", "opposites"])
+def test_schemes_keep_their_colours(
+    scheme: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    from bedwright.planting import tone_of
+
+    planting = planting_of(brief_of(wishes={"scheme": scheme}), catalogue, courses, galway)
+    tones = [tone_of(i.candidate.colour.srgb) for i in planting.items]
+    loud = [t for t in tones if not t.neutral and t.name != "cream"]
+    if scheme == "white":
+        assert not loud
+    if scheme == "hot":
+        assert all(8 <= t.hue <= 115 for t in loud)
+    if scheme == "cool":
+        assert all(215 <= t.hue <= 350 for t in loud)
+    if scheme == "pastel":
+        assert all(t.lightness > 0.78 for t in loud)
+
+
+def test_named_colours_are_kept(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of(wishes={"colours": ["blue", "white"]})
+    for item in planting_of(brief, catalogue, courses, galway).items:
+        name = item.candidate.colour.name
+        from bedwright.planting import tone_of
+
+        assert (
+            "blue" in name
+            or "white" in name
+            or tone_of(item.candidate.colour.srgb).name
+            in (
+                "blue",
+                "white",
+            )
+        )
+
+
+def test_shade_gets_shade_kinds(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    walls = [
+        {"kind": "wall", "bearing": side, "distance": "3 m", "length": "12 m", "height": "6 m"}
+        for side in ("S", "E", "W", "N")
+    ]
+    brief = brief_of(surroundings=walls)
+    planting = planting_of(brief, catalogue, courses, galway)
+    assert breaches(brief, planting) == []
+    for item in planting.items:
+        assert item.candidate.kind.liking.sun_min_h <= 4
+    assert any(reason.startswith("too shady") for reason in planting.left_out.values())
+
+
+def test_when_nothing_fits_the_commonest_reason_is_told(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    brief = brief_of(wishes={"height": "4 cm"})
+    with pytest.raises(NothingFitsError, match="too tall"):
+        planting_of(brief, catalogue, courses, galway)
+
+
+def test_letters_go_past_z() -> None:
+    assert [letter(n) for n in (0, 25, 26, 51, 52)] == ["A", "Z", "AA", "AZ", "BA"]
+
+
+def test_colours_have_names_and_discords() -> None:
+    from bedwright.planting.colour import apart, discord, tone_of
+
+    assert tone_of("#fafaf6").name == "white"
+    assert tone_of("#f6860c").name == "orange"
+    assert tone_of("#2a4fb0").name == "blue"
+    assert apart(350, 10) == pytest.approx(20)
+    assert discord("#fafaf6", "#d01030") == 0
+    assert discord("#e0218a", "#ff7a00") > discord("#e0218a", "#b01070")
+    assert discord("#e0218a", "#e0218a") == 0.25

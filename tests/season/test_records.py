@@ -1,0 +1,94 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bedwright.season import RecordError, parse_record, read_record
+
+
+def csv_of(days: int, start: str = "2001-01-01", low: float = 5.0, high: float = 15.0) -> list[str]:
+    first = np.datetime64(start)
+    return [f"{first + n},{low},{high}" for n in range(days)]
+
+
+def test_whole_fahrenheit_kept_as_tenths_of_celsius_comes_back_whole() -> None:
+    # 28 °F is -2.2 °C to the tenth, which reads 28.04 °F again.
+    rng = np.random.default_rng(1)
+    low = rng.integers(20, 60, 400)
+    tenths = np.round((low - 32) / 1.8, 1)
+    lines = [
+        f"{np.datetime64('2001-01-01') + n},{t * 1.8 + 32:.2f},{t * 1.8 + 52:.2f}"
+        for n, t in enumerate(tenths)
+    ]
+    record = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "F")
+    assert np.allclose(record.tmin_c * 1.8 + 32, low, atol=1e-9)
+    assert "whole °F restored from values rounded through °C" in record.notes
+
+
+def test_tenths_of_celsius_are_left_alone() -> None:
+    rng = np.random.default_rng(2)
+    low = np.round(rng.normal(5, 4, 500), 1)
+    lines = [f"{np.datetime64('2001-01-01') + n},{t},{t + 9:.1f}" for n, t in enumerate(low)]
+    record = parse_record("date,tmin_c,tmax_c\n" + "\n".join(lines), "r.csv", "C")
+    assert np.allclose(record.tmin_c, low)
+    assert not any("restored" in note for note in record.notes)
+
+
+def test_gaps_duplicates_spikes_and_crossed_days_are_counted() -> None:
+    lines = csv_of(60)
+    lines[10] = "2001-01-11,-57.8,15"
+    lines[20] = "2001-01-21,16,15"
+    lines[30] = "not a day,1,2"
+    del lines[40:43]
+    lines.append("2001-01-02,9,9")
+    record = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
+    assert len(record.tmin_c) == 60
+    assert np.isnan(record.tmin_c[[10, 20, 30, 40, 41, 42]]).all()
+    assert record.tmin_c[1] == 5.0
+    text = " ".join(record.notes)
+    assert "1 impossible minimum dropped (2001-01-11)" in text
+    assert "1 days with minimum above maximum dropped" in text
+    assert "1 days given twice; the first row kept" in text
+    assert "1 lines without a readable date passed over" in text
+    assert "6 of 60 minima missing (4 days absent from the file)" in text
+
+
+def test_a_cold_snap_is_not_a_spike() -> None:
+    lines = csv_of(60)
+    for n in (10, 11, 12):
+        lines[n] = f"2001-01-{n + 1},-14,2"
+    record = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
+    assert record.tmin_c[11] == -14
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "its columns are none; needed: date, tmin, tmax"),
+        ("a,b,c\n1,2,3\n", "its columns are a, b, c"),
+        ("date,tmin,tmax\nx,1,2\n", "no day with a date"),
+        ("date,tmin,tmax\n" + "\n".join(f"2001-01-{d:02d},," for d in range(1, 20)), "no minimum"),
+    ],
+)
+def test_files_that_are_no_records(text: str, words: str) -> None:
+    with pytest.raises(RecordError, match=words):
+        parse_record(text, "r.csv")
+
+
+def test_binary_and_huge_files_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "r.csv"
+    path.write_bytes(bytes(range(256)))
+    with pytest.raises(RecordError, match="not text"):
+        read_record(path)
+    monkeypatch.setattr("bedwright.season.records.MOST_BYTES", 10)
+    with pytest.raises(RecordError, match="up to 64 MB"):
+        read_record(path)
+
+
+def test_the_heading_may_name_the_scale_and_the_rain() -> None:
+    record = parse_record("date,tmin_f,tmax_f,rain\n2001-01-01,32,50,2.5\n", "r.csv")
+    assert record.tmin_c[0] == 0.0
+    assert record.rain_mm is not None
+    assert record.rain_mm[0] == 2.5

@@ -1,0 +1,147 @@
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+import pytest
+from awkward import PLACES
+from conftest import weather_at
+
+from bedwright.brief import KnownFrost
+from bedwright.season import (
+    NoClimateError,
+    Record,
+    Season,
+    SeasonError,
+    TownNotFoundError,
+    Weather,
+    find_town,
+    freeze_odds,
+    make_season,
+    normals_at,
+    soil_temperature,
+    workable_day,
+)
+
+
+def known(spring: dict[str, str], autumn: dict[str, str]) -> KnownFrost:
+    return KnownFrost.model_validate({"last_spring": spring, "first_autumn": autumn})
+
+
+def test_the_calendar_of_a_leap_year_skips_29_february_only() -> None:
+    season = make_season(weather_at(53.27, -9.05), 2028, None, 0)
+    assert season.day(0) == date(2028, 1, 1)
+    assert season.day(58) == date(2028, 2, 28)
+    assert season.day(59) == date(2028, 3, 1)
+    assert season.day(364) == date(2028, 12, 31)
+    assert season.day(-1) == date(2027, 12, 31)
+    for index in range(365):
+        assert season.index(season.day(index)) == index
+    south = make_season(weather_at(-43.53, 172.63), 2027, None, 0)
+    assert south.day(0) == date(2027, 7, 1)
+    assert south.day(364) == date(2028, 6, 30)
+    assert [south.index(south.day(i)) for i in range(365)] == list(range(365))
+
+
+def test_stated_dates_are_met_by_the_odds_and_by_the_weather() -> None:
+    stated = known({"50%": "04-21", "10%": "05-14"}, {"10%": "10-12", "50%": "11-04"})
+    season = make_season(weather_at(53.27, -9.05), 2027, stated, 0)
+    assert season.source == "dates"
+    spring, autumn = season.freeze(True), season.freeze(False)
+    for risk, want in ((0.5, date(2027, 4, 21)), (0.1, date(2027, 5, 14))):
+        assert abs(season.index(want) - spring.day_at(risk)) <= 1
+    for risk, want in ((0.5, date(2027, 11, 4)), (0.1, date(2027, 10, 12))):
+        assert abs(season.index(want) - autumn.day_at(risk)) <= 1
+    # The seasons themselves freeze on those days, so bloom and frost agree.
+    for side, odds in ((True, spring), (False, autumn)):
+        weather = freeze_odds(season.tmin_c, 0.0, True, side)
+        assert abs(weather.day_at(0.5) - odds.day_at(0.5)) <= 3
+
+
+def test_one_stated_date_is_enough() -> None:
+    stated = known({"10%": "05-14"}, {"10%": "10-12"})
+    season = make_season(weather_at(53.27, -9.05), 2027, stated, 0)
+    assert season.day(season.freeze(True).day_at(0.1)).month == 5
+
+
+def test_a_short_or_holed_record_is_refused_and_says_why() -> None:
+    base = weather_at(53.27, -9.05)
+    low = np.full(365 * 4 + 1, 5.0)
+    short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
+    with pytest.raises(SeasonError, match="4 whole growing years of 2001-2004; needed: 10"):
+        make_season(Weather(base.site, base.normals, short), 2027, None, 0)
+    low = np.full(365 * 15 + 4, 5.0)
+    low[200::365] = np.nan
+    low[::11] = np.nan
+    for n in range(7):
+        low[150 + n :: 365] = np.nan
+    holed = Record("holed.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
+    with pytest.raises(SeasonError, match="without a gap of more than 5 days"):
+        make_season(Weather(base.site, base.normals, holed), 2027, None, 0)
+
+
+def test_the_window_of_years_is_the_gardeners(clemson_weather: Weather) -> None:
+    whole = Weather(
+        clemson_weather.site, clemson_weather.normals, clemson_weather.record, (1930, 2020)
+    )
+    season = make_season(whole, 2027, None, 0)
+    assert season.size == 89
+    assert "1930-2020" in season.basis
+    assert any("1962, 2005" in note for note in season.notes)
+
+
+def test_same_seed_same_season_other_seed_another() -> None:
+    weather = weather_at(53.27, -9.05)
+    one, two = (make_season(weather, 2027, None, 7) for _ in range(2))
+    assert np.array_equal(one.tmin_c, two.tmin_c)
+    assert not np.array_equal(one.tmin_c, make_season(weather, 2027, None, 8).tmin_c)
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_awkward_climates(name: str) -> None:
+    season = make_season(weather_at(*PLACES[name]), 2027, None, 0)
+    assert np.isfinite(season.tmin_c).all()
+    assert (season.tmax_c > season.tmin_c).all()
+    assert (season.rain_mm >= 0).all()
+    dig = workable_day(season, soil_temperature(season.tmean_c))
+    assert 0 <= dig <= 230
+    if name.startswith("no frost"):
+        assert season.freeze(True).day_at(0.1) is None
+        assert season.freeze(False).day_at(0.1) is None
+    if name.startswith("frost in every"):
+        assert season.day(season.freeze(True).day_at(0.5)).month in (5, 6)
+
+
+def test_the_models_own_doubt_widens_its_dates(galway: Season) -> None:
+    assert galway.source == "normals"
+    assert galway.doubt_days > 7
+    assert np.std(galway.freeze(True).dates) > galway.doubt_days / 2
+    assert "ask the local extension office" in galway.notes[0]
+
+
+def test_normals_follow_height_and_end_at_the_sea() -> None:
+    low, high = normals_at(46.95, 7.45, 500.0), normals_at(46.95, 7.45, 1500.0)
+    assert np.allclose(np.array(low.mean_c) - high.mean_c, 6.0)
+    with pytest.raises(NoClimateError, match="no land"):
+        normals_at(-40.0, -120.0)
+    # Across the date line and Greenwich the grid joins.
+    assert normals_at(66.0, 179.99).mean_c[0] == pytest.approx(normals_at(66.0, -179.99).mean_c[0],
+                                                               abs=0.5)  # fmt: skip
+    assert normals_at(51.5, -0.01).mean_c[0] == pytest.approx(normals_at(51.5, 0.01).mean_c[0],
+                                                              abs=0.2)  # fmt: skip
+
+
+def test_towns_by_accents_other_names_and_ties() -> None:
+    assert find_town("München")[0].name == "Munich"
+    assert find_town("sao paulo")[0].country == "Brazil"
+    assert find_town("Bath")[0].country == "United Kingdom"
+    assert find_town("Portland, Maine")[0].region == "Maine"
+    assert find_town("Portland, USA")[0].region == "Oregon"
+    with pytest.raises(TownNotFoundError) as caught:
+        find_town("Galway, France")
+    assert caught.value.near == ("Galway, Ireland",)
+    with pytest.raises(TownNotFoundError) as caught:
+        find_town("Galwy")
+    assert any(name.startswith("Galw") for name in caught.value.near)
+    with pytest.raises(TownNotFoundError):
+        find_town("")

@@ -1,0 +1,181 @@
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from conftest import EXAMPLES, brief_of
+
+from bedwright.brief import BriefError, load_brief, read_brief, with_year
+from bedwright.catalogue import load_catalogue
+from bedwright.checks import checks
+
+
+def faults(**tables: object) -> dict[str, str]:
+    with pytest.raises(BriefError) as caught:
+        brief_of(**tables)
+    return {fault.field: str(fault) for fault in caught.value.faults}
+
+
+def test_only_place_and_outline_must_be_stated() -> None:
+    with pytest.raises(BriefError) as caught:
+        read_brief({})
+    assert [fault.field for fault in caught.value.faults] == ["place", "bed"]
+    assert brief_of().ground.found == "lawn"
+
+
+def test_five_faults_are_all_reported_with_field_value_and_what_is_accepted() -> None:
+    found = faults(
+        bed={"shape": "rectangle", "length": "4 fot", "width": "2 m"},
+        ground={"test": {"ph": 70}},
+        season={"frost_risk": "80%"},
+        wishes={"scheme": "hott", "grow": ["cosmoss"]},
+    )
+    assert (
+        set(found)
+        == {
+            "bed.length",
+            "ground.test.ph",
+            "season.frost_risk",
+            "wishes.scheme",
+        }
+        or len(found) == 5
+    )
+    assert "given '4 fot'; accepted: a length" in found["bed.length"]
+    assert "given 70; accepted: a number from 3 to 10" in found["ground.test.ph"]
+    assert "a risk from '1%' to '50%'" in found["season.frost_risk"]
+    assert "did you mean 'hot'?" in found["wishes.scheme"]
+
+
+def test_faults_of_the_catalogue_and_the_outline_join_the_others() -> None:
+    found = faults(
+        wishes={"grow": ["cosmos"], "leave_out": ["pansy", "Solanacea"], "colours": ["teal"]},
+        goods=[{"material": "compst", "pack": "40 lb"}, {"material": "compost", "pack": "40"}],
+        existing=[{"name": "rose", "at": ["9 m", "0 m"], "spread": "1 m"}],
+        surroundings=[
+            {"kind": "building", "bearing": "N", "distance": "0.5 m", "width": "3 m",
+             "depth": "3 m", "height": "3 m", "name": "shed"},
+        ],
+        season={"year": "soon"},
+    )  # fmt: skip
+    assert "garden_cosmos" in found["wishes.grow[1]"]
+    assert "wishes.leave_out[2]" in found
+    assert "one of white, cream" in found["wishes.colours[1]"]
+    assert "compost" in found["goods[1].material"]
+    assert "with its unit" in found["goods[2].pack"]
+    assert "a place in the bed" in found["existing[1].at"]
+    assert "keeps shed out of the bed" in found["surroundings[1].distance"]
+    assert "a whole number from 1990 to 2200" in found["season.year"]
+
+
+def test_an_unknown_field_is_named_with_the_nearest() -> None:
+    found = faults(ground={"txture": "loam"}, titel="x")
+    assert "did you mean 'texture'?" in found["ground.txture"]
+    assert "did you mean 'title'?" in found["titel"]
+
+
+@pytest.mark.parametrize(
+    ("tables", "field", "words"),
+    [
+        ({"place": {"latitude": 50.0}}, "place", "latitude and longitude go together"),
+        ({"place": {"altitude": "20 m"}}, "place", "town = 'Name, Country'"),
+        ({"place": {"latitude": 95, "longitude": 0}}, "place.latitude", "from -66 to 70"),
+        ({"bed": {"shape": "star"}}, "bed.shape", "one of 'rectangle'"),
+        ({"bed": {"length": "2 m"}}, "bed.shape", "given nothing"),
+        ({"bed": "round"}, "bed", "a table with shape"),
+        (
+            {"bed": {"shape": "rectangle", "length": "90 m", "width": "90 m"}},
+            "bed.length",
+            "0.05 to 5000 m²",
+        ),
+        (
+            {"bed": {"shape": "polygon", "corners": [["0 m", "0 m"], ["2 m", "2 m"],
+                                                     ["2 m", "0 m"], ["0 m", "2 m"]]}},
+            "bed.corners",
+            "does not cross itself",
+        ),
+        ({"surroundings": {"kind": "tree"}}, "surroundings", r"headed \[\[surroundings"),
+        (
+            {"surroundings": [{"kind": "tree", "bearing": 400, "distance": "9 m", "height": "8 m",
+                               "spread": "4 m"}]},
+            "surroundings[1].bearing",
+            "degrees from 0 to 360",
+        ),
+        (
+            {"surroundings": [{"kind": "tree", "bearing": 40, "distance": "9 m", "height": "500 m",
+                               "spread": "4 m"}]},
+            "surroundings[1].height",
+            "5 cm to 120 m",
+        ),
+        (
+            {"dates": {"away": [{"start": "2027-07-09", "end": "2027-07-01"}]}},
+            "dates.away[1]",
+            "not before start",
+        ),
+        (
+            {"place": {"latitude": 50, "longitude": 0,
+                       "frost": {"last_spring": {"50%": "05-10", "10%": "04-20"},
+                                 "first_autumn": {"50%": "10-20"}}}},
+            "place.frost",
+            "a smaller risk stands at the later day",
+        ),
+        (
+            {"goods": [{"material": "dried blood", "pack": "1 kg", "analysis": "60-50-0"}]},
+            "goods[1].analysis",
+            "100 together at most",
+        ),
+        ({"wishes": {"budget": -3}}, "wishes.budget", "from 0 to 1,000,000"),
+    ],
+)  # fmt: skip
+def test_single_faults(tables: dict[str, object], field: str, words: str) -> None:
+    found = faults(**tables)
+    assert field in found, found
+    import re
+
+    assert re.search(words, found[field]), found[field]
+
+
+def test_numbers_given_as_text_do_not_pass_for_numbers() -> None:
+    assert "a number from 3 to 10" in faults(ground={"test": {"ph": "6"}})["ground.test.ph"]
+
+
+def test_broken_toml_is_a_fault_not_a_crash(tmp_path: Path) -> None:
+    path = tmp_path / "b.toml"
+    path.write_text("[bed\nshape=")
+    with pytest.raises(BriefError, match="a TOML file in UTF-8"):
+        load_brief(path)
+    path.write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(BriefError, match="a TOML file in UTF-8"):
+        load_brief(path)
+
+
+def test_every_example_reads() -> None:
+    found = sorted(EXAMPLES.glob("*.toml"))
+    assert len(found) >= 3
+    for path in found:
+        load_brief(path, checks(load_catalogue()))
+
+
+@pytest.mark.parametrize(
+    ("today", "latitude", "year"),
+    [
+        (date(2027, 2, 1), 50.0, 2027),
+        (date(2027, 5, 31), 50.0, 2027),
+        (date(2027, 6, 1), 50.0, 2028),
+        (date(2027, 8, 1), -40.0, 2027),
+        (date(2027, 11, 30), -40.0, 2027),
+        (date(2027, 12, 1), -40.0, 2028),
+        (date(2028, 2, 1), -40.0, 2028),
+    ],
+)
+def test_the_growing_year_is_the_next_that_can_be_begun(
+    today: date, latitude: float, year: int
+) -> None:
+    brief = read_brief(
+        {
+            "place": {"latitude": latitude, "longitude": 0},
+            "bed": {"shape": "circle", "diameter": "2 m"},
+        }
+    )
+    assert with_year(brief, today, latitude).season.year == year
+    assert with_year(brief_of(), today, latitude).season.year == 2027

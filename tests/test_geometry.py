@@ -1,0 +1,98 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from awkward import BEDS
+from conftest import brief_of
+
+from bedwright.geometry import GeometryError, cells_in, footprint, outline_of
+
+
+def outline(**bed: object):
+    return outline_of(brief_of(bed=bed).bed)
+
+
+def test_areas() -> None:
+    assert outline(shape="rectangle", length="4 m", width="2 m").area_m2 == pytest.approx(8)
+    # 128 sides fall 0.04% short of the circle.
+    circle = outline(shape="circle", diameter="3 m")
+    assert circle.area_m2 == pytest.approx(math.pi * 1.5**2, rel=5e-4)
+    ellipse = outline(shape="ellipse", length="5 m", width="3 m")
+    assert ellipse.area_m2 == pytest.approx(math.pi * 2.5 * 1.5, rel=5e-4)
+    triangle = outline(shape="polygon", corners=[["0 m", "0 m"], ["3 m", "0 m"], ["0 m", "4 m"]])
+    assert triangle.area_m2 == pytest.approx(6)
+    assert triangle.perimeter_m == pytest.approx(12)
+
+
+def test_a_straight_edge_by_offsets_is_a_trapezium() -> None:
+    bed = outline(
+        shape="offsets", stations=[["0 m", "1 m"], ["2 m", "1.5 m"], ["4 m", "2 m"]], bearing=0
+    )
+    assert bed.area_m2 == pytest.approx(6.0, rel=1e-6)
+
+
+def test_the_frame_lies_on_the_compass() -> None:
+    east = outline(shape="rectangle", length="4 m", width="2 m", bearing="E")
+    assert east.toward(90) == pytest.approx((1, 0))
+    assert east.toward(0) == pytest.approx((0, 1))
+    south_west = outline(shape="rectangle", length="4 m", width="2 m", bearing=225)
+    assert south_west.toward(225) == pytest.approx((1, 0))
+    assert south_west.compass_of(0, 1) == pytest.approx(135)
+    assert south_west.compass_of(*south_west.toward(310)) == pytest.approx(310)
+
+
+def test_a_house_faces_the_bed() -> None:
+    brief = brief_of(
+        bed={"shape": "circle", "diameter": "2 m", "bearing": "E"},
+        surroundings=[
+            {"kind": "building", "bearing": "N", "distance": "5 m", "width": "8 m", "depth": "6 m",
+             "height": "4 m"},
+            {"kind": "wall", "bearing": "W", "distance": "3 m", "length": "4 m", "height": "2 m"},
+        ],
+    )  # fmt: skip
+    bed = outline_of(brief.bed)
+    house, wall = (footprint(bed, thing) for thing in brief.surroundings)
+    assert house.bounds == pytest.approx((1 - 4, 5, 1 + 4, 11))
+    assert wall.bounds == pytest.approx((-2.1, -2, -1.9, 2))
+
+
+def test_bad_outlines_name_the_field() -> None:
+    with pytest.raises(GeometryError) as caught:
+        outline_of(
+            brief_of(
+                bed={
+                    "shape": "offsets",
+                    "stations": [["0 m", "1 m"], ["1 m", "1 m"], ["2 m", "1 m"]],
+                }
+            ).bed.model_copy(update={"stations": ((0.0, 1.0), (0.0, 1.0), (2.0, 1.0))})
+        )
+    assert caught.value.field == "stations"
+
+
+@pytest.mark.parametrize("name", BEDS)
+def test_awkward_beds_are_sound(name: str) -> None:
+    bed = outline_of(brief_of(bed=BEDS[name]).bed)
+    assert bed.polygon.is_valid
+    cells = cells_in(bed.polygon, 0.1)
+    assert len(cells) > 0
+    assert shapely.contains_xy(bed.polygon, cells[:, 0], cells[:, 1]).all()
+    # The cells' area is the bed's, give or take the cells along its edge.
+    assert len(cells) * 0.01 == pytest.approx(bed.area_m2, abs=0.1 * bed.perimeter_m + 0.02)
+
+
+def test_free_ground_may_fall_apart_or_vanish() -> None:
+    bed = outline(shape="rectangle", length="4 m", width="1 m")
+    band = shapely.box(1.5, -1, 2.5, 2)
+    left = bed.free_ground([band])
+    assert left.geom_type == "MultiPolygon"
+    assert left.area == pytest.approx(3.0)
+    with pytest.raises(GeometryError, match="some free ground"):
+        bed.free_ground([shapely.box(-1, -1, 9, 9)])
+
+
+def test_cells_of_a_speck() -> None:
+    speck = shapely.Point(0, 0).buffer(0.01)
+    assert np.allclose(cells_in(speck, 0.5), 0.0, atol=0.01)

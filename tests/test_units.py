@@ -1,0 +1,108 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bedwright.units import (
+    AREA,
+    LENGTH,
+    MASS,
+    VOLUME,
+    Dimension,
+    UnitError,
+    parse,
+    parse_temperature,
+    say_area,
+    say_cups,
+    say_depth,
+    say_length,
+    say_temperature,
+    say_volume,
+    say_weight,
+    trim,
+)
+
+FOOT, INCH = 0.3048, 0.0254
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "value"),
+    [
+        ("4 ft 6 in", LENGTH, 4 * FOOT + 6 * INCH),
+        ("4 ft, 6 in", LENGTH, 4 * FOOT + 6 * INCH),
+        ("4' 6\"", LENGTH, 4 * FOOT + 6 * INCH),
+        ("1.4m", LENGTH, 1.4),
+        ("2,5 m", LENGTH, 2.5),
+        ("-3 m", LENGTH, -3.0),
+        ("−40 cm", LENGTH, -0.4),
+        ("1 1/2 in", LENGTH, 1.5 * INCH),
+        ("48 sq ft", AREA, 48 * FOOT**2),
+        ("4.5 m2", AREA, 4.5),
+        ("4.5 m²", AREA, 4.5),
+        ("3 cu ft", VOLUME, 3 * FOOT**3),
+        ("1/2 cu yd", VOLUME, 0.5 * 27 * FOOT**3),
+        ("0.5 m3", VOLUME, 0.5),
+        ("40 L", VOLUME, 0.040),
+        ("1½ cups", VOLUME, 1.5 * 0.0002365882365),
+        ("40 lb", MASS, 40 * 0.45359237),
+        ("1 lb 4 oz", MASS, 1.25 * 0.45359237),
+        ("1 ton", MASS, 2000 * 0.45359237),
+    ],
+)
+def test_quantities_as_people_write_them(text: str, dimension: Dimension, value: float) -> None:
+    # Factors: NIST Special Publication 811, appendix B.8 (foot, pound, gallon are exact).
+    assert parse(text, dimension) == pytest.approx(value, rel=1e-9)
+
+
+@pytest.mark.parametrize("bad", ["4", 4, 4.0, "", "ft", "4 fot", "4 lb", "1/0 m", None, "4 ft x"])
+def test_what_is_no_length_is_refused_with_what_is(bad: object) -> None:
+    with pytest.raises(UnitError, match="is not a length with its unit, such as"):
+        parse(bad, LENGTH)
+
+
+@pytest.mark.parametrize(
+    ("text", "celsius"), [("28 °F", -2.2222222), ("-2 C", -2.0), ("50F", 10.0), ("0 °C", 0.0)]
+)
+def test_temperatures(text: str, celsius: float) -> None:
+    assert parse_temperature(text) == pytest.approx(celsius)
+
+
+def test_a_temperature_without_scale_is_refused() -> None:
+    with pytest.raises(UnitError, match="with its scale"):
+        parse_temperature("28")
+
+
+def test_output_in_both_systems() -> None:
+    assert say_length(1.35, "metric") == "1.35 m"
+    assert say_length(0.35, "metric") == "35 cm"
+    assert say_length(4.5 * FOOT, "us") == "4 ft 6 in"
+    assert say_length(0.2, "us") == "8 in"
+    assert say_area(4.46, "us") == "48 sq ft"
+    assert say_volume(0.0283168, "us") == "1 cu ft"
+    assert say_volume(0.345, "metric") == "345 L"
+    assert say_weight(18.1437, "us") == "40 lb"
+    assert say_weight(0.25, "metric") == "250 g"
+    assert say_temperature(0.0, "us") == "32 °F"
+    assert say_depth(0.006, "us") == "¼ in"
+    assert say_depth(0.006, "metric") == "6 mm"
+
+
+def test_cups_go_down_to_spoons() -> None:
+    cup = 0.0002365882365
+    assert say_cups(2.25 * cup) == "2¼ cups"
+    assert say_cups(cup) == "1 cup"
+    assert say_cups(cup / 8) == "2 tbsp"
+    assert say_cups(cup / 96) == "½ tsp"
+
+
+@given(st.floats(0.4, 900.0))
+def test_lengths_in_feet_and_inches_come_back_within_half_an_inch(metres: float) -> None:
+    assert parse(say_length(metres, "us"), LENGTH) == pytest.approx(metres, abs=INCH / 2 + 1e-9)
+
+
+@given(st.floats(0.001, 1e6))
+def test_trim_never_ends_in_a_point_or_needless_zero(value: float) -> None:
+    text = trim(value, 2)
+    assert not text.endswith(".")
+    assert "." not in text or not text.endswith("0")
