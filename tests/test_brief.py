@@ -4,11 +4,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from conftest import EXAMPLES, brief_of
 
 from bedwright.brief import BriefError, load_brief, read_brief, with_year
 from bedwright.catalogue import load_catalogue
 from bedwright.checks import checks
+from conftest import EXAMPLES, brief_of
 
 
 def faults(**tables: object) -> dict[str, str]:

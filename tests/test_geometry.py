@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 import shapely
-from awkward import BEDS
-from conftest import brief_of
 
+from awkward import BEDS
 from bedwright.geometry import GeometryError, cells_in, footprint, outline_of
+from conftest import brief_of
 
 
 def outline(**bed: object):

@@ -79,5 +79,5 @@ def test_missing_rows_unknown_sources_and_wrong_headings_are_faults() -> None:
 def test_a_source_that_nobody_wrote_down_is_a_fault() -> None:
     broken = bodies()
     broken["growth"] = broken["growth"].replace(",memory", ",hearsay", 1)
-    with pytest.raises(CatalogueError, match="source 'hearsay' is not in sources.csv"):
+    with pytest.raises(CatalogueError, match=r"source 'hearsay' is not in sources\.csv"):
         parse_catalogue(broken)

@@ -6,11 +6,10 @@ from datetime import date
 
 import numpy as np
 import pytest
-from awkward import BEDS
-from conftest import brief_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from awkward import BEDS
 from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
 from bedwright.ground import Ground, packs_of, reckon_ground
@@ -19,6 +18,7 @@ from bedwright.ground.feed import NITROGEN_G_M2, _blend, feed
 from bedwright.ground.markout import mark_out
 from bedwright.ground.ph import lime_lb_100_sqft, ph_advice
 from bedwright.ground.refill import MOST_ORGANIC, SOIL_KG_M3, refill
+from conftest import brief_of
 
 DIG = date(2027, 3, 1)
 

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from awkward import BEDS
-from conftest import brief_of
 
+from awkward import BEDS
 from bedwright.geometry import outline_of
 from bedwright.light import Light, exposure, solids_of, sun_hours, sun_position
 from bedwright.season import Season
+from conftest import brief_of
 
 ALWAYS_IN_LEAF = (0, 365)
 

@@ -3,14 +3,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from awkward import BEDS
-from conftest import brief_of
 
+from awkward import BEDS
 from bedwright.geometry import outline_of
 from bedwright.planting.assign import assign
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, distances, front_ribbon
+from conftest import brief_of
 
 
 @pytest.mark.parametrize("name", [n for n in BEDS if n != "one plant"])

@@ -3,11 +3,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from awkward import BEDS, HOLE
-from conftest import brief_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from awkward import BEDS, HOLE
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import outline_of
@@ -16,6 +15,7 @@ from bedwright.plan import Plan
 from bedwright.planting import NothingFitsError, Planting, make_planting
 from bedwright.planting.layout import letter
 from bedwright.season import Course, Season
+from conftest import brief_of
 
 GAP_SLACK_M = 1e-6
 

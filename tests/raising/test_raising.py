@@ -2,13 +2,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from conftest import brief_of, weather_at
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
 from bedwright.raising.seeds import odds_enough, seeds_a_station, seeds_needed
+from conftest import brief_of, weather_at
 
 
 def test_one_plant_of_an_even_chance_needs_five_seeds() -> None:

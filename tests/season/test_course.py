@@ -2,9 +2,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from awkward import PLACES
-from conftest import weather_at
 
+from awkward import PLACES
 from bedwright.catalogue import Catalogue
 from bedwright.season import (
     DAYS,
@@ -22,6 +21,7 @@ from bedwright.season import (
     workable_day,
 )
 from bedwright.season.bloom import bloom_of
+from conftest import weather_at
 
 
 def steady_season(season: Season, celsius: float) -> Season:

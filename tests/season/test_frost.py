@@ -85,7 +85,7 @@ def test_spring_odds_fall_and_autumn_odds_rise_with_the_day() -> None:
 def test_bootstrap_error_is_near_the_textbook_one() -> None:
     # Standard error of a median of a normal sample: 1.2533 sd / sqrt(n) (any statistics text).
     rng = np.random.default_rng(4)
-    dates = tuple(sorted(int(round(d)) for d in rng.normal(110, 12, 100)))
+    dates = tuple(sorted(round(d) for d in rng.normal(110, 12, 100)))
     found = bootstrap_sd(FreezeOdds(dates, 100, True), 0.5, 0)
     assert found == pytest.approx(1.2533 * 12 / 10, rel=0.35)
 

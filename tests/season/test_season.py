@@ -4,9 +4,8 @@ from datetime import date
 
 import numpy as np
 import pytest
-from awkward import PLACES
-from conftest import weather_at
 
+from awkward import PLACES
 from bedwright.brief import KnownFrost
 from bedwright.season import (
     NoClimateError,
@@ -22,6 +21,7 @@ from bedwright.season import (
     soil_temperature,
     workable_day,
 )
+from conftest import weather_at
 
 
 def known(spring: dict[str, str], autumn: dict[str, str]) -> KnownFrost:

@@ -59,7 +59,7 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
     known = Brief.model_fields
     for key in given:
         if key not in known:
-            faults.append(_unknown(key, key, tuple(known)))
+            faults.append(_unknown(key, given[key], key, tuple(known)))
     for key, field in known.items():
         if key not in given:
             if field.is_required():
@@ -141,7 +141,8 @@ def _fault(path: str, detail: Any, annotation: Any) -> Fault:
     kind, context = detail["type"], detail.get("ctx", {})
     given = detail["input"]
     if kind == "extra_forbidden":
-        return _unknown(where, detail["loc"][-1], _fields_at(annotation, detail["loc"][:-1]))
+        known = _fields_at(annotation, detail["loc"][:-1])
+        return _unknown(where, given, detail["loc"][-1], known)
     if kind == "missing":
         return Fault(where, "nothing", "a value; this field must be stated")
     error = context.get("error")
@@ -182,9 +183,9 @@ def _fields_at(annotation: Any, loc: tuple[Any, ...]) -> tuple[str, ...]:
     return tuple(getattr(annotation, "model_fields", {}))
 
 
-def _unknown(path: str, name: object, known: tuple[str, ...]) -> Fault:
-    near = _near(name, known)
-    return Fault(path, "a field that a brief does not have", f"{', '.join(known)}{near}")
+def _unknown(path: str, given: Any, name: object, known: tuple[str, ...]) -> Fault:
+    fields = f"no such field; fields: {', '.join(known)}{_near(name, known)}"
+    return Fault(path, _show(given), fields)
 
 
 def _near(given: object, options: Any) -> str:

@@ -19,7 +19,7 @@ SCALES = {
 """Drawing scales: rounded ratios, or inches to the foot (1:24 is half an inch to the foot)."""
 
 MARGIN_MM = 19.0
-KEY_MM = 78.0
+KEY_MM = 84.0
 KEY_ROW_MM = 9.0
 
 
@@ -64,7 +64,7 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     mm = 1000.0 / scale
     wide, high = (x1 - x0) * mm + 2 * MARGIN_MM, (y1 - y0) * mm + 2 * MARGIN_MM
     rows = len(plan.planting.items)
-    full_high = max(high, rows * KEY_ROW_MM + 34.0) if key else high
+    full_high = max(high, rows * KEY_ROW_MM + 38.0) if key else high
     canvas = Canvas(wide + (KEY_MM if key else 0.0), full_high, plan.brief.title)
     canvas.add("rect", x=0.0, y=0.0, width=canvas.width, height=canvas.height, fill=PAPER)
     place = Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + (full_high - high) / 2)
@@ -251,13 +251,9 @@ def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:
 
 def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
     canvas.text((left, 12), plan.brief.title, 5.0, font_weight="bold")
-    canvas.text(
-        (left, 17.5),
-        f"scale {say_scale(scale, plan.brief.units)} · {plan.season.site.label}",
-        2.8,
-        fill=SOFT,
-    )
-    y = 28.0
+    canvas.text((left, 17.5), plan.season.site.label, 2.8, fill=SOFT)
+    canvas.text((left, 21.5), f"scale {say_scale(scale, plan.brief.units)}", 2.8, fill=SOFT)
+    y = 32.0
     for item in plan.planting.items:
         _key_row(canvas, plan, item, left, y)
         y += KEY_ROW_MM

@@ -1,0 +1,31 @@
+"""Sun position against pvlib's implementation of NREL's SPA, 1950 to 2100, 20 places."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pvlib
+import pytest
+
+from bedwright.light import sun_position
+
+TOLERANCE_DEG = 0.05
+RNG = np.random.default_rng(20270401)
+PLACES = list(zip(RNG.uniform(-66, 70, 20), RNG.uniform(-180, 180, 20), strict=True))
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), PLACES)
+def test_a_century_and_a_half(latitude: float, longitude: float) -> None:
+    seconds = np.sort(RNG.uniform(-631152000, 4102444800, 1500))
+    times = pd.to_datetime(seconds, unit="s", utc=True)
+    theirs = pvlib.solarposition.spa_python(
+        times, latitude, longitude, altitude=0, pressure=101000, temperature=10
+    )
+    elevation, azimuth = sun_position(seconds, latitude, longitude)
+    up = theirs.apparent_elevation.to_numpy() > 1.0
+    high = np.abs(elevation - theirs.apparent_elevation.to_numpy())[up]
+    across = np.abs((azimuth - theirs.azimuth.to_numpy() + 180) % 360 - 180)
+    across = (across * np.cos(np.radians(elevation)))[up]
+    worst = int(np.argmax(np.maximum(high, across)))
+    assert high.max() < TOLERANCE_DEG, (times[up][worst], high.max())
+    assert across.max() < TOLERANCE_DEG, (times[up][worst], across.max())

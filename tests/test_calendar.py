@@ -1,0 +1,84 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from bedwright.brief import Dates, Span
+from bedwright.calendar import LOCATE_DAYS, Task, make_diary
+from bedwright.catalogue import Catalogue
+from bedwright.plan import Plan, make_plan
+from conftest import brief_of, weather_at
+
+
+def tasks_of(plan: Plan) -> dict[str, Task]:
+    return {task.key: task for task in plan.diary.tasks}
+
+
+def test_tasks_are_in_order_and_inside_their_windows(example: Plan) -> None:
+    tasks = example.diary.tasks
+    assert [t.best for t in tasks] == sorted(t.best for t in tasks)
+    assert len({t.key for t in tasks}) == len(tasks)
+    for task in tasks:
+        assert task.earliest <= task.best <= task.latest, task
+        assert task.title
+        assert task.reason
+
+
+def test_the_job_comes_in_its_order(example: Plan) -> None:
+    tasks = tasks_of(example)
+    day = example.season.day
+    assert tasks["locate"].best <= day(example.dig) - timedelta(days=LOCATE_DAYS)
+    assert tasks["order"].best < tasks["mark-out"].best < tasks["dig"].best < tasks["water-in"].best
+    out = [t.best for k, t in tasks.items() if k.startswith(("set-out", "place-"))]
+    assert min(out) >= day(example.ready)
+    for letter in (row.letter for row in example.raising.indoor):
+        assert tasks["seed-order"].best < tasks[f"sow-{letter}"].best
+
+
+def test_every_item_is_sown_set_out_and_seen_in_flower(example: Plan) -> None:
+    seen = {letter for t in example.diary.tasks for letter in t.letters}
+    assert seen >= {i.letter for i in example.planting.items}
+
+
+def test_no_task_falls_on_a_day_away_when_it_can_be_helped(oval: Plan) -> None:
+    assert oval.brief.dates.away
+    for task in oval.diary.tasks:
+        for span in oval.brief.dates.away:
+            stuck = span.start <= task.earliest and task.latest <= span.end
+            assert stuck or not span.start <= task.best <= span.end
+    show = tasks_of(oval)["show"]
+    assert show.best == date(2027, 7, 4)
+    assert f"of {len(oval.planting.items)} kinds" in show.title
+
+
+def test_a_task_that_cannot_be_moved_is_told(oval: Plan) -> None:
+    away = Span(start=date(2027, 1, 1), end=date(2027, 12, 31))
+    diary = make_diary(
+        oval.season,
+        oval.dig,
+        oval.ready,
+        oval.ground,
+        oval.planting,
+        oval.raising,
+        Dates(away=(away,)),
+    )
+    assert len(diary.clashes) > 20
+    assert "while you are away" in diary.clashes[0]
+
+
+def test_an_untested_soil_is_sent_to_a_laboratory(catalogue: Catalogue) -> None:
+    plan = make_plan(brief_of(), catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    assert "soil-test" in tasks_of(plan)
+    tested = make_plan(
+        brief_of(ground={"test": {"ph": 4.2}, "texture": "clay"}),
+        catalogue=catalogue,
+        weather=weather_at(53.27, -9.05),
+    )
+    assert "soil-test" not in tasks_of(tested)
+    assert "ph-2" in tasks_of(tested)
+
+
+def test_a_frostless_place_has_no_frost_watch(catalogue: Catalogue) -> None:
+    plan = make_plan(brief_of(), catalogue=catalogue, weather=weather_at(1.35, 103.82))
+    assert "frost-watch" not in tasks_of(plan)
+    assert replace(plan).diary.tasks

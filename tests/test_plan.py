@@ -1,0 +1,46 @@
+"""The whole road over awkward beds and climates."""
+
+from __future__ import annotations
+
+import pytest
+
+from awkward import BEDS, HOLE, PLACES
+from bedwright.brief import read_brief
+from bedwright.catalogue import Catalogue
+from bedwright.plan import make_plan
+from bedwright.sheets import plan_json
+from bedwright.sheets.pack import pack_pdf
+from conftest import brief_of, weather_at
+
+
+@pytest.mark.parametrize("name", BEDS)
+def test_every_awkward_bed_has_a_plan_and_its_pack(name: str, catalogue: Catalogue) -> None:
+    plan = make_plan(brief_of(bed=BEDS[name]), catalogue=catalogue, weather=weather_at(48.8, 2.3))
+    assert plan.planting.items
+    assert pack_pdf(plan).startswith(b"%PDF")
+    assert plan_json(plan)
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_every_awkward_climate_has_a_plan_and_its_pack(name: str, catalogue: Catalogue) -> None:
+    brief = brief_of(existing=HOLE, units="us")
+    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(*PLACES[name]))
+    assert plan.planting.items
+    assert pack_pdf(plan).startswith(b"%PDF")
+
+
+def test_stages_are_announced_in_order(catalogue: Catalogue) -> None:
+    told: list[str] = []
+    make_plan(brief_of(), catalogue=catalogue, weather=weather_at(48.8, 2.3), progress=told.append)
+    assert told == ["season", "light", "ground", "kinds", "planting", "raising", "calendar"]
+
+
+def test_an_unsettled_year_is_refused(catalogue: Catalogue) -> None:
+    brief = read_brief(
+        {
+            "place": {"latitude": 50, "longitude": 0},
+            "bed": {"shape": "circle", "diameter": "2 m"},
+        }
+    )
+    with pytest.raises(ValueError, match="not settled"):
+        make_plan(brief, catalogue=catalogue, weather=weather_at(50, 0))
