@@ -14,9 +14,10 @@ from bedwright.units import (
     parse,
     parse_temperature,
     say_area,
-    say_cups,
     say_depth,
     say_length,
+    say_liquid,
+    say_measure,
     say_temperature,
     say_volume,
     say_weight,
@@ -55,7 +56,9 @@ def test_quantities_as_people_write_them(text: str, dimension: Dimension, value:
     assert parse(text, dimension) == pytest.approx(value, rel=1e-9)
 
 
-@pytest.mark.parametrize("bad", ["4", 4, 4.0, "", "ft", "4 fot", "4 lb", "1/0 m", None, "4 ft x"])
+@pytest.mark.parametrize(
+    "bad", ["4", 4, 4.0, "", "ft", "4 fot", "4 lb", "1/0 m", None, "4 ft x", "4 ft -2 in", "-"]
+)
 def test_what_is_no_length_is_refused_with_what_is(bad: object) -> None:
     with pytest.raises(UnitError, match="is not a length with its unit, such as"):
         parse(bad, LENGTH)
@@ -90,10 +93,29 @@ def test_output_in_both_systems() -> None:
 
 def test_cups_go_down_to_spoons() -> None:
     cup = 0.0002365882365
-    assert say_cups(2.25 * cup) == "2¼ cups"
-    assert say_cups(cup) == "1 cup"
-    assert say_cups(cup / 8) == "2 tbsp"
-    assert say_cups(cup / 96) == "½ tsp"
+    assert say_measure(2.25 * cup, "us") == "2¼ cups"
+    assert say_measure(cup, "us") == "1 cup"
+    assert say_measure(cup / 8, "us") == "2 tbsp"
+    assert say_measure(cup / 96, "us") == "½ tsp"
+    assert say_measure(0.0042, "metric") == "4.2 L"
+    assert say_measure(0.000233, "metric") == "235 mL"
+
+
+def test_lengths_below_zero_keep_feet_and_inches_together() -> None:
+    assert say_length(-52 * INCH, "us") == "−4 ft 4 in"
+    assert say_length(-57 * INCH, "us") == "−4 ft 9 in"
+    assert say_length(-1.5, "metric") == "−1.50 m"
+    assert say_length(-0.0001, "metric") == "0 cm"
+    assert parse("−4 ft 4 in", LENGTH) == pytest.approx(-52 * INCH)
+    assert parse("-4 ft 4 in", LENGTH) == pytest.approx(-52 * INCH)
+
+
+def test_short_lengths_are_finer() -> None:
+    assert say_length(1.7 * INCH, "us") == "1¾ in"
+    assert say_length(17.5 * INCH, "us") == "17½ in"
+    assert say_length(0.25 * INCH, "us") == "¼ in"
+    assert say_liquid(0.2945, "us") == "80 gal"
+    assert say_liquid(0.254, "metric") == "255 L"
 
 
 @given(st.floats(0.4, 900.0))

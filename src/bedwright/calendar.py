@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal
 
-from bedwright.brief import Dates, Span
+from bedwright.brief import Brief, Dates, Span
 from bedwright.ground import Ground
 from bedwright.planting import Item, Planting
 from bedwright.raising import Raising
 from bedwright.season import DAYS, Season
+from bedwright.units import System, say_temperature
 
 Where = Literal["desk", "bed", "indoors"]
 
@@ -28,7 +29,10 @@ TEST_DAYS = 42
 
 @dataclass(frozen=True)
 class Task:
-    """One piece of work."""
+    """One piece of work, or something to watch for (``watch``).
+
+    ``weekly_until``: the last day of work that comes again every week from ``best`` on.
+    """
 
     key: str
     title: str
@@ -38,6 +42,8 @@ class Task:
     latest: date
     reason: str
     letters: tuple[str, ...] = ()
+    watch: bool = False
+    weekly_until: date | None = None
 
 
 @dataclass(frozen=True)
@@ -49,19 +55,20 @@ class Diary:
 
 
 def make_diary(
+    brief: Brief,
     season: Season,
     dig: int,
     ready: int,
     ground: Ground,
     planting: Planting,
     raising: Raising,
-    dates: Dates,
 ) -> Diary:
     """Tasks of the whole year.  ``dig``, ``ready``: days the bed is dug and settled."""
+    dates, units = brief.dates, brief.units
     tasks = [
         *_ground_tasks(season, dig, ready, ground),
         *_raising_tasks(season, raising),
-        *_bed_tasks(season, planting, raising),
+        *_bed_tasks(season, planting, raising, units),
         *_late_tasks(season, planting, dates),
     ]
     moved, clashes = [], []
@@ -121,8 +128,8 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         day(dig),
         day(dig),
         day(max(dig + 14, ready)),
-        "The first day on which the ground can be worked in half of all years, or the day"
-        " the brief names.",
+        "The day named, or the first on which the ground can be worked in half of all years. Not"
+        " when it is wet: a handful, squeezed, must crumble again.",
     )
     yield Task(
         "water-in",
@@ -131,7 +138,8 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         day(dig + 1),
         day(dig + 1),
         day(dig + 4),
-        f"It sinks for {ground.settle_days} days; planting before that leaves roots in holes.",
+        f"It sinks for {ground.settle_days} days; planted sooner, roots hang in holes. Skip the"
+        " soak if rain has done it.",
     )
     dose = ground.ph.dose
     for n in range(1, dose.doses if dose else 1):
@@ -241,7 +249,9 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
             )
 
 
-def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable[Task]:
+def _bed_tasks(
+    season: Season, planting: Planting, raising: Raising, units: System
+) -> Iterable[Task]:
     day = season.day
     outs = sorted(
         {i.candidate.course.out for i in planting.items if i.candidate.course.method == "indoors"}
@@ -252,9 +262,8 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
             for i in planting.items
             if i.candidate.course.out == out and i.candidate.course.method == "indoors"
         ]
-        course = items[0].candidate.course
-        risk = max(i.candidate.course.risk for i in items)
-        names = "; ".join(f"{i.letter} {_name(i)}" for i in items)
+        worst = max((i.candidate.course for i in items), key=lambda c: c.kill_c)
+        names = "; ".join(f"{i.letter} {i.label}" for i in items)
         word = "Buy and set out" if items[0].letter in raising.bought else "Set out"
         yield Task(
             f"set-out-{out}",
@@ -263,7 +272,9 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
             day(out),
             day(out),
             day(out + 21),
-            f"Decided by {course.decided_by}; a killing night later on has odds of {risk:.0%}.",
+            f"Decided by {worst.decided_by}. A night of {say_temperature(worst.kill_c, units)} or"
+            f" colder, which kills them, still comes with odds of {worst.risk:.0%}: keep a cover"
+            " ready.",
             tuple(i.letter for i in items),
         )
     pinched = [i for i in planting.items if i.candidate.kind.growth.pinch]
@@ -271,7 +282,7 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
         at = item.candidate.course.out + (21 if item.candidate.course.method == "indoors" else 45)
         yield Task(
             f"pinch-{item.letter}",
-            f"Pinch out the tips: {_name(item)}",
+            f"Pinch out the tips: {item.label}",
             "bed",
             day(at - 7),
             day(at),
@@ -284,7 +295,7 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
         at = max(i.candidate.course.out for i in staked) + 28
         yield Task(
             "stake",
-            "Stake: " + "; ".join(_name(i) for i in staked),
+            "Stake: " + "; ".join(i.label for i in staked),
             "bed",
             day(at - 10),
             day(at),
@@ -298,7 +309,7 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
         at = last_out + SIDE_DRESS_DAYS
         yield Task(
             "side-dress",
-            "Feed the hungry kinds again, lightly",
+            "Feed the hungry kinds again, lightly: " + " ".join(i.letter for i in hungry),
             "bed",
             day(at - 10),
             day(at),
@@ -307,6 +318,19 @@ def _bed_tasks(season: Season, planting: Planting, raising: Raising) -> Iterable
             " little: much nitrogen gives leaf for flower.",
             tuple(i.letter for i in hungry),
         )
+    first_out = min(i.candidate.course.out for i in planting.items)
+    ends = [i.candidate.course.bloom.typical for i in planting.items]
+    last = min(max((end[1] for end in ends if end), default=DAYS - 1), DAYS - 1)
+    yield Task(
+        "water",
+        "Water where the soil is dry a finger deep",
+        "bed",
+        day(first_out),
+        day(first_out),
+        day(max(last, first_out)),
+        "Every few days until the young plants have taken, then weekly by the water table.",
+        weekly_until=day(max(last, first_out)),
+    )
     mulch = last_out + 21
     yield Task(
         "mulch",
@@ -328,13 +352,14 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
         low, high = bloom.spread
         yield Task(
             f"bloom-{item.letter}",
-            f"First flowers: {_name(item)}",
+            f"First flowers: {item.label}",
             "bed",
             day(low),
             day(bloom.typical[0]),
             day(min(high, 364)),
-            "Eight years in ten fall between the first and last of these days.",
+            "In eight years of ten they open within these days.",
             (item.letter,),
+            watch=True,
         )
     dead = [
         (item.letter, item.candidate.course.bloom.typical)
@@ -353,6 +378,7 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
             day(max(end, start)),
             "Picking keeps the flowers coming.",
             tuple(letter for letter, span in dead if span is not None),
+            weekly_until=day(max(end, start)),
         )
     autumn = season.freeze(False)
     first, usual = autumn.day_at(0.1), autumn.day_at(0.5)
@@ -411,10 +437,6 @@ def _in_bloom(season: Season, item: Item, on: date) -> bool:
     fortnight = season.index(on) // 14
     odds = item.candidate.course.bloom.odds
     return 0 <= fortnight < len(odds) and bool(odds[fortnight] >= 0.5)
-
-
-def _name(item: Item) -> str:
-    return f"{item.candidate.kind.name}, {item.candidate.colour.name}"
 
 
 def _at_home(task: Task, away: tuple[Span, ...]) -> tuple[Task, str | None]:

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bedwright.brief import Brief
+from shapely.geometry import Point
+
+from bedwright.brief import Brief, Tree
 from bedwright.catalogue import Kind
+from bedwright.geometry import Outline
 from bedwright.ground import Ground
 from bedwright.planting import Planting
 from bedwright.units import say_weight
@@ -29,11 +32,14 @@ class Caution:
     letters: tuple[str, ...] = ()
 
 
-def make_cautions(brief: Brief, ground: Ground, planting: Planting) -> tuple[Caution, ...]:
+def make_cautions(
+    brief: Brief, outline: Outline, ground: Ground, planting: Planting
+) -> tuple[Caution, ...]:
     """All cautions that this plan calls for."""
     return (
         *_digging(ground),
         *_lifting(brief, ground),
+        *_roots(brief, outline),
         *_dust(ground),
         *_clearing(brief),
         *_plants(planting),
@@ -75,6 +81,31 @@ def _lifting(brief: Brief, ground: Ground) -> list[Caution]:
     return [Caution("lifting", "Lifting and digging", words)]
 
 
+ROOT_REACH = 1.2
+"""Roots that matter spread at least to the crown's edge and a little beyond (common practice)."""
+
+
+def _roots(brief: Brief, outline: Outline) -> list[Caution]:
+    """Trees whose roots lie under the bed."""
+    near = [
+        thing
+        for thing in brief.surroundings
+        if isinstance(thing, Tree)
+        and outline.polygon.distance(Point(*outline.paced(thing.bearing, thing.distance)))
+        < ROOT_REACH * thing.spread / 2
+    ]
+    if not near:
+        return []
+    names = ", ".join(thing.name or "a tree" for thing in near)
+    words = (
+        f"{names}: roots lie under this bed. Fork rather than spade, leave roots thicker than a"
+        " finger whole, and stop digging where they are many; heap no soil against the trunk. Ask"
+        " whether the tree is protected before any digging. Under its crown less rain arrives than"
+        " the water table allows for: water more."
+    )
+    return [Caution("roots", "Tree roots", words)]
+
+
 def _dust(ground: Ground) -> list[Caution]:
     dusty = [dose.label for dose in ground.feed.doses]
     if ground.ph.dose is not None:
@@ -107,9 +138,16 @@ def _plants(planting: Planting) -> list[Caution]:
         found = [i for i in planting.items if test(i.candidate.kind)]
         if not found:
             continue
-        names = ", ".join(dict.fromkeys(i.candidate.kind.name for i in found))
+        names = ", ".join(dict.fromkeys(_named(i.candidate.kind, key) for i in found))
         cautions.append(Caution(key, title, f"{names}: {words}", tuple(i.letter for i in found)))
     return cautions
+
+
+def _named(kind: Kind, hazard: str) -> str:
+    """The kind's name, with the places whose lists of weeds it is known to stand on."""
+    if hazard == "spreading" and kind.safety.invasive:
+        return f"{kind.name} (listed in {', '.join(kind.safety.invasive)})"
+    return kind.name
 
 
 def _harms_pets(kind: Kind) -> bool:
@@ -122,20 +160,21 @@ _PLANT_HAZARDS = (
         "Poisonous plants",
         lambda k: k.safety.people == "toxic",
         "poisonous if eaten, some of them gravely. Keep them out of reach of small children, wear"
-        " gloves, never mix them with flowers for the table; if swallowed call a poison centre.",
+        " gloves, never mix them with flowers meant for eating; if swallowed call a poison centre.",
     ),
     (
         "upsetting",
         "Plants that can upset people",
         lambda k: k.safety.people == "mild",
-        "may upset the stomach or worse if eaten.",
+        "may upset the stomach or worse if eaten (leaving out what is toxic to people leaves these"
+        " in).",
     ),
     (
         "pets",
         "Pets",
         _harms_pets,
-        "may harm dogs or cats that chew them. Where pets graze choose others (wishes.avoid), and"
-        " ask a veterinarian if one has eaten any.",
+        "may harm dogs or cats that chew them. Where pets graze, have the brief's wishes avoid"
+        " them; ask a veterinarian if one has eaten any.",
     ),
     (
         "skin",

@@ -172,6 +172,12 @@ def footprint(outline: Outline, thing: Neighbour) -> Polygon:
     return line.buffer((thing.thickness or usual) / 2, cap_style="flat")
 
 
+def polygonal(shape: BaseGeometry) -> Polygon | MultiPolygon:
+    """The parts of a shape that have area; lines and points that a cut left over go."""
+    parts = [p for p in shapely.get_parts(shape) if isinstance(p, Polygon) and p.area > 1e-9]
+    return parts[0] if len(parts) == 1 else MultiPolygon(parts)
+
+
 def cells_in(polygon: BaseGeometry, step_m: float) -> NDArray[np.float64]:
     """(n, 2) centres of a square grid of cells inside a polygon, row by row; never empty."""
     x0, y0, x1, y1 = polygon.bounds

@@ -100,10 +100,10 @@ def make_plan(
     raising = reckon_raising(planting, brief.indoors)
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
-    diary = make_diary(season, dig, ready, ground, planting, raising, brief.dates)
+    diary = make_diary(brief, season, dig, ready, ground, planting, raising)
     weeks = _weeks_tended(planting)
     supplies = reckon_supplies(brief, ground, planting, raising, weeks)
-    cautions = make_cautions(brief, ground, planting)
+    cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,
         seed,

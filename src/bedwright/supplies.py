@@ -7,11 +7,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bedwright.brief import Brief
-from bedwright.ground import Ground
+from bedwright.ground import Dose, Ground, PhDose
 from bedwright.planting import Planting
 from bedwright.raising import IndoorRow, InPlaceRow, Raising
 
-Sort = Literal["soil", "feed", "seed", "plants", "raising", "marking"]
+Sort = Literal["soil", "feed", "seed", "plants", "raising", "bed"]
+
+MULCH_M = 0.04
+"""Depth of mulch between annuals (common practice: 1 to 2 in, no source)."""
+
+CANE_HEIGHT_M = 0.9
+"""Kinds that want staking only when tall get a cane from this height."""
 
 MINUTES = {
     "sow a block": 0.4,
@@ -29,7 +35,8 @@ MINUTES = {
 class Supply:
     """One line: quantity in SI or pieces, how much is at hand, cost of the rest if known.
 
-    ``unit``: ``packs``, ``kg``, ``m3``, ``m``, ``seeds`` or ``pieces``.
+    ``unit``: ``packs``, ``kg``, ``m3``, ``m``, ``packets`` or ``pieces``; ``pack``: what one pack
+    holds, as the brief says it.
     """
 
     sort: Sort
@@ -70,8 +77,8 @@ def reckon_supplies(
         *_soil(ground),
         *_feed(ground),
         *_seed(brief, planting, raising),
-        *_raising(brief, raising),
-        *_marking(ground),
+        *_raising(brief, planting, raising),
+        *_bed(ground, planting),
     )
     to_pay = [line for line in lines if line.to_buy > 0]
     cost = sum(line.cost for line in to_pay if line.cost is not None)
@@ -99,36 +106,31 @@ def _soil(ground: Ground) -> list[Supply]:
 
 
 def _feed(ground: Ground) -> list[Supply]:
-    lines = [
-        Supply(
-            "feed",
-            dose.label,
-            dose.weight_kg,
-            "kg",
-            dose.grade,
-            dose.weight_kg if dose.at_hand else 0.0,
-            0.0 if dose.at_hand else dose.weight_kg,
-            0.0 if dose.at_hand else dose.price,
-            "weighed out for this bed; packs hold more",
-        )
-        for dose in ground.feed.doses
-    ]
-    dose = ground.ph.dose
-    if dose is not None:
-        lines.append(
-            Supply(
-                "feed",
-                dose.label,
-                dose.total_kg,
-                "kg",
-                "",
-                0.0,
-                dose.total_kg,
-                None,
-                f"in {dose.doses} spreadings" if dose.doses > 1 else "in one spreading",
-            )
-        )
+    lines = [_weighed(dose, f"grade {dose.grade}") for dose in ground.feed.doses]
+    if ground.ph.dose is not None:
+        times = ground.ph.dose.doses
+        spread = f"in {times} spreadings" if times > 1 else "in one spreading"
+        lines.append(_weighed(ground.ph.dose, spread, ground.ph.dose.total_kg))
     return lines
+
+
+def _weighed(dose: Dose | PhDose, note: str, weight_kg: float | None = None) -> Supply:
+    """A product weighed out for the bed: whole packs where the brief names one, else its weight."""
+    weight = dose.weight_kg if isinstance(dose, Dose) else weight_kg or dose.total_kg
+    if dose.packs == 0:
+        return Supply("feed", dose.label, weight, "kg", "", 0.0, weight, None, note)
+    uses = f"{note}; this bed takes {weight:.3g} kg"
+    return Supply(
+        "feed",
+        dose.label,
+        float(dose.packs),
+        "packs",
+        dose.pack,
+        float(dose.from_hand),
+        float(dose.packs - dose.from_hand),
+        dose.price,
+        uses,
+    )
 
 
 def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
@@ -138,13 +140,13 @@ def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
         Supply(
             "seed",
             row.name,
-            float(row.seeds),
-            "seeds",
-            f"{row.seed_g:.2g} g",
+            1.0,
+            "packets",
+            f"{row.seeds} seeds or more",
             0.0,
-            float(row.seeds),
+            1.0,
             price,
-            "one packet, unless the packet holds fewer seeds",
+            f"about {_grams(row.seed_g)}",
         )
         for row in rows
     ]
@@ -155,90 +157,82 @@ def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
             lines.append(
                 Supply(
                     "plants",
-                    f"{item.candidate.kind.name}, {item.candidate.colour.name}",
+                    item.label,
                     float(count),
                     "pieces",
-                    "young plants",
+                    "",
                     0.0,
                     float(count),
                     None if each is None else each * count,
-                    "from a nursery",
+                    "young plants from a nursery",
                 )
             )
     return lines
 
 
-def _raising(brief: Brief, raising: Raising) -> list[Supply]:
+def _grams(grams: float) -> str:
+    return f"{grams:.2g} g" if grams >= 0.1 else f"{grams * 1000:.2g} mg"
+
+
+def _raising(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
     if not raising.indoor:
         return []
     mix = sum(row.mix_m3 for row in raising.indoor)
-    most = max((week.area_m2 for week in raising.bench), default=0.0)
-    trays = max(math.ceil(most / 0.125), 1)
+    trays = max(math.ceil(max(w.area_m2 for w in raising.bench) / 0.125), 1)
     blocks = sum(row.containers for row in raising.indoor)
+    pots = sum(row.wanted for row in raising.indoor if row.pot_on is not None)
     what = "soil blocks" if brief.indoors.container == "soil block" else "cells"
-    return [
-        Supply(
+    size = "10 by 20 in" if brief.units == "us" else "25 by 50 cm"
+    pot = "3½ in" if brief.units == "us" else "9 cm"
+    labels = trays + len(planting.drifts)
+    lines = [
+        _needed(
             "raising",
             "seed and potting mix",
             mix,
             "m3",
-            "loose",
-            0.0,
-            mix,
-            None,
-            f"for {blocks} {what} and the potting on",
+            f"for {blocks} {what}" + (f" and {pots} pots" if pots else ""),
         ),
-        Supply(
-            "raising",
-            "flat trays, 25 by 50 cm",
-            float(trays),
-            "pieces",
-            "",
-            0.0,
-            float(trays),
-            None,
-            "at the fullest week",
-        ),
-        Supply(
-            "raising",
-            "plant labels",
-            float(len(raising.indoor) * 2),
-            "pieces",
-            "",
-            0.0,
-            float(len(raising.indoor) * 2),
-            None,
-            "one to a tray, one to a drift",
-        ),
+        _needed("raising", f"flat trays, {size}", float(trays), "pieces", "at the fullest week"),
     ]
+    if pots:
+        lines.append(_needed("raising", f"pots, {pot}", float(pots), "pieces", "for potting on"))
+    lines.append(
+        _needed("raising", "labels", float(labels), "pieces", "one to a tray, one to a drift")
+    )
+    return lines
 
 
-def _marking(ground: Ground) -> list[Supply]:
+def _bed(ground: Ground, planting: Planting) -> list[Supply]:
     out = ground.markout
-    return [
-        Supply(
-            "marking",
-            "stakes",
-            float(len(out.stakes)),
-            "pieces",
-            "",
-            0.0,
-            float(len(out.stakes)),
-            None,
-            "one at each corner or along the curve",
-        ),
-        Supply(
-            "marking",
-            "string",
-            out.edge_m * 1.1,
-            "m",
-            "",
-            0.0,
-            out.edge_m * 1.1,
-            None,
-            "the edge and a tenth over",
+    lines = [
+        _needed("bed", "stakes", float(len(out.stakes)), "pieces", "as numbered on the plan"),
+        _needed("bed", "string", out.edge_m * 1.1, "m", "the edge and a tenth over"),
+        _needed(
+            "bed",
+            "mulch",
+            planting.free_area_m2 * MULCH_M,
+            "m3",
+            "fine bark, leaf mould or straw, once the soil is warm",
         ),
     ]
+    canes = sum(
+        item.plants
+        for item in planting.items
+        if item.candidate.kind.growth.stake == "yes"
+        or (
+            item.candidate.kind.growth.stake == "tall_only"
+            and item.candidate.kind.form.height_m >= CANE_HEIGHT_M
+        )
+    )
+    if canes:
+        lines.append(_needed("bed", "canes or brushwood", float(canes), "pieces", "for tall kinds"))
+    return lines
+
+
+def _needed(sort: Sort, name: str, quantity: float, unit: str, note: str) -> Supply:
+    """A thing the brief says nothing of: all of it to be found or bought, price unknown."""
+    return Supply(sort, name, quantity, unit, "", 0.0, quantity, None, note)
 
 
 def _labour(

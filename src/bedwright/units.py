@@ -96,7 +96,7 @@ MASS = Dimension(
 
 _VULGAR = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8"}
 _POWER = re.compile(r"(m|ft|yd)([23])(?![\d.])")
-_NUMBER = r"[-+−]?(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+_NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
 _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[-+−,;\d])\s*,?")
 
 
@@ -120,16 +120,20 @@ def _number(text: str) -> float:
 def parse(given: object, dimension: Dimension) -> float:
     """Read a quantity such as ``"4 ft 6 in"`` and return it in SI.
 
-    Several numbers with units are added.  A bare number is refused, since its unit would be a
-    guess.  Raises UnitError.
+    Several numbers with units are added, and a sign in front counts for all of them.  A bare
+    number is refused, since its unit would be a guess.  Raises UnitError.
     """
     if not isinstance(given, str) or not given.strip():
         raise UnitError(given, dimension.accepted)
     text = given.strip()
-    for sign, plain in _VULGAR.items():
-        text = text.replace(sign, plain)
+    for mark, plain in _VULGAR.items():
+        text = text.replace(mark, plain)
+    sign = -1.0 if text[0] in "-−" else 1.0
+    text = text[1:] if text[0] in "-−+" else text
     text = _POWER.sub(lambda m: m[1] + "²³"[int(m[2]) - 2], text)
     total, at = 0.0, 0
+    if not text:
+        raise UnitError(given, dimension.accepted)
     while at < len(text):
         pair = _PAIR.match(text, at)
         word = " ".join(pair[2].split()).rstrip(".").lower() if pair else ""
@@ -141,7 +145,7 @@ def parse(given: object, dimension: Dimension) -> float:
         except (ValueError, ZeroDivisionError):
             raise UnitError(given, dimension.accepted) from None
         at = pair.end()
-    return total
+    return sign * total
 
 
 _TEMPERATURE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*(?:°|deg(?:rees)?)?\s*([CFcf])\s*")
@@ -178,25 +182,36 @@ def trim(value: float, digits: int = 1) -> str:
 
 
 def say_length(metres: float, system: System) -> str:
-    """``1.35 m``, ``35 cm``; or ``4 ft 5 in``, ``14 in`` (to the half inch under a yard)."""
+    """``1.35 m``, ``35 cm``; or ``4 ft 5 in``, ``14½ in``, ``1¾ in`` (finer the shorter)."""
+    if metres < 0:
+        said = say_length(-metres, system)
+        return said if said.startswith("0") else f"−{said}"
     if system == "metric":
-        if abs(metres) < 0.995:
-            return f"{trim(metres * 100, 0 if metres >= 0.1 else 1)} cm"
+        if metres < 0.995:
+            return f"{trim(metres * 100, 0 if metres >= 0.095 else 1)} cm"
         return f"{metres:.2f} m"
     inches = metres / 0.0254
-    if abs(inches) < 35.75:
-        return f"{trim(round(inches * 2) / 2)} in"
+    if inches < 35.75:
+        return f"{_mixed(inches, 4 if inches < 6 else 2)} in"
     feet, rest = divmod(round(inches), 12)
     return f"{feet} ft {rest} in" if rest else f"{feet} ft"
+
+
+_FRACTIONS = {0.125: "⅛", 0.25: "¼", 0.375: "⅜", 0.5: "½", 0.625: "⅝", 0.75: "¾", 0.875: "⅞"}
+
+
+def _mixed(value: float, parts: int) -> str:
+    """A number to the nearest of so many parts, as a mixed fraction."""
+    whole, part = divmod(round(value * parts), parts)
+    fraction = _FRACTIONS.get(part / parts, "")
+    return f"{whole or ''}{fraction}" or "0"
 
 
 def say_depth(metres: float, system: System) -> str:
     """A sowing depth: millimetres, or inches to the eighth."""
     if system == "metric":
         return f"{trim(metres * 1000, 0)} mm"
-    whole, eighth = divmod(max(round(metres / 0.0254 * 8), 1), 8)
-    part = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")[eighth]
-    return f"{whole or ''}{part} in"
+    return f"{_mixed(max(metres / 0.0254, 0.125), 8)} in"
 
 
 def say_area(square_metres: float, system: System) -> str:
@@ -234,20 +249,28 @@ def say_weight(kilograms: float, system: System) -> str:
     return f"{trim(pounds, 1 if pounds < 100 else 0)} lb"
 
 
-def say_cups(cubic_metres: float) -> str:
-    """Cups to the quarter; tablespoons or teaspoons for less than a quarter cup (US measures)."""
+def say_measure(cubic_metres: float, system: System) -> str:
+    """A dry measure: litres and millilitres, or cups, tablespoons and teaspoons (US)."""
+    if system == "metric":
+        millilitres = cubic_metres * 1e6
+        if millilitres >= 1000:
+            return f"{trim(millilitres / 1000)} L"
+        return f"{trim(5 * max(round(millilitres / 5), 1), 0)} mL"
     cups = cubic_metres / 0.0002365882365
     if cups >= 0.25:
-        return _quarters(cups, "cup")
+        plural = "s" if round(cups * 4) > 4 else ""
+        return f"{_mixed(cups, 4)} cup{plural}"
     spoons = cups * 16.0
-    return _quarters(spoons, "tbsp") if spoons >= 1 else _quarters(spoons * 3.0, "tsp")
+    if spoons >= 1:
+        return f"{_mixed(spoons, 4)} tbsp"
+    return f"{_mixed(max(spoons * 3.0, 0.25), 4)} tsp"
 
 
-def _quarters(value: float, unit: str) -> str:
-    whole, quarter = divmod(max(round(value * 4), 1), 4)
-    part = {0: "", 1: "¼", 2: "½", 3: "¾"}[quarter]
-    plural = "s" if unit == "cup" and (whole > 1 or (whole == 1 and quarter)) else ""
-    return f"{whole or ''}{part} {unit}{plural}"
+def say_liquid(cubic_metres: float, system: System) -> str:
+    """Water: litres, or US gallons, to two figures."""
+    value = cubic_metres * 1000 if system == "metric" else cubic_metres / 0.003785411784
+    rounded = round(value / 5) * 5 if value >= 20 else round(value)
+    return f"{rounded:,.0f} {'L' if system == 'metric' else 'gal'}"
 
 
 def say_temperature(celsius: float, system: System) -> str:

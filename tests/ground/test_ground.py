@@ -53,10 +53,18 @@ def test_a_rectangles_corners_diagonals_and_area_error() -> None:
     assert out.area_error_m2 == pytest.approx(areas.std(), rel=0.03)
 
 
-def test_curves_get_a_dozen_stakes() -> None:
+def test_curves_are_staked_every_metre_and_corners_always() -> None:
     out = mark_out(outline_of(brief_of(bed={"shape": "circle", "diameter": "3 m"}).bed))
-    assert len(out.stakes) == 12
+    assert len(out.stakes) == 10
     assert out.diagonals_m is None
+    wave = {
+        "shape": "offsets",
+        "stations": [["0 m", "-1 m", "0 m"], ["2 m", "-1.5 m", "0 m"], ["4 m", "-0.8 m", "0 m"]],
+    }
+    stakes = mark_out(outline_of(brief_of(bed=wave).bed)).stakes
+    for corner in ((0, 0), (0, -1), (4, 0), (4, -0.8)):
+        assert any(np.allclose(corner, spot, atol=1e-6) for spot in stakes), corner
+    assert sum(abs(y) < 1e-9 for _, y in stakes) == 2  # the straight back needs no more
 
 
 def test_sods_of_a_rectangle_are_counted_exactly() -> None:

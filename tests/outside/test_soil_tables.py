@@ -39,7 +39,7 @@ def test_pounds_an_acre_to_small_areas() -> None:
 
 def test_a_label_says_percent_by_weight() -> None:
     """Guide H-119 (read): 100 lb of 16-4-8 hold 16 lb N, 4 lb P2O5, 8 lb K2O."""
-    goods = (Goods(material="balanced fertiliser 10-10-10", pack="100 lb", analysis="16-4-8"),)
+    goods = (Goods(material="complete fertiliser 10-10-10", pack="100 lb", analysis="16-4-8"),)
     (pack,), faults = packs_of(goods)
     assert not faults
     pound = parse("1 lb", MASS)
@@ -100,7 +100,7 @@ def test_pints_of_fertiliser() -> None:
 def test_a_cup_of_10_10_10_weighs_half_a_pound() -> None:
     """sammela.com, Garden Math (read)."""
     cup, pound = parse("1 cup", VOLUME), parse("1 lb", MASS)
-    found = materials()["balanced fertiliser 10-10-10"].loose_kg_m3 * cup / pound
+    found = materials()["complete fertiliser 10-10-10"].loose_kg_m3 * cup / pound
     assert found == pytest.approx(0.5, abs=0.05)
 
 

@@ -91,15 +91,19 @@ def test_annealing_finds_the_optimum_of_small_beds() -> None:
     neighbours = [[1], [0, 2], [1, 3], [2, 4], [3]]
     for case in range(20):
         local, pair = rng.random((5, 3)) * 3, rng.random((3, 3))
-        pair = pair + pair.T
+        pair, hiding = pair + pair.T, rng.random((3, 3))
 
-        def energy(state: tuple[int, ...], local=local, pair=pair) -> float:
+        def energy(state: tuple[int, ...], local=local, pair=pair, hiding=hiding) -> float:
             counts = np.bincount(state, minlength=3)
             cost = sum(local[d, i] for d, i in enumerate(state))
             cost += sum(pair[state[d], state[d + 1]] for d in range(4))
+            # Depth grows along the row, so each stands before the next.
+            cost += sum(hiding[state[d], state[d + 1]] for d in range(4))
             return float(cost + 6.0 * (counts == 0).sum() + 2.0 * np.maximum(counts - 3, 0).sum())
 
         best = min(energy(state) for state in product(range(3), repeat=5))
-        state, found = assign(local, pair, neighbours, 3, np.random.default_rng(case))
+        depth = [0.0, 0.2, 0.4, 0.6, 0.8]
+        draw = np.random.default_rng(case)
+        state, found = assign(local, pair, hiding, neighbours, depth, 3, draw)
         assert found == pytest.approx(energy(tuple(state)))
         assert found == pytest.approx(best)

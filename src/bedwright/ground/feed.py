@@ -7,6 +7,7 @@ for flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,18 @@ example."""
 TARGET_G_M2 = {"low": 10.0, "medium": 5.0, "high": 0.0}
 """P2O5 and K2O by soil-test level: 2, 1 and 0 lb per 1,000 sq ft (common practice, no source)."""
 
+USUAL = (
+    "complete fertiliser 5-10-5",
+    "ammonium sulfate",
+    "sulfate of potash",
+    "triple superphosphate",
+)
+COMPLETE = ("complete fertiliser 5-10-5", "complete fertiliser 10-10-10")
+"""What the blend is made of, and what the all-purpose way uses, when the brief names none."""
+
+AT_HAND = 0.3
+"""Weight of the price of what is already there, beside what must be bought."""
+
 UNTESTED = "medium"
 MOST_KG_M2 = 0.6
 """No more than this of any one product, for salts and dust (common practice, no source)."""
@@ -30,7 +43,11 @@ MOST_KG_M2 = 0.6
 
 @dataclass(frozen=True)
 class Dose:
-    """Weight of one product for the bed."""
+    """Weight of one product for the bed, and the whole packs that holds.
+
+    ``pack``: as the brief says it, empty when it names none; ``packs``: how many are needed;
+    ``from_hand``: how many of them are there already; ``price``: of the packs still to be bought.
+    """
 
     label: str
     product: str
@@ -38,8 +55,56 @@ class Dose:
     weight_kg: float
     volume_m3: float
     per_m2_g: float
+    pack: str
+    packs: int
+    from_hand: int
     price: float | None
-    at_hand: bool
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A product that may go into the blend, and the pack it comes in if the brief names one."""
+
+    label: str
+    material: Material
+    pack: Pack | None
+
+    @property
+    def price_kg(self) -> float | None:
+        """Price of a kilogram, where known."""
+        known = self.pack is not None and self.pack.price is not None
+        return (
+            self.pack.price / self.pack.weight_kg
+            if known and self.pack and self.pack.price
+            else None
+        )
+
+    @property
+    def at_hand(self) -> bool:
+        """Whether there is some already."""
+        return self.pack is not None and self.pack.at_hand > 0
+
+    def dose(self, grams_m2: float, area_m2: float) -> Dose:
+        """So many grams a square metre, as weight, measure and packs."""
+        weight = grams_m2 * area_m2 / 1000.0
+        m = self.material
+        grade = f"{m.n:g}-{m.p2o5:g}-{m.k2o:g}"
+        volume = weight / m.loose_kg_m3
+        if self.pack is None:
+            return Dose(self.label, m.name, grade, weight, volume, grams_m2, "", 0, 0, None)
+        packs, from_hand, price = whole_packs(self.pack, weight)
+        said = self.pack.said
+        return Dose(
+            self.label, m.name, grade, weight, volume, grams_m2, said, packs, from_hand, price
+        )
+
+
+def whole_packs(pack: Pack, weight_kg: float) -> tuple[int, int, float | None]:
+    """Packs that hold a weight, how many are at hand, and the price of the rest."""
+    packs = max(math.ceil(weight_kg / pack.weight_kg - 1e-9), 1)
+    from_hand = min(math.ceil(pack.at_hand), packs)
+    price = None if pack.price is None else pack.price * (packs - from_hand)
+    return packs, from_hand, 0.0 if packs == from_hand else price
 
 
 @dataclass(frozen=True)
@@ -62,37 +127,26 @@ class Feed:
 
 def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
     """Reckon the blend from the soil test and the fertilisers named, or a usual one."""
-    own = [p for p in packs if p.material.sort == "feed"]
     test = ground.test
     tested = test.phosphorus is not None or test.potassium is not None
     phosphate = TARGET_G_M2[test.phosphorus or UNTESTED]
     potash = TARGET_G_M2[test.potassium or UNTESTED]
     floor, cap = NITROGEN_G_M2
-    choices: list[tuple[str, Material, float | None, bool]] = [
-        (p.label, p.material, p.price / p.weight_kg if p.price is not None else None, p.at_hand > 0)
-        for p in own
-    ]
+    choices = [Choice(p.label, p.material, p) for p in packs if p.material.sort == "feed"]
     if not choices:
-        usual = (
-            "balanced fertiliser 5-10-5",
-            "ammonium sulfate",
-            "sulfate of potash",
-            "triple superphosphate",
-        )
-        choices = [(name, materials()[name], None, False) for name in usual]
-    gives = np.array([_per_gram(m) for _, m, _, _ in choices]).T
+        choices = [Choice(name, materials()[name], None) for name in USUAL]
+    gives = np.array([_per_gram(c.material) for c in choices]).T
     # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
-    known = [c[2] for c in choices if c[2] is not None]
+    known = [c.price_kg for c in choices if c.price_kg is not None]
     typical = float(np.mean(known)) if known else 1.0
     cost = np.array(
-        [(c[2] if c[2] is not None else typical) * (0.3 if c[3] else 1.0) for c in choices]
+        [
+            (typical if c.price_kg is None else c.price_kg) * (AT_HAND if c.at_hand else 1.0)
+            for c in choices
+        ]
     )
     grams, shortfall = _blend(gives, cost, (floor, phosphate, potash), cap)
-    doses = tuple(
-        _dose(*choice, float(g), area_m2)
-        for choice, g in zip(choices, grams, strict=True)
-        if g >= 1.0
-    )
+    doses = tuple(c.dose(float(g), area_m2) for c, g in zip(choices, grams, strict=True) if g >= 1)
     given = gives @ np.where(grams >= 1.0, grams, 0.0)
     alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
     return Feed(
@@ -147,41 +201,18 @@ def _blend(
     return got.x[:count], missed
 
 
-def _dose(
-    label: str, material: Material, price_kg: float | None, at_hand: bool, grams: float, area: float
-) -> Dose:
-    weight = grams * area / 1000.0
-    return Dose(
-        label,
-        material.name,
-        f"{material.n:g}-{material.p2o5:g}-{material.k2o:g}",
-        weight,
-        weight / material.loose_kg_m3,
-        grams,
-        None if price_kg is None else price_kg * weight,
-        at_hand,
-    )
-
-
 def _all_purpose(
-    choices: list[tuple[str, Material, float | None, bool]],
-    phosphate: float,
-    potash: float,
-    floor: float,
-    area: float,
+    choices: list[Choice], phosphate: float, potash: float, floor: float, area: float
 ) -> tuple[Dose | None, tuple[float, float, float] | None]:
     """The one complete product, own or usual, that overshoots nitrogen least."""
-    usual = [
-        (name, materials()[name], None, False)
-        for name in ("balanced fertiliser 5-10-5", "balanced fertiliser 10-10-10")
-    ]
+    usual = [Choice(name, materials()[name], None) for name in COMPLETE]
     best: tuple[float, Dose, tuple[float, float, float]] | None = None
     for choice in [*choices, *usual]:
-        n, p, k = _per_gram(choice[1])
+        n, p, k = _per_gram(choice.material)
         if min(n, p, k) <= 0:
             continue
         grams = max(phosphate / p, potash / k, floor / n)
         given = (n * grams, p * grams, k * grams)
         if grams <= MOST_KG_M2 * 1000 and (best is None or given[0] < best[0]):
-            best = (given[0], _dose(*choice, grams, area), given)
+            best = (given[0], choice.dose(grams, area), given)
     return (best[1], best[2]) if best else (None, None)

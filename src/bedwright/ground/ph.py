@@ -13,6 +13,7 @@ from datetime import date
 import numpy as np
 
 from bedwright.brief import GroundFound
+from bedwright.ground.feed import whole_packs
 from bedwright.ground.materials import Material, Pack, materials
 
 TARGET_PH = 6.3
@@ -61,6 +62,10 @@ class PhDose:
     doses: int
     months_apart: int
     per_m2_g: float
+    pack: str
+    packs: int
+    from_hand: int
+    price: float | None
 
 
 @dataclass(frozen=True)
@@ -109,41 +114,49 @@ def lime_lb_100_sqft(found: float, target: float, texture: str) -> float:
 
 
 def _lime(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
-    label, material = _product("lime", "ground limestone", packs)
+    label, material, pack = _product("lime", "ground limestone", packs)
     pounds = lime_lb_100_sqft(found, TARGET_PH, texture)
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
     return PhAdvice(
         found,
         TARGET_PH,
-        _dose(label, material, rate, area, doses, 6),
+        _dose(label, material, pack, rate, area, (doses, 6)),
         f"pH {found:g} is sour for most annuals: lime raises it toward {TARGET_PH:g}.",
     )
 
 
 def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
-    label, material = _product("sulfur", "sulfur", packs)
+    label, material, pack = _product("sulfur", "sulfur", packs)
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
     doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
     return PhAdvice(
         found,
         7.0,
-        _dose(label, material, pounds * LB_100_SQFT, area, doses, 3),
+        _dose(label, material, pack, pounds * LB_100_SQFT, area, (doses, 3)),
         f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
         " free lime, and sulfur cannot do it: choose kinds that like lime.",
     )
 
 
-def _product(sort: str, usual: str, packs: list[Pack]) -> tuple[str, Material]:
+def _product(sort: str, usual: str, packs: list[Pack]) -> tuple[str, Material, Pack | None]:
     """The gardener's own product of a sort, or the usual one."""
     own = next((pack for pack in packs if pack.material.sort == sort), None)
-    return (own.label, own.material) if own else (usual, materials()[usual])
+    return (own.label, own.material, own) if own else (usual, materials()[usual], None)
 
 
 def _dose(
-    label: str, material: Material, rate_kg_m2: float, area: float, doses: int, months: int
+    label: str,
+    material: Material,
+    pack: Pack | None,
+    rate_kg_m2: float,
+    area: float,
+    spread: tuple[int, int],
 ) -> PhDose:
+    """``spread``: in how many doses, how many months apart."""
     total = rate_kg_m2 * area
+    doses, months = spread
+    packs, from_hand, price = whole_packs(pack, total) if pack else (0, 0, None)
     return PhDose(
         material.name,
         label,
@@ -153,4 +166,8 @@ def _dose(
         doses,
         months,
         rate_kg_m2 * 1000,
+        pack.said if pack else "",
+        packs,
+        from_hand,
+        price,
     )

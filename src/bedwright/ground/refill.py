@@ -44,6 +44,11 @@ practice; texts give 25 to 30 as the balance, from memory)."""
 BARROW_M3 = 0.085
 """A builder's barrow, 3 cu ft (common practice, no source)."""
 
+SALTY = ("mushroom compost", "rotted manure")
+"""Materials that can hold much salt and lime (extension advice, from memory)."""
+
+MOSTLY_ORGANIC = 0.6
+
 MOST_OVER = 1.35
 WORK_MINUTES_M3 = 75.0
 """Barrowing, spreading and raking a loose cubic metre (common practice, no source)."""
@@ -214,6 +219,20 @@ def _balance(
             *warnings,
             f"{', '.join(woody)}: rich in carbon; it takes up nitrogen as it"
             " rots, so feed a little more or let it rot first",
+        ]
+    salty = [a.label for a in layers if a.material in SALTY]
+    if salty:
+        warnings = [
+            *warnings,
+            f"{', '.join(salty)}: can be salty and limy; use it well rotted, soak it through before"
+            " planting, and test the pH again before any more lime",
+        ]
+    rich = sum(a.settled_m3 for a in layers if a.organic_share > 0.3)
+    if reached > 0 and rich / reached > MOSTLY_ORGANIC:
+        warnings = [
+            *warnings,
+            "the fill is mostly organic and rots away: expect the bed to sink by a third of it in a"
+            " year, and top it up",
         ]
     return Refill(
         wanted_m3=wanted,

@@ -3,7 +3,8 @@
 Energy of an assignment, to be made small: each drift's misfit (height against its depth, cells
 whose sun does not suit, too little room for a group) plus each pair of neighbours' misfit (discord
 of colours weighted by the odds that both bloom, the same plant twice over, weeks in which neither
-blooms), plus a price for using a kind too often or not at all.  Moves change one drift or swap two.
+blooms, a tall kind before a low one), plus a price for using a kind too often or not at all.  Moves
+change one drift or swap two.
 """
 
 from __future__ import annotations
@@ -17,10 +18,13 @@ from bedwright.planting.colour import discord
 from bedwright.planting.palette import Candidate
 
 W_HEIGHT, W_LIGHT, W_ROOM = 6.0, 5.0, 3.0
-W_COLOUR, W_SAME, W_GAP, W_ALIKE = 2.0, 1.5, 1.5, 0.3
+W_COLOUR, W_SAME, W_GAP, W_ALIKE, W_HIDE = 2.0, 1.5, 1.5, 0.3, 5.0
 W_UNUSED, W_OVER = 6.0, 2.0
 STEPS_PER_DRIFT = 900
 LEAST_PLANTS = 3
+HIDE_SLACK_M = 0.05
+SAME_DEPTH = 0.08
+"""Difference of depth below which neighbours stand side by side."""
 
 
 @dataclass(frozen=True)
@@ -73,17 +77,26 @@ def pair_costs(items: list[Candidate]) -> NDArray[np.float64]:
     return out
 
 
+def hiding_costs(items: list[Candidate], high_m: float) -> NDArray[np.float64]:
+    """(items, items) misfit of the first standing before the second: how far it hides it."""
+    height = np.array([i.kind.form.height_m for i in items])
+    over = np.maximum(height[:, None] - height[None] - HIDE_SLACK_M, 0.0)
+    return np.asarray(W_HIDE * over / max(high_m, 0.2))
+
+
 def assign(
     local: NDArray[np.float64],
     pair: NDArray[np.float64],
+    hiding: NDArray[np.float64],
     neighbours: list[list[int]],
+    depths: list[float],
     most_each: int,
     rng: np.random.Generator,
 ) -> tuple[list[int], float]:
     """Item of each drift, and the energy reached.
 
-    ``neighbours``: drifts that share an edge with each drift; ``most_each``: uses of one item
-    beyond which a price is paid.
+    ``neighbours``: drifts that share an edge with each drift; ``depths``: how far back each lies;
+    ``most_each``: uses of one item beyond which a price is paid.
     """
     drifts, items = local.shape
     state = [int(i) for i in np.argmin(local, axis=1)]
@@ -92,14 +105,24 @@ def assign(
     def count_cost(count: int) -> float:
         return W_UNUSED if count == 0 else W_OVER * max(count - most_each, 0)
 
+    def edge_cost(d: int, item: int, e: int, other: int) -> float:
+        cost = float(pair[item, other])
+        if depths[d] < depths[e] - SAME_DEPTH:
+            return cost + float(hiding[item, other])
+        if depths[e] < depths[d] - SAME_DEPTH:
+            return cost + float(hiding[other, item])
+        return cost
+
     def drift_cost(d: int, item: int, skip: int = -1) -> float:
         return float(local[d, item]) + sum(
-            float(pair[item, state[e]]) for e in neighbours[d] if e != skip
+            edge_cost(d, item, e, state[e]) for e in neighbours[d] if e != skip
         )
 
     def total() -> float:
         inside = sum(float(local[d, state[d]]) for d in range(drifts))
-        edges = sum(float(pair[state[d], state[e]]) for d in range(drifts) for e in neighbours[d])
+        edges = sum(
+            edge_cost(d, state[d], e, state[e]) for d in range(drifts) for e in neighbours[d]
+        )
         return inside + edges / 2 + sum(count_cost(int(c)) for c in counts)
 
     steps = STEPS_PER_DRIFT * drifts
@@ -129,6 +152,9 @@ def assign(
             before = drift_cost(d, state[d], e) + drift_cost(e, state[e], d)
             after = drift_cost(d, state[e], e) + drift_cost(e, state[d], d)
             change = after - before
+            if e in neighbours[d]:
+                # The edge between the two counts as well: who stands before whom changes.
+                change += edge_cost(d, state[e], e, state[d]) - edge_cost(d, state[d], e, state[e])
             if change <= 0 or luck < np.exp(-change / heat):
                 state[d], state[e] = state[e], state[d]
                 energy += change

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bedwright.geometry import cells_in
+from bedwright.geometry import cells_in, polygonal
 
 STRETCH = 1.7
 """How much broader than deep a drift is made when the bed has a front (common practice)."""
@@ -129,7 +129,7 @@ def _polygons(
             # Points with power to the site below that to the rival: n . (p - site) <= offset.
             offset = (size**2 + weights[k] - weights[j]) / (2 * size)
             cell = cell.intersection(_half_plane(site, normal, offset, reach))
-        out.append(shapely.transform(cell, lambda xy: xy @ back.T))
+        out.append(polygonal(shapely.transform(cell, lambda xy: xy @ back.T)))
     return [p for p in out if p.area > 1e-6]
 
 

@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import Outline
+from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
-from bedwright.planting.assign import Site, assign, local_costs, pair_costs
+from bedwright.planting.assign import Site, assign, hiding_costs, local_costs, pair_costs
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.palette import Candidate, choose_palette
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
@@ -25,10 +25,19 @@ ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
 border's depth (common practice, no source)."""
 
 LEAST_HEIGHT_LIMIT_M = 0.45
-RIBBON_M = 0.28
+RIBBON_M = 0.20
+"""Width of the edging before its kind is known."""
+
+STRETCH_M = 2.4
+"""Length of a stretch where two edgings take turns."""
+
+ROW_SHARE = 0.95
+"""Width of a row of edging as a share of its spacing: near half a plant on each side."""
+
 LEAST_DEPTH_FOR_RIBBON_M = 0.6
-DRIFT_AREA_M2, DRIFT_GROWTH = 0.34, 0.022
-"""A drift of about 0.34 m² and 2.2% of the bed: seven in 3 m², seventeen in 12 m² (estimate)."""
+DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
+"""A drift of about half a square metre and 3.5% of the bed: five in 3 m², thirteen in 12 m²
+(estimate)."""
 
 MOST_DRIFTS = 60
 SPARE_SHARE = 0.10
@@ -45,6 +54,11 @@ class Item:
     spares: int
     drifts: int
     area_m2: float
+
+    @property
+    def label(self) -> str:
+        """Kind and colour, as printed."""
+        return f"{self.candidate.kind.name}, {self.candidate.colour.name}"
 
 
 @dataclass(frozen=True)
@@ -86,7 +100,7 @@ def make_planting(
     )
     rng = np.random.default_rng([seed, 201])
     limit = height_limit(outline, brief.wishes.height)
-    ribbon, inside = _zones(outline, free, brief.wishes.edging)
+    ribbon, inside = _zones(outline, free, brief.wishes.edging, RIBBON_M)
     count = drift_count(inside.area)
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
     palette = choose_palette(catalogue, courses, light, brief.ground, brief.wishes, limit, wanted)
@@ -94,8 +108,10 @@ def make_planting(
         palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
     )
     low = [c for c in chosen if c.tier == "edging"]
-    if ribbon is not None and not low:
-        ribbon, inside = None, free
+    if ribbon is not None:
+        # The ribbon is as wide as one row of what grows in it.
+        row = max((c.kind.form.spacing_m for c in low), default=0.0) * ROW_SHARE
+        ribbon, inside = _zones(outline, free, bool(low), row)
     body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
@@ -103,7 +119,7 @@ def make_planting(
     owners, energy = _assign_patches(outline, light, patches, body, limit, rng)
     parts = [(patch, body[i], False) for patch, i in zip(patches, owners, strict=True)]
     if ribbon is not None:
-        parts += _ribbon_parts(ribbon, low, rng)
+        parts += _ribbon_parts(outline, ribbon, low, rng)
     drifts = _placed(free, outline, light, parts, chosen)
     return _planting(drifts, chosen, palette.left_out, limit, energy, float(free.area))
 
@@ -126,7 +142,7 @@ def tiers_wanted(
 ) -> dict[str, int]:
     """How many colour forms of each height are wanted."""
     body = kinds - 1 if kinds is not None and ribbon and kinds > 1 else kinds
-    body = body if body is not None else int(np.clip(round(0.45 * drifts) + 1, 1, 10))
+    body = body if body is not None else int(np.clip(round(0.5 * drifts) + 1, 1, 10))
     body = max(min(body, drifts), 1)
     tiers = ["front"] + ["middle"] * (limit_m > 0.55) + ["back"] * (limit_m > 0.8)
     wanted = dict.fromkeys(tiers, 0)
@@ -138,34 +154,31 @@ def tiers_wanted(
 
 
 def _zones(
-    outline: Outline, free: BaseGeometry, edging: bool
+    outline: Outline, free: BaseGeometry, edging: bool, width_m: float
 ) -> tuple[BaseGeometry | None, BaseGeometry]:
     """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
     if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M:
         return None, free
-    ribbon = front_ribbon(outline, RIBBON_M).intersection(free)
-    inside = free.difference(ribbon)
+    ribbon = polygonal(front_ribbon(outline, width_m).intersection(free))
+    inside = polygonal(free.difference(ribbon))
     if inside.area < 0.3 * free.area:
         return None, free
     return ribbon, inside
 
 
 def _ribbon_parts(
-    ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
+    outline: Outline, ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
 ) -> list[tuple[BaseGeometry, Candidate, bool]]:
-    """The ribbon whole, or in stretches of two edgings by turns."""
+    """The ribbon whole, or in stretches of two edgings that take turns along the edge."""
     if len(low) < 2:
         return [(ribbon, low[0], True)]
-    stretches = max(int(ribbon.area / RIBBON_M / 2.4), 2)
+    # An even number, so that the turns close in a ring.
+    stretches = 2 * max(
+        round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
+    )
     pieces = cut_drifts(ribbon, stretches, None, rng)
-    centre = np.array(ribbon.centroid.coords[0])
-    # By turns along the edge: by angle about the middle for a ring, by the long way otherwise.
-    at = np.array([p.representative_point().coords[0] for p in pieces]) - centre
-    if ribbon.buffer(0.01).interiors if ribbon.geom_type == "BaseGeometry" else False:
-        order = np.argsort(np.arctan2(at[:, 1], at[:, 0]))
-    else:
-        _, _, axes = np.linalg.svd(at, full_matrices=False)
-        order = np.argsort(at @ axes[0])
+    edge = outline.polygon.exterior
+    order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
     return [(pieces[k], low[n % len(low)], True) for n, k in enumerate(order)]
 
 
@@ -190,7 +203,15 @@ def _assign_patches(
     heights = [c.kind.form.height_m for c in body]
     local = local_costs(sites, body, min(heights), max(heights))
     most = int(np.ceil(len(patches) / len(body))) + 1
-    return assign(local, pair_costs(body), neighbours, most, rng)
+    return assign(
+        local,
+        pair_costs(body),
+        hiding_costs(body, max(heights)),
+        neighbours,
+        [site.depth for site in sites],
+        most,
+        rng,
+    )
 
 
 def _cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:

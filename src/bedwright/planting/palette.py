@@ -44,7 +44,10 @@ MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15
 FOLIAGE_BLOOM = 0.5
 """What a foliage plant's steady looks count for beside bloom."""
 
-LEAST_SUNNY_SHARE = 0.15
+SUN_SLACK_H = 1.0
+LEAST_SUN_FIT = 0.25
+"""Mean fit over the bed below which a kind is left out."""
+
 LEAST_WEEKS = 4.0
 MOST_OF_TIER = 40
 EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
@@ -53,12 +56,12 @@ TIERS = ("edging", "front", "middle", "back")
 
 @dataclass(frozen=True)
 class Candidate:
-    """A colour form of a kind that could be grown, with its score by terms."""
+    """A colour form of a kind that could be grown: sun fit by cell, score by terms."""
 
     kind: Kind
     colour: ColourForm
     course: Course
-    sunny: NDArray[np.bool_]
+    sunny: NDArray[np.float64]
     terms: dict[str, float]
 
     @property
@@ -123,7 +126,7 @@ def ruled_out(
             f"too little bloom in this season: {course.bloom.weeks:.0f} weeks",
         ),
         (
-            suitable(kind, course, light).mean() < LEAST_SUNNY_SHARE,
+            sun_fit(kind, course, light).mean() < LEAST_SUN_FIT,
             _light_reason(kind, course, light),
         ),
     )
@@ -132,12 +135,11 @@ def ruled_out(
     return next((reason for failed, reason in checks if failed), None)
 
 
-def suitable(kind: Kind, course: Course, light: Light) -> NDArray[np.bool_]:
-    """(cells,) whether the sun over its season suits the kind, give or take half an hour."""
+def sun_fit(kind: Kind, course: Course, light: Light) -> NDArray[np.float64]:
+    """(cells,) 1 where the sun over its season suits the kind, falling to 0 at an hour off."""
     hours = light.over(course.window)
-    return np.asarray(
-        (hours >= kind.liking.sun_min_h - 0.5) & (hours <= kind.liking.sun_max_h + 0.5)
-    )
+    off = np.maximum(kind.liking.sun_min_h - hours, hours - kind.liking.sun_max_h)
+    return np.asarray(np.clip(1.0 - np.maximum(off, 0.0) / SUN_SLACK_H, 0.0, 1.0))
 
 
 def _light_reason(kind: Kind, course: Course, light: Light) -> str:
@@ -242,7 +244,7 @@ def _candidate(
     wishes: Wishes,
     anchor: float,
 ) -> Candidate:
-    sunny = suitable(kind, course, light)
+    sunny = sun_fit(kind, course, light)
     tone = tone_of(colour.srgb)
     likes = kind.liking
     ph = ground.test.ph

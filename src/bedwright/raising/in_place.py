@@ -44,7 +44,7 @@ def sow_in_place(item: Item, course: Course) -> InPlaceRow:
     up_last = course.out + round(sow.germ_days_max)
     return InPlaceRow(
         letter=item.letter,
-        name=f"{kind.name}, {item.candidate.colour.name}",
+        name=item.label,
         stations=item.plants,
         seeds_each=each,
         seeds=item.plants * each,

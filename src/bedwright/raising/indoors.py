@@ -23,8 +23,9 @@ GAP = 1.05
 MIX_PER_BLOCK = 1.4
 """Loose mix in a pressed block, by volume (estimate)."""
 
-POT_ON_WEEKS = 7
-"""Kinds that stay indoors this long are moved once into a larger pot."""
+LEAST_POT_DAYS = 21
+"""Days a plant must have in a larger pot before hardening off to be worth the move (common
+practice, no source)."""
 
 POT_ON_AFTER_DAYS = 30
 POT_M = 0.09
@@ -79,7 +80,7 @@ class BenchWeek:
 
 def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
     """The raising of one item in blocks or trays."""
-    kind, sow = course.kind, course.kind.sowing
+    sow = course.kind.sowing
     wanted = item.plants + item.spares
     fine = sow.seeds_per_g >= FINE_SEED_PER_G and not sow.resents_moving
     if fine:
@@ -95,13 +96,14 @@ def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
         odds = odds_enough(containers, wanted, rate)
     side = indoors.block
     per_tray = max(int(TRAY_M[0] // (side * GAP)) * int(TRAY_M[1] // (side * GAP)), 1)
-    long_stay = (course.out - course.sow) >= POT_ON_WEEKS * 7 and not sow.resents_moving
+    pot_on = course.sow + round(sow.germ_days_max) + POT_ON_AFTER_DAYS
+    harden = course.out - HARDENING_DAYS
+    long_stay = pot_on + LEAST_POT_DAYS <= harden and not sow.resents_moving
     mix = containers * side**3 * MIX_PER_BLOCK + (wanted * POT_M**3 if long_stay else 0.0)
     up_last = course.sow + round(sow.germ_days_max)
-    harden = course.out - HARDENING_DAYS
     return IndoorRow(
         letter=item.letter,
-        name=f"{kind.name}, {item.candidate.colour.name}",
+        name=item.label,
         wanted=wanted,
         seeds=seeds,
         seed_g=seeds / sow.seeds_per_g,
@@ -117,7 +119,7 @@ def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
         up_first=course.sow + round(sow.germ_days_min),
         up_last=up_last,
         prick_out=min(up_last + PRICK_OUT_AFTER_DAYS, harden) if fine else None,
-        pot_on=min(up_last + POT_ON_AFTER_DAYS, harden) if long_stay else None,
+        pot_on=pot_on if long_stay else None,
         harden=harden,
         out=course.out,
         depth_mm=sow.depth_mm,

@@ -4,7 +4,8 @@ Thermal time: a kind that takes ``days_to_bloom`` days at REFERENCE_C from sowin
 ``(days_to_bloom) x (REFERENCE_C - base)`` degree-days; each day gives its mean temperature less the
 base, capped at CEILING_C (the linear model of development used for bedding plants, Blanchard and
 Runkle, HortScience; the ceiling is an estimate).  Obligate short-day and long-day kinds do not
-open before the day length that lets them.
+open before the day length that lets them.  By the same model no flower opens while the
+fortnight's mean temperature is below the base.
 """
 
 from __future__ import annotations
@@ -47,9 +48,8 @@ class Bloom:
     @property
     def typical(self) -> tuple[int, int] | None:
         """Median first and last day of bloom, or None where most seasons have none."""
-        if np.median(self.first) >= DAYS:
-            return None
-        return int(np.median(self.first)), int(np.median(self.last))
+        first, last = int(np.median(self.first)), int(np.median(self.last))
+        return (first, last) if first < min(last, DAYS) else None
 
     @property
     def spread(self) -> tuple[int, int]:
@@ -61,6 +61,11 @@ class Bloom:
     def weeks(self) -> float:
         """Expected weeks in bloom."""
         return float(self.odds.sum() * 2)
+
+    @property
+    def typical_weeks(self) -> float:
+        """Weeks between the median first and last day."""
+        return (self.typical[1] - self.typical[0]) / 7 if self.typical else 0.0
 
 
 def bloom_of(
@@ -86,7 +91,9 @@ def bloom_of(
     first = _first(reached & open_days)
     last = np.minimum(_end(kind, season, first, out), DAYS)
     ticks = np.arange(DAYS)
-    blooming = (ticks >= first[:, None]) & (ticks < last[:, None]) & ~stall
+    chill = _fortnight_mean(season.tmean_c) < growth.base_c
+    last = np.minimum(last, _first(chill & (ticks > np.maximum(first, season.split)[:, None])))
+    blooming = (ticks >= first[:, None]) & (ticks < last[:, None]) & ~stall & ~chill
     if growth.bloom_end == "heat":
         # Once stopped by heat for a week it is over.
         over = np.cumsum(blooming, axis=1) > 0
@@ -101,9 +108,14 @@ def bloom_of(
 
 def heat_stall(kind: Kind, season: Season) -> NDArray[np.bool_]:
     """(n, 365) days whose fortnight before had a mean maximum above the kind's limit."""
-    trailing = np.cumsum(season.tmax_c, axis=1, dtype=float)
-    trailing = (trailing - np.pad(trailing, ((0, 0), (14, 0)))[:, :-14]) / 14.0
-    return np.asarray(trailing > kind.liking.heat_max_c)
+    return np.asarray(_fortnight_mean(season.tmax_c) > kind.liking.heat_max_c)
+
+
+def _fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
+    """(n, days) mean of each day and the 13 before it (of fewer at the start)."""
+    total = np.cumsum(values, axis=1, dtype=float)
+    total = total - np.pad(total, ((0, 0), (14, 0)))[:, :-14]
+    return np.asarray(total / np.minimum(np.arange(values.shape[1]) + 1, 14))
 
 
 def _first(flags: NDArray[np.bool_]) -> NDArray[np.int64]:

@@ -19,6 +19,9 @@ TRANSPLANT_SOIL_C = {"hardy": WORKABLE_SOIL_C, "half_hardy": 8.0, "tender": TEND
 HARDENING_DAYS = 10
 """Days of hardening off before setting out: 7 to 14 (from memory)."""
 
+FRESH_MARGIN_C = 1.0
+"""By how much warmer a night loses plants just set out or sprouted (estimate)."""
+
 Method = Literal["indoors", "in_place"]
 
 
@@ -27,7 +30,7 @@ class Course:
     """One kind's dates as indices into the growing year (below 0: before it begins).
 
     ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
-    ``out``; ``decided_by``: frost, soil warmth or the bed not being ready.
+    ``out`` (at or below ``kill_c``); ``decided_by``: frost, soil warmth or the bed's readiness.
     """
 
     kind: Kind
@@ -35,6 +38,7 @@ class Course:
     sow: int
     out: int
     risk: float
+    kill_c: float
     decided_by: str
     bloom: Bloom
 
@@ -75,6 +79,11 @@ def course_of(
     return max(courses, key=lambda c: (round(c.bloom.weeks, 1), c.method == "in_place"))
 
 
+def set_out_kill_c(kind: Kind) -> float:
+    """Night temperature that loses a kind soon after it goes outside."""
+    return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))
+
+
 def _one(
     kind: Kind,
     season: Season,
@@ -86,12 +95,13 @@ def _one(
     sow_from: int,
 ) -> Course:
     warmth = kind.sowing.soil_min_c if way == "in_place" else TRANSPLANT_SOIL_C[kind.hardiness]
-    out, odds, why = outdoor_day(season, soil_c, kind.kill_c, warmth, risk)
+    kill_c = set_out_kill_c(kind)
+    out, odds, why = outdoor_day(season, soil_c, kill_c, warmth, risk)
     weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
     lead = 0 if way == "in_place" else round(weeks * 7)
     earliest = max(ready, sow_from + lead)
     if earliest > out:
         out, why = earliest, "the bed's being ready" if ready >= sow_from + lead else "sowing time"
-        odds = season.freeze(True, kind.kill_c).odds_at(out)
+        odds = season.freeze(True, kill_c).odds_at(out)
     bloom = bloom_of(kind, season, out - lead, out, way == "in_place", stall)
-    return Course(kind, way, out - lead, out, odds, why, bloom)
+    return Course(kind, way, out - lead, out, odds, kill_c, why, bloom)

@@ -3,19 +3,21 @@ bed."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bedwright.brief import Neighbour
+from bedwright.brief import Neighbour, Tree
 from bedwright.geometry import footprint
 from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.season import FreezeOdds
 from bedwright.sheets.glyphs import shade
 from bedwright.sheets.svg import FAINT, GREEN, INK, PAPER, SOFT, Canvas, Placing, outline_path
+from bedwright.units import say_length
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -146,22 +148,22 @@ def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot: Spot) -> No
 
 def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
     """Hours of direct sun on each patch over the season, with what stands around."""
-    season = _season_slice(plan)
-    hours = plan.light.over(season)
+    hours = plan.light.over(_season_slice(plan))
     x0, y0, x1, y1 = plan.outline.polygon.bounds
     shapes = [(thing, footprint(plan.outline, thing)) for thing in plan.brief.surroundings]
     span = max(x1 - x0, y1 - y0)
     nearest = max((shape.distance(plan.outline.polygon) for _, shape in shapes), default=0.0)
-    margin = float(np.clip(nearest + 0.1 * span, 0.35 * span, 0.8 * span))
+    margin = float(np.clip(nearest + 0.12 * span, 0.3 * span, 1.2 * span))
     window = shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin)
     left, bottom, right, top = window.bounds
     scale = (right - left) * 1000.0 / width_mm
-    height = (top - bottom) * 1000.0 / scale
-    canvas = Canvas(width_mm, height, "Sun on the bed")
+    canvas = Canvas(width_mm, (top - bottom) * 1000.0 / scale, "Sun on the bed")
     place = Placing(scale, left, top, 0.0, 0.0)
-    canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=height, fill="#eef1ea")
+    canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=canvas.height, fill="#eef1ea")
     for thing, shape in shapes:
-        _thing(canvas, thing, shape.intersection(window), place, window, plan)
+        if thing.kind != "tree":
+            seen = shape.intersection(window)
+            canvas.path(outline_path(seen, place), fill="#b7bab5", stroke=SOFT, stroke_width=0.3)
     side = plan.light.step_m * place.mm * 1.15
     for (x, y), value in zip(plan.light.cells, hours, strict=True):
         a, b = place.spot((float(x), float(y)))
@@ -176,7 +178,17 @@ def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
     canvas.path(
         outline_path(plan.outline.polygon, place), fill="none", stroke=INK, stroke_width=0.5
     )
+    for thing, _ in shapes:
+        if isinstance(thing, Tree):
+            _tree(canvas, thing, plan, place, window)
     _hour_marks(canvas, plan, hours, place)
+    for thing, shape in shapes:
+        _tag(canvas, plan, thing, shape, place, window)
+    dx, dy = plan.outline.toward(0.0)
+    turn = math.degrees(math.atan2(dx, dy))
+    canvas.open(transform=f"translate({width_mm - 7:.2f} 8) rotate({turn:.1f}) scale(0.7)")
+    canvas.path("M0 -6 L2 4 L0 2.6 L-2 4 Z", fill=INK)
+    canvas.close()
     return canvas
 
 
@@ -194,63 +206,75 @@ def _grey(hours: float) -> str:
     )
 
 
-def _thing(
+def _tree(canvas: Canvas, tree: Tree, plan: Plan, place: Placing, window: BaseGeometry) -> None:
+    """A trunk, and the crown's rim as far as it is on the map."""
+    x, y = plan.outline.paced(tree.bearing, tree.distance)
+    rim = shapely.Point(x, y).buffer(tree.spread / 2).exterior.intersection(window)
+    for line in shapely.get_parts(shapely.line_merge(rim)):
+        points = " ".join(f"{a:.2f},{b:.2f}" for a, b in map(place.spot, line.coords))
+        canvas.add(
+            "polyline",
+            points=points,
+            fill="none",
+            stroke=GREEN,
+            stroke_width=0.45,
+            stroke_dasharray="1.6 1",
+        )
+    if window.covers(shapely.Point(x, y)):
+        a, b = place.spot((x, y))
+        canvas.add("circle", cx=a, cy=b, r=1.1, fill=GREEN)
+
+
+def _tag(
     canvas: Canvas,
+    plan: Plan,
     thing: Neighbour,
     shape: BaseGeometry,
     place: Placing,
     window: BaseGeometry,
-    plan: Plan,
 ) -> None:
-    if thing.kind == "tree":
-        x, y = plan.outline.paced(thing.bearing, thing.distance)
-        a, b = place.spot((x, y))
-        crown = shapely.Point(x, y).buffer(thing.spread / 2).intersection(window)
-        canvas.path(
-            outline_path(crown, place),
-            fill="none",
-            stroke=GREEN,
-            stroke_width=0.4,
-            stroke_dasharray="1.6 1",
-        )
-        if window.covers(shapely.Point(x, y)):
-            canvas.add("circle", cx=a, cy=b, r=0.9, fill=GREEN)
-            _tag(canvas, (a + 1.6, b + 1), thing.name or thing.kind, GREEN)
-        return
-    if shape.is_empty:
-        return
-    canvas.path(outline_path(shape, place), fill="#b7bab5", stroke=SOFT, stroke_width=0.3)
-    a, b = place.spot(tuple(shape.representative_point().coords[0]))
-    _tag(canvas, (a, b + 1), thing.name or thing.kind, INK)
-
-
-def _tag(canvas: Canvas, at: tuple[float, float], words: str, colour: str) -> None:
-    """Words with a pale rim, kept inside the picture."""
-    half = 0.65 * len(words)
-    x = min(max(at[0], half + 1.0), canvas.width - half - 1.0)
-    y = min(max(at[1], 3.5), canvas.height - 1.5)
+    """The name of a thing, on it or at the rim nearest to it, kept inside the picture."""
+    seen = shape.intersection(window)
+    spot = plan.outline.paced(thing.bearing, thing.distance)
+    beyond = seen.is_empty
+    if not beyond and thing.kind != "tree":
+        point = seen.representative_point()
+        spot = (float(point.x), float(point.y))
+    words = thing.name or thing.kind
+    if beyond:
+        words += f", {say_length(thing.distance, plan.brief.units)} off"
+    x, y = place.spot(spot)
+    if thing.kind == "tree" and not beyond:
+        y += 4.0
+    half = 0.62 * len(words)
+    x = min(max(x, half + 1.0), canvas.width - half - 1.0)
+    y = min(max(y + 1.0, 3.8), canvas.height - 1.8)
     canvas.text(
         (x, y),
         words,
         2.7,
         text_anchor="middle",
-        fill=colour,
+        fill=INK,
         stroke="#eef1ea",
-        stroke_width=0.7,
+        stroke_width=0.8,
         paint_order="stroke",
     )
 
 
 def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -> None:
-    """The hours in figures at a few spread-out cells."""
+    """The hours in figures on a few spread-out cells, well inside the bed."""
     cells = plan.light.cells
+    inside = shapely.distance(shapely.points(cells), plan.outline.polygon.boundary)
     x0, y0, x1, y1 = plan.outline.polygon.bounds
-    for fx in (0.17, 0.5, 0.83):
+    room = 2.4 / place.mm
+    taken: list[np.ndarray] = []
+    for fx in (0.2, 0.5, 0.8):
         for fy in (0.25, 0.75):
             goal = np.array([x0 + fx * (x1 - x0), y0 + fy * (y1 - y0)])
-            k = int(np.argmin(((cells - goal) ** 2).sum(axis=1)))
-            if np.abs(cells[k] - goal).max() > 0.3 * max(x1 - x0, y1 - y0):
+            k = int(np.argmin(((cells - goal) ** 2).sum(axis=1) + 9.0 * (inside < room)))
+            if any(np.linalg.norm(cells[k] - other) < 8.0 / place.mm for other in taken):
                 continue
+            taken.append(cells[k])
             a, b = place.spot((float(cells[k, 0]), float(cells[k, 1])))
             canvas.text(
                 (a, b + 1),

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import shapely
 
+from bedwright.geometry import cells_in
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
 from bedwright.sheets.glyphs import plant_symbol, shade
@@ -18,7 +20,11 @@ SCALES = {
 }
 """Drawing scales: rounded ratios, or inches to the foot (1:24 is half an inch to the foot)."""
 
-MARGIN_MM = 19.0
+MARGIN_MM = 21.0
+AXIS_MM = 8.0
+"""Gap from the bed to its measuring lines; stake numbers and edging letters stand in it."""
+
+DISC_MM = 2.5
 KEY_MM = 84.0
 KEY_ROW_MM = 9.0
 
@@ -71,6 +77,7 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     _grid(canvas, plan, place)
     _ground(canvas, plan, place)
     _plants(canvas, plan, place)
+    _stakes(canvas, plan, place)
     _labels(canvas, plan, place)
     _measures(canvas, plan, place)
     _onlookers(canvas, plan, place)
@@ -139,7 +146,14 @@ def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
     )
 
 
+def variants(plan: Plan) -> list[int]:
+    """For each item, how many before it share its flower form: tells their symbols apart."""
+    forms = [item.candidate.kind.form.flower_form for item in plan.planting.items]
+    return [forms[:n].count(form) for n, form in enumerate(forms)]
+
+
 def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    variant = variants(plan)
     for drift in plan.planting.drifts:
         item = plan.planting.items[drift.item]
         form = item.candidate.kind.form
@@ -148,56 +162,92 @@ def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
         for spot in drift.places:
             x, y = place.spot(tuple(spot))
             canvas.open(transform=f"translate({x:.2f} {y:.2f}) scale({radius:.3f})")
-            plant_symbol(canvas, form.flower_form, colour, shade(colour, 0.55))
+            plant_symbol(canvas, form.flower_form, colour, shade(colour, 0.55), variant[drift.item])
             canvas.close()
 
 
 def _labels(canvas: Canvas, plan: Plan, place: Placing) -> None:
-    """A letter on each drift, on the plant nearest its middle."""
+    """A letter in the widest gap of each drift; those of the edging stand outside the bed."""
     for drift in plan.planting.drifts:
-        for at in _label_spots(drift):
-            x, y = place.spot(at)
-            letter = plan.planting.items[drift.item].letter
-            canvas.add("circle", cx=x, cy=y, r=2.5, fill=PAPER, stroke=INK, stroke_width=0.25)
+        letter = plan.planting.items[drift.item].letter
+        spots = _outside_spots(plan, drift, place) if drift.ribbon else [_gap(plan, drift, place)]
+        for x, y in spots:
+            canvas.add("circle", cx=x, cy=y, r=DISC_MM, fill=PAPER, stroke=INK, stroke_width=0.25)
             canvas.text((x, y + 1.25), letter, 3.5, text_anchor="middle", font_weight="bold")
 
 
-def _label_spots(drift: Drift) -> list[tuple[float, float]]:
-    """The middle plant; on a long ribbon one plant in about every two metres."""
-    if not drift.ribbon:
-        middle = np.array(drift.polygon.representative_point().coords[0])
-        nearest = drift.places[np.argmin(((drift.places - middle) ** 2).sum(axis=1))]
-        return [(float(nearest[0]), float(nearest[1]))]
+def _gap(plan: Plan, drift: Drift, place: Placing) -> tuple[float, float]:
+    """The spot of a drift farthest from any plant, its own border weighing half."""
+    spots = cells_in(drift.polygon, float(np.sqrt(drift.polygon.area / 250)))
+    plants = np.concatenate([d.places for d in plan.planting.drifts])
+    clear = np.linalg.norm(spots[:, None] - plants[None], axis=2).min(axis=1)
+    inside = shapely.distance(shapely.points(spots), drift.polygon.boundary)
+    at = spots[int(np.argmax(np.minimum(clear, 2.0 * inside + 0.02)))]
+    return place.spot((float(at[0]), float(at[1])))
+
+
+def _outside_spots(plan: Plan, drift: Drift, place: Placing) -> list[tuple[float, float]]:
+    """One spot beside a stretch of edging in about every two metres, clear of the stakes."""
+    edge = plan.outline.polygon.exterior
+    stakes = np.array(plan.ground.markout.stakes)
     count = max(1, round(drift.polygon.length / 2 / 2.2))
-    at = np.linspace(0, len(drift.places) - 1, count + 2)[1:-1].round().astype(int)
-    return [(float(drift.places[k][0]), float(drift.places[k][1])) for k in sorted(set(at))]
+    spots = []
+    for part in np.array_split(drift.places, min(count, len(drift.places))):
+        middle = part[len(part) // 2]
+        gap = np.linalg.norm(part[:, None] - stakes[None], axis=2).min(axis=1)
+        wander = np.linalg.norm(part - middle, axis=1)
+        best = part[int(np.argmax(np.minimum(gap, 0.35) - 0.1 * wander))]
+        near = np.array(edge.interpolate(edge.project(shapely.Point(best))).coords[0])
+        away = near - best
+        reach = (DISC_MM + 1.0) / place.mm
+        at = near + away / max(float(np.linalg.norm(away)), 1e-9) * reach
+        spots.append(place.spot((float(at[0]), float(at[1]))))
+    return spots
+
+
+def _stakes(canvas: Canvas, plan: Plan, place: Placing) -> None:
+    """Numbered marks where the stakes go, numbers outside the bed."""
+    middle = np.array(plan.outline.polygon.centroid.coords[0])
+    for number, stake in enumerate(plan.ground.markout.stakes, start=1):
+        x, y = place.spot(stake)
+        out = np.array(stake) - middle
+        out = out / max(float(np.linalg.norm(out)), 1e-9)
+        canvas.add("rect", x=x - 0.7, y=y - 0.7, width=1.4, height=1.4, fill=GREEN)
+        canvas.text(
+            (x + 2.6 * out[0], y - 2.6 * out[1] + 0.8),
+            str(number),
+            2.3,
+            fill=GREEN,
+            text_anchor="middle",
+            font_weight="bold",
+        )
 
 
 def _measures(canvas: Canvas, plan: Plan, place: Placing) -> None:
     """Marks along the base line and up its side, so that any plant can be found with a tape."""
     x0, y0, x1, y1 = plan.outline.polygon.bounds
     step, units = _step(plan), plan.brief.units
-    left, bottom = place.spot((x0, y0))
-    right, top = place.spot((x1, y1))
-    canvas.line((left, bottom + 4), (right, bottom + 4), stroke=GREEN, stroke_width=0.35)
-    canvas.line((left - 4, bottom), (left - 4, top), stroke=GREEN, stroke_width=0.35)
+    (left, bottom), (right, top) = place.spot((x0, y0)), place.spot((x1, y1))
+    left, bottom = left - AXIS_MM, bottom + AXIS_MM
+    canvas.line((left + AXIS_MM, bottom), (right, bottom), stroke=GREEN, stroke_width=0.35)
+    canvas.line((left, bottom - AXIS_MM), (left, top), stroke=GREEN, stroke_width=0.35)
     every = 1 if step * place.mm > 9 else 2
     for n in range(math.ceil(x0 / step - 1e-9), math.floor(x1 / step + 1e-9) + 1):
         x, _ = place.spot((n * step, y0))
-        canvas.line((x, bottom + 3), (x, bottom + 5), stroke=GREEN, stroke_width=0.35)
+        canvas.line((x, bottom - 1), (x, bottom + 1), stroke=GREEN, stroke_width=0.35)
         if n % every == 0:
             canvas.text(
-                (x, bottom + 8), _tick(n * step, units), 2.6, text_anchor="middle", fill=GREEN
+                (x, bottom + 3.8), _tick(n * step, units), 2.6, text_anchor="middle", fill=GREEN
             )
     for n in range(math.ceil(y0 / step - 1e-9), math.floor(y1 / step + 1e-9) + 1):
         _, y = place.spot((x0, n * step))
-        canvas.line((left - 5, y), (left - 3, y), stroke=GREEN, stroke_width=0.35)
+        canvas.line((left - 1, y), (left + 1, y), stroke=GREEN, stroke_width=0.35)
         if n % every == 0:
             canvas.text(
-                (left - 6, y + 0.9), _tick(n * step, units), 2.6, text_anchor="end", fill=GREEN
+                (left - 1.8, y + 0.9), _tick(n * step, units), 2.6, text_anchor="end", fill=GREEN
             )
     words = f"along the base line, {'feet' if units == 'us' else 'metres'}"
-    canvas.text(((left + right) / 2, bottom + 12), words, 2.6, text_anchor="middle", fill=GREEN)
+    canvas.text(((left + right) / 2, bottom + 7.6), words, 2.6, text_anchor="middle", fill=GREEN)
 
 
 def _tick(metres: float, units: str) -> str:
@@ -221,7 +271,7 @@ def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
             (y1 - y0) / 2 / abs(dy) if abs(dy) > 1e-9 else 1e9,
         )
         edge = place.spot((middle[0] + dx * reach, middle[1] + dy * reach))
-        x, y = edge[0] + dx * 15.0, edge[1] - dy * 15.0
+        x, y = edge[0] + dx * 19.0, edge[1] - dy * 19.0
         canvas.path(
             f"M{x - 3:.2f} {y:.2f} Q{x:.2f} {y - 2.6:.2f} {x + 3:.2f} {y:.2f}"
             f" Q{x:.2f} {y + 2.6:.2f} {x - 3:.2f} {y:.2f} Z",
@@ -230,7 +280,13 @@ def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
             stroke_width=0.3,
         )
         canvas.add("circle", cx=x, cy=y, r=0.9, fill=SOFT)
-        canvas.text((x + 4.2, y + 0.9), "seen from here", 2.6, fill=SOFT)
+        canvas.text(
+            (x + 4.2, y + 0.9) if abs(dx) < 0.7 else (x, y + 4.6),
+            "seen from here",
+            2.6,
+            fill=SOFT,
+            text_anchor="start" if abs(dx) < 0.7 else "middle",
+        )
 
 
 def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:
@@ -254,8 +310,8 @@ def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
     canvas.text((left, 17.5), plan.season.site.label, 2.8, fill=SOFT)
     canvas.text((left, 21.5), f"scale {say_scale(scale, plan.brief.units)}", 2.8, fill=SOFT)
     y = 32.0
-    for item in plan.planting.items:
-        _key_row(canvas, plan, item, left, y)
+    for item, variant in zip(plan.planting.items, variants(plan), strict=True):
+        _key_row(canvas, plan, item, variant, left, y)
         y += KEY_ROW_MM
     canvas.text(
         (left, y + 1),
@@ -265,14 +321,14 @@ def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
     )
 
 
-def _key_row(canvas: Canvas, plan: Plan, item: Item, left: float, y: float) -> None:
+def _key_row(canvas: Canvas, plan: Plan, item: Item, variant: int, left: float, y: float) -> None:
     kind, colour = item.candidate.kind, item.candidate.colour
     canvas.add(
         "circle", cx=left + 2.5, cy=y - 1.2, r=2.5, fill=PAPER, stroke=INK, stroke_width=0.25
     )
     canvas.text((left + 2.5, y), item.letter, 3.5, text_anchor="middle", font_weight="bold")
     canvas.open(transform=f"translate({left + 9.2:.2f} {y - 1.2:.2f}) scale(3.1)")
-    plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55))
+    plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)
     canvas.close()
     canvas.text(
         (left + 14, y - 1.6), f"{item.plants} × {kind.name}, {colour.name}", 3.1, font_weight="600"

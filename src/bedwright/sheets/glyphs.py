@@ -12,10 +12,18 @@ from typing import Any
 from bedwright.sheets.svg import Canvas
 
 
-def plant_symbol(canvas: Canvas, form: str, fill: str, edge: str) -> None:
-    """Draw one plant of a flower form into the group that is open."""
+def plant_symbol(canvas: Canvas, form: str, fill: str, edge: str, variant: int = 0) -> None:
+    """Draw one plant of a flower form into the group that is open.
+
+    ``variant``: tells kinds of the same form apart by an eye, a ring, or both.
+    """
     style: dict[str, Any] = {"fill": fill, "stroke": edge, "stroke_width": 0.07}
     _DRAW.get(form, _cluster)(canvas, style, edge)
+    if variant % 4 in (1, 3):
+        canvas.add("circle", r=0.36, fill="#ffffff", stroke=edge, stroke_width=0.09)
+        canvas.add("circle", r=0.1, fill=edge)
+    if variant % 4 in (2, 3):
+        canvas.add("circle", r=1.0, fill="none", stroke=edge, stroke_width=0.1)
 
 
 def _daisy(canvas: Canvas, style: dict[str, Any], edge: str) -> None:

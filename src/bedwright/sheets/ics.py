@@ -28,6 +28,8 @@ def calendar_ics(plan: Plan) -> bytes:
         event.add("dtstart", task.best)
         event.add("dtend", task.best + timedelta(days=1))
         event.add("summary", task.title)
+        if task.weekly_until is not None:
+            event.add("rrule", {"freq": "weekly", "until": task.weekly_until})
         event.add("description", f"{task.reason} Earliest {task.earliest}, latest {task.latest}.")
         event.add("categories", [task.where])
         event.add("transp", "TRANSPARENT")

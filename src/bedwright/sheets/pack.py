@@ -7,7 +7,10 @@ The same plan gives the same bytes: the timestamp is fixed and fonts come from p
 from __future__ import annotations
 
 import json
+import re
+import struct
 import tempfile
+import zlib
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -17,21 +20,30 @@ import typst
 
 import bedwright
 from bedwright.calendar import Task
+from bedwright.catalogue import Kind
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.season import ATTRIBUTION
 from bedwright.sheets.charts import bloom_chart, frost_chart, sun_map, sun_rows
-from bedwright.sheets.drawing import best_scale, grid_words, planting_drawing, say_scale
+from bedwright.sheets.drawing import (
+    best_scale,
+    grid_words,
+    planting_drawing,
+    say_scale,
+    variants,
+)
 from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
-from bedwright.sheets.reasons import why
+from bedwright.sheets.reasons import sun_of, why
 from bedwright.sheets.svg import Canvas
 from bedwright.sheets.words import (
+    base_line,
     certainty,
     frost_rows,
     say_day,
     season_lines,
     soil_parts,
+    stake_rows,
     water_rows,
 )
 from bedwright.units import (
@@ -53,14 +65,6 @@ CONTENTS = (
     "planting plan to scale, the plants, the bed through the season, place and season, soil"
     " sheet, raising sheet, calendar, supplies, cautions"
 )
-SORTS = {
-    "soil": "soil",
-    "feed": "feed",
-    "seed": "seed",
-    "plants": "plants",
-    "raising": "raising",
-    "marking": "marking out",
-}
 
 
 def pack_pdf(plan: Plan) -> bytes:
@@ -83,7 +87,7 @@ def pack_pdf(plan: Plan) -> bytes:
 
 
 def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
-    """A drawing as PNG, in the pack's fonts."""
+    """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
     with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
         folder = Path(name)
         (folder / "drawing.svg").write_text(canvas.render(), encoding="utf-8")
@@ -92,7 +96,7 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
             '#image("drawing.svg", width: 100%, height: 100%)'
         )
         (folder / "page.typ").write_text(page, encoding="utf-8")
-        return bytes(
+        png = bytes(
             typst.compile(
                 str(folder / "page.typ"),
                 root=name,
@@ -103,6 +107,16 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
                 timestamp=FIXED_TIME,
             )
         )
+    return _with_resolution(png, dots_per_inch)
+
+
+def _with_resolution(png: bytes, dots_per_inch: float) -> bytes:
+    """The PNG with a pHYs chunk (pixels a metre) after its header (PNG specification, 11.3.4.3)."""
+    header_end = 8 + 25
+    per_metre = round(dots_per_inch / 0.0254)
+    body = b"pHYs" + struct.pack(">IIB", per_metre, per_metre, 1)
+    chunk = struct.pack(">I", 9) + body + struct.pack(">I", zlib.crc32(body))
+    return png[:header_end] + chunk + png[header_end:]
 
 
 def _save(canvas: Canvas, folder: Path, name: str) -> str:
@@ -126,7 +140,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "place": site.label,
         "year": _year(plan),
         "version": bedwright.__version__,
-        "seed": plan.seed,
+        "layout": plan.seed,
         "contents": CONTENTS,
         "facts": _facts(plan),
         "certainty": certainty(plan),
@@ -150,6 +164,8 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
             for part in soil_parts(plan)
         ],
+        "stakes": stake_rows(plan),
+        "base_line": base_line(plan),
         **rows,
         "calendar": _calendar(plan),
         "supplies": _supplies(plan),
@@ -200,13 +216,20 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
         hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
         for hardiness in ("hardy", "half_hardy", "tender")
     }
+
+    def letters(hardiness: str) -> str:
+        return " ".join(i.letter for i in items if i.candidate.kind.hardiness == hardiness)
+
     blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
     rows: list[tuple[float | None, str]] = [
         (min((c.sow for c in raised), default=None), "first sowing indoors"),
         (plan.dig, "dig the bed"),
-        (min(outs["hardy"], default=None), "hardy kinds go out, from"),
-        (min(outs["half_hardy"], default=None), "half-hardy kinds go out, from"),
-        (min(outs["tender"], default=None), "tender kinds go out, from"),
+        (min(outs["hardy"], default=None), f"hardy kinds go out, from ({letters('hardy')})"),
+        (
+            min(outs["half_hardy"], default=None),
+            f"half-hardy kinds go out, from ({letters('half_hardy')})",
+        ),
+        (min(outs["tender"], default=None), f"tender kinds go out, from ({letters('tender')})"),
         (min((b[0] for b in blooms), default=None), "first flowers"),
         (plan.season.freeze(False).day_at(0.5), "first freeze of autumn, even odds"),
         (max((b[1] for b in blooms), default=None), "last flowers"),
@@ -236,7 +259,8 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
     kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
     glyph = Canvas(10.0, 10.0, kind.name)
     glyph.open(transform="translate(5 5) scale(4.7)")
-    plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55))
+    variant = variants(plan)[plan.planting.items.index(item)]
+    plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)
     glyph.close()
     units = plan.brief.units
     typical = course.bloom.typical
@@ -249,6 +273,12 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         "name": kind.name,
         "colour": colour.name,
         "botanical": kind.botanical,
+        "also": _also(kind),
+        "sun": f"{sun_of(plan, item):.1f} h",
+        "likes": f"{kind.liking.sun_min_h:g} h or more"
+        if kind.liking.sun_max_h >= 12
+        else f"{kind.liking.sun_min_h:g} to {kind.liking.sun_max_h:g} h",
+        "kills": say_temperature(kind.kill_c, units),
         "height": say_length(kind.form.height_m, units),
         "spacing": say_length(kind.form.spacing_m, units),
         "plants": item.plants,
@@ -258,6 +288,11 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         "bloom": bloom,
         "why": why(plan, item),
     }
+
+
+def _also(kind: Kind) -> str:
+    """A name it is still sold under, where that has another genus."""
+    return next((s for s in kind.synonyms if s.split()[0] != kind.genus), "")
 
 
 def _brief_day(plan: Plan, index: float) -> str:
@@ -362,6 +397,7 @@ def _calendar(plan: Plan) -> list[dict[str, Any]]:
             "name": name,
             "tasks": [
                 {
+                    "watch": t.watch,
                     "best": f"{t.best.day} {t.best:%b}",
                     "title": t.title,
                     "reason": t.reason,
@@ -375,15 +411,16 @@ def _calendar(plan: Plan) -> list[dict[str, Any]]:
 
 
 def _window(task: Task) -> str:
+    if task.weekly_until is not None:
+        return f"weekly until {task.weekly_until.day} {task.weekly_until:%b}"
     if task.earliest == task.latest:
-        return ""
+        return "that day only"
     a, b = task.earliest, task.latest
     return f"between {a.day} {a:%b} and {b.day} {b:%b}"
 
 
 def _supplies(plan: Plan) -> list[dict[str, str]]:
-    money = plan.brief.currency
-    units = plan.brief.units
+    money, units = plan.brief.currency, plan.brief.units
 
     def amount(value: float, unit: str) -> str:
         if value <= 0:
@@ -394,7 +431,8 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
             return say_volume(value, units)
         if unit == "m":
             return say_length(value, units)
-        return f"{trim(value, 0)}{'' if unit in ('packs', 'pieces') else ' ' + unit}"
+        word = unit[:-1] if value == 1 else unit
+        return trim(value, 0) if unit == "pieces" else f"{trim(value, 0)} {word}"
 
     rows = []
     for line in plan.supplies.lines:
@@ -404,7 +442,7 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
         rows.append(
             {
                 "name": line.name,
-                "note": line.note,
+                "note": _in_units(line.note, plan),
                 "need": amount(line.quantity, line.unit),
                 "pack": line.pack,
                 "hand": amount(line.from_hand, line.unit),
@@ -413,6 +451,14 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
             }
         )
     return rows
+
+
+def _in_units(note: str, plan: Plan) -> str:
+    """A note with its weight in the brief's units."""
+    match = re.search(r"takes ([\d.e-]+) kg", note)
+    if match is None:
+        return note
+    return note.replace(match[0], f"takes {say_weight(float(match[1]), plan.brief.units)}")
 
 
 def _cost(plan: Plan) -> str:

@@ -15,6 +15,7 @@ from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.sheets.glyphs import shade
 from bedwright.sheets.svg import PAPER, Canvas
+from bedwright.sheets.words import COMPASS_WORDS
 
 RAISE = 0.42
 """How much of the depth shows as height on the sheet."""
@@ -72,6 +73,10 @@ def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
     )
     canvas.add("polygon", points=points, fill="#8a7863", stroke="#6d5f4e", stroke_width=0.4)
     rng = np.random.default_rng([plan.seed, fortnight, 301])
+    for plant in plan.brief.existing:
+        at = np.array(plant.at)
+        foot = spot(float(at @ across), float(at @ np.array(toward)) + plant.spread / 2)
+        _leaves(canvas, foot, plant.spread * 0.6 * mm, plant.spread / 2 * mm, "mound", "#9aa79b")
     for k in np.lexsort((u, v)):
         item = plan.planting.items[owners[k]]
         _plant(canvas, item, fortnight, spot(float(u[k]), float(v[k])), mm, rng)
@@ -197,4 +202,14 @@ def caption(plan: Plan, fortnight: int) -> str:
     """Days of a fortnight and how much of the bed is expected in bloom."""
     start, end = plan.season.day(fortnight * 14), plan.season.day(min(fortnight * 14 + 13, 364))
     share = bloom_share(plan)[fortnight]
-    return f"{start:%-d %B} to {end:%-d %B}: about {round(share * 20) * 5}% of the bed in bloom"
+    seen = f"seen from the {_from(plan)}"
+    return (
+        f"{start.day} {start:%B} to {end.day} {end:%B}, {seen}:"
+        f" about {round(share * 20) * 5}% of the bed in bloom"
+    )
+
+
+def _from(plan: Plan) -> str:
+    """Compass word of the side from which the picture looks."""
+    bearing = plan.outline.compass_of(*_side(plan))
+    return COMPASS_WORDS[round(bearing / 45) % 8]

@@ -15,8 +15,9 @@ from bedwright.plan import Plan
 from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds
 from bedwright.units import (
     say_area,
-    say_cups,
     say_length,
+    say_liquid,
+    say_measure,
     say_temperature,
     say_volume,
     say_weight,
@@ -68,7 +69,7 @@ def _mark(plan: Plan) -> Part:
             say_area(out.area_m2, units),
             f"from the outline; give or take {trim(100 * out.area_error_m2 / out.area_m2)}%"
             f" for a tape read to"
-            f" {say_length(0.01, units)}",
+            f" {say_length(0.0127 if units == 'us' else 0.01, units)}",
         ),
         Line("Edge and string", say_length(out.edge_m, units), "once round"),
     ]
@@ -76,15 +77,31 @@ def _mark(plan: Plan) -> Part:
         a, b = out.diagonals_m
         words = "equal when the corners are square" if abs(a - b) < 1e-6 else "both as drawn"
         lines.append(Line("Diagonals", f"{say_length(a, units)} and {say_length(b, units)}", words))
-    spots = "; ".join(f"{say_length(x, units)}, {say_length(y, units)}" for x, y in out.stakes)
-    lines.append(
-        Line(
-            f"{len(out.stakes)} stakes",
-            spots,
-            "along the base line, then square to it on its left (a minus sign: on its right)",
-        )
-    )
     return Part("Mark out", tuple(lines))
+
+
+def stake_rows(plan: Plan) -> list[tuple[str, str, str]]:
+    """Number, distance along the base line, distance square to it (minus: on its right)."""
+    units = plan.brief.units
+    return [
+        (str(n), say_length(x, units), say_length(y, units))
+        for n, (x, y) in enumerate(plan.ground.markout.stakes, start=1)
+    ]
+
+
+def base_line(plan: Plan) -> str:
+    """Where the base line starts and runs, in words."""
+    bearing = plan.outline.bearing_deg
+    toward = COMPASS_WORDS[round(bearing / 45) % 8]
+    return (
+        f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
+        " along it, then square to it on its left, or on its right where there is a minus sign."
+    )
+
+
+COMPASS_WORDS = (
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
 
 
 def _sod(plan: Plan) -> Part | None:
@@ -123,7 +140,7 @@ def _sod(plan: Plan) -> Part | None:
             Line(
                 "Weight",
                 say_weight(sod.weight_kg, units),
-                f"{say_area(plan.outline.area_m2, units)} × {thick} at {SOD_KG_M3:,.0f} kg/m³"
+                f"{say_area(plan.outline.area_m2, units)} × {thick} at {_density(SOD_KG_M3, units)}"
                 f" (moist, an estimate);"
                 f" {say_weight(sod.piece_kg, units)} a whole piece",
             ),
@@ -173,12 +190,16 @@ def _fill(plan: Plan) -> Part:
         Line(
             "Pore space",
             f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
-            f"bulk density {fill.density_before_kg_m3:,.0f}"
-            f" to {fill.density_after_kg_m3:,.0f} kg/m³",
+            f"dry soil weighs {_density(fill.density_before_kg_m3, units)} before and"
+            f" {_density(fill.density_after_kg_m3, units)} after",
         ),
     ]
     lines += [Line("Note", words) for words in fill.warnings]
     return Part("Refill, deepest layer first", tuple(lines))
+
+
+def _density(kg_m3: float, units: str) -> str:
+    return f"{kg_m3 / 16.018463:,.0f} lb/cu ft" if units == "us" else f"{kg_m3:,.0f} kg/m³"
 
 
 def _to_fill(plan: Plan) -> str:
@@ -192,7 +213,11 @@ def _to_fill(plan: Plan) -> str:
 def _feed(plan: Plan) -> Part:
     feed, units = plan.ground.feed, plan.brief.units
     n, p, k = feed.target_g_m2
-    basis = "from the soil test" if feed.tested else "a cautious default: the soil was not tested"
+    basis = (
+        "from the soil test"
+        if feed.tested
+        else "a cautious default: phosphorus and potassium were not tested"
+    )
     lines = [
         Line(
             "Wanted",
@@ -205,7 +230,7 @@ def _feed(plan: Plan) -> Part:
         lines.append(
             Line(
                 dose.label.capitalize(),
-                f"{say_weight(dose.weight_kg, units)} or {say_cups(dose.volume_m3)}",
+                f"{say_weight(dose.weight_kg, units)} or {say_measure(dose.volume_m3, units)}",
                 f"{dose.grade}; {_rate(dose.per_m2_g, units)}"
                 f" over {say_area(plan.outline.area_m2, units)}",
             )
@@ -214,7 +239,13 @@ def _feed(plan: Plan) -> Part:
         f"{name} {_rate(value, units)}"
         for name, value in zip(("N", "P₂O₅", "K₂O"), feed.given_g_m2, strict=True)
     )
-    lines.append(Line("That gives", gives, "nitrogen counted as far as it is freed this season"))
+    lines.append(
+        Line(
+            "That gives",
+            gives,
+            "nitrogen as far as freed this season; what compost and manure hold is not counted",
+        )
+    )
     lines += [
         Line("Cannot be met", words, "with the fertilisers named") for words in feed.shortfall
     ]
@@ -234,7 +265,8 @@ def _feed(plan: Plan) -> Part:
 def _rate(grams_m2: float, units: str) -> str:
     """g/m², or pounds to 100 square feet."""
     if units == "us":
-        return f"{trim(grams_m2 / 1000 / 0.45359237 * 9.290304, 2)} lb/100 sq ft"
+        pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
+        return f"{pounds:.2f} lb/100 sq ft" if pounds < 1 else f"{pounds:.1f} lb/100 sq ft"
     return f"{trim(grams_m2)} g/m²"
 
 
@@ -248,7 +280,8 @@ def _ph(plan: Plan) -> Part:
         lines.append(
             Line(
                 dose.label.capitalize(),
-                f"{say_weight(dose.now_kg, units)} or {say_cups(dose.volume_now_m3)}{times}",
+                f"{say_weight(dose.now_kg, units)} or"
+                f" {say_measure(dose.volume_now_m3, units)}{times}",
                 f"{_rate(dose.per_m2_g, units)} in all",
             )
         )
@@ -263,12 +296,13 @@ def _settle(plan: Plan) -> Part:
             Line(
                 "Dig",
                 f"{say_length(plan.brief.ground.dig_depth, units)} deep",
-                f"from {say_short_day(plan.season.day(plan.dig))}",
+                f"from {say_short_day(plan.season.day(plan.dig))}, when a squeezed handful"
+                " crumbles; never when it is wet",
             ),
             Line(
                 "Soak",
                 say_volume(plan.ground.soak_m3, units),
-                f"{say_length(0.025, units)} of water over the bed",
+                f"{say_length(0.0254, units)} of water over the bed; skip it if rain has done it",
             ),
             Line(
                 "Settle",
@@ -313,9 +347,9 @@ def certainty(plan: Plan) -> str:
         if not season.freeze(True).dates:
             return "No freeze in the model; ask the local extension office whether frost occurs."
         return (
-            f"Reckoned from normals alone: uncertain by about {doubt} days either way, which the"
-            " odds"
-            " already hold. Ask the local extension office or weather service for its dates."
+            f"Reckoned from normals alone: uncertain by about {doubt} days either way, and the"
+            " odds on these sheets allow for that. Ask the local extension office or weather"
+            " service for its dates."
         )
     if season.source == "dates":
         return "As sure as the dates stated in the brief."
@@ -358,7 +392,10 @@ def season_lines(plan: Plan) -> list[Line]:
                 f"at even odds, and in nine years of ten; {say_temperature(FREEZE_C, units)}",
             )
         )
-    return lines + [Line("Note", words) for words in season.notes]
+    if season.notes:
+        lines.append(Line("Record mended", "; ".join(season.notes)) if season.source == "record"
+                     else Line("Note", " ".join(season.notes)))  # fmt: skip
+    return lines
 
 
 def _altitude(metres: float, units: str) -> str:
@@ -394,8 +431,8 @@ def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
             (
                 month,
                 _rain(float(usual), units),
-                _watering(float(usual) / 1000 * area, units),
-                _watering(float(dry) / 1000 * area, units),
+                say_liquid(float(usual) / 1000 * area, units),
+                say_liquid(float(dry) / 1000 * area, units),
             )
         )
     return rows
@@ -403,10 +440,3 @@ def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
 
 def _rain(mm: float, units: str) -> str:
     return f"{trim(mm / 25.4, 2)} in" if units == "us" else f"{mm:.0f} mm"
-
-
-def _watering(cubic_metres: float, units: str) -> str:
-    """Litres or US gallons, to two figures."""
-    value = cubic_metres * 1000 if units == "metric" else cubic_metres / 0.003785411784
-    rounded = round(value / 5) * 5 if value >= 20 else round(value)
-    return f"{rounded:,.0f} {'L' if units == 'metric' else 'gal'}"

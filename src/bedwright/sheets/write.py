@@ -19,8 +19,8 @@ from bedwright.sheets.ics import calendar_ics
 from bedwright.sheets.pack import pack_pdf, to_png
 from bedwright.sheets.tables import plants_csv, supplies_csv
 
-DRAWING_MM = (230.0, 200.0)
-"""Room for the bed in the free-standing drawing, key beside it."""
+DRAWING_MM = (188.0, 185.0)
+"""Room for the bed in the free-standing drawing: with the key beside it, it fits A4 and Letter."""
 
 FILES = (
     "plan.json",
