@@ -8,6 +8,7 @@ import pytest
 from bedwright.brief import BriefError, load_brief, read_brief, with_year
 from bedwright.catalogue import load_catalogue
 from bedwright.checks import checks
+from bedwright.rim import gather
 from conftest import EXAMPLES, brief_of
 
 
@@ -113,13 +114,6 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
             "not before start",
         ),
         (
-            {"place": {"latitude": 50, "longitude": 0,
-                       "frost": {"last_spring": {"50%": "05-10", "10%": "04-20"},
-                                 "first_autumn": {"50%": "10-20"}}}},
-            "place.frost",
-            "a smaller risk stands at the later day",
-        ),
-        (
             {"goods": [{"material": "dried blood", "pack": "1 kg", "analysis": "60-50-0"}]},
             "goods[1].analysis",
             "100 together at most",
@@ -133,6 +127,67 @@ def test_single_faults(tables: dict[str, object], field: str, words: str) -> Non
     import re
 
     assert re.search(words, found[field]), found[field]
+
+
+BED = '[bed]\nshape = "circle"\ndiameter = "2 m"\n'
+
+
+def gathered_faults(tmp_path: Path, text: str) -> str:
+    path = tmp_path / "b.toml"
+    path.write_text(text + BED)
+    with pytest.raises(BriefError) as caught:
+        gather(path, load_catalogue(), date(2026, 11, 25))
+    return str(caught.value)
+
+
+def test_frost_dates_in_the_wrong_half_of_the_year_or_out_of_order(tmp_path: Path) -> None:
+    def place(latitude: float, spring: str, autumn: str) -> str:
+        return (
+            f"[place]\nlatitude = {latitude}\nlongitude = 9.0\n[place.frost]\n"
+            f"last_spring = {spring}\nfirst_autumn = {autumn}\n"
+        )
+
+    northern_habit = place(-42.9, '{ "50%" = "05-01" }', '{ "50%" = "10-15" }').replace(
+        "9.0", "147"
+    )
+    text = gathered_faults(tmp_path, northern_habit)
+    assert "place.frost.last_spring.50%: given 1 May; accepted: a day of spring at this" in text
+    assert "place.frost.first_autumn.50%" in text
+    swapped = place(50, '{ "50%" = "05-10", "10%" = "04-20" }', '{ "50%" = "10-20" }')
+    text = gathered_faults(tmp_path, swapped)
+    assert "days on which a smaller risk stands at the later day" in text
+    # A highland spring in the south may straddle the new year.
+    path = tmp_path / "b.toml"
+    straddling = place(-42.9, '{ "50%" = "12-20", "10%" = "01-05" }', '{ "50%" = "04-20" }')
+    path.write_text(straddling.replace("9.0", "147") + BED)
+    gather(path, load_catalogue(), date(2026, 11, 25))
+
+
+def test_dates_outside_the_growing_year(tmp_path: Path) -> None:
+    head = "[place]\nlatitude = 50\nlongitude = 9.0\n[season]\nyear = 2027\n"
+    text = gathered_faults(tmp_path, head + "[dates]\nbegin = 2029-03-20\nshow = 2029-07-01\n")
+    assert "dates.begin: given 2029-03-20" in text
+    assert "the growing year that begins on 1 January 2027" in text
+    assert "dates.show" in text
+    text = gathered_faults(tmp_path, head + "[ground]\nlimed = 2029-01-01\n")
+    assert "a day in the past" in text
+
+
+def test_a_first_day_or_a_show_settles_the_year() -> None:
+    def year(latitude: float, **dates: str) -> int | None:
+        brief = read_brief(
+            {
+                "place": {"latitude": latitude, "longitude": 0},
+                "bed": {"shape": "circle", "diameter": "2 m"},
+                "dates": dates,
+            }
+        )
+        return with_year(brief, date(2026, 11, 25), latitude).season.year
+
+    assert year(50, begin="2029-03-20") == 2029
+    assert year(50, begin="2028-10-20") == 2029
+    assert year(-40, show="2030-02-01") == 2029
+    assert year(-40, begin="2028-08-01") == 2028
 
 
 def test_numbers_given_as_text_do_not_pass_for_numbers() -> None:

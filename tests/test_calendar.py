@@ -43,6 +43,8 @@ def test_every_item_is_sown_set_out_and_seen_in_flower(example: Plan) -> None:
 def test_no_task_falls_on_a_day_away_when_it_can_be_helped(oval: Plan) -> None:
     assert oval.brief.dates.away
     for task in oval.diary.tasks:
+        if task.watch:
+            continue
         for span in oval.brief.dates.away:
             stuck = span.start <= task.earliest and task.latest <= span.end
             assert stuck or not span.start <= task.best <= span.end
@@ -53,14 +55,9 @@ def test_no_task_falls_on_a_day_away_when_it_can_be_helped(oval: Plan) -> None:
 
 def test_a_task_that_cannot_be_moved_is_told(oval: Plan) -> None:
     away = Span(start=date(2027, 1, 1), end=date(2027, 12, 31))
+    brief = oval.brief.model_copy(update={"dates": Dates(away=(away,))})
     diary = make_diary(
-        oval.season,
-        oval.dig,
-        oval.ready,
-        oval.ground,
-        oval.planting,
-        oval.raising,
-        Dates(away=(away,)),
+        brief, oval.season, oval.dig, oval.ready, oval.ground, oval.planting, oval.raising
     )
     assert len(diary.clashes) > 20
     assert "while you are away" in diary.clashes[0]
@@ -82,3 +79,22 @@ def test_a_frostless_place_has_no_frost_watch(catalogue: Catalogue) -> None:
     plan = make_plan(brief_of(), catalogue=catalogue, weather=weather_at(1.35, 103.82))
     assert "frost-watch" not in tasks_of(plan)
     assert replace(plan).diary.tasks
+
+
+def test_an_absence_moves_the_digging_and_all_that_hangs_on_it(
+    catalogue: Catalogue, oval: Plan
+) -> None:
+    away = [{"start": oval.season.day(oval.dig), "end": oval.season.day(oval.dig + 20)}]
+    brief = brief_of(dates={"begin": oval.season.day(oval.dig), "away": away})
+    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    assert plan.season.day(plan.dig) > away[0]["end"]
+    tasks = tasks_of(plan)
+    assert tasks["dig"].best < tasks["water-in"].best
+    assert plan.ready == plan.dig + plan.ground.settle_days
+
+
+def test_smothering_begins_a_year_before(catalogue: Catalogue) -> None:
+    brief = brief_of(ground={"clear_by": "smother"})
+    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    assert (plan.season.day(plan.dig) - tasks_of(plan)["smother"].best).days == 365
+    assert any("smothering takes about a year" in note for note in plan.notes)

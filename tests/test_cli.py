@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import signal
@@ -146,6 +147,37 @@ def test_other_failures_exit_with_one(tmp_path: Path) -> None:
     assert (tmp_path / "busy" / "mine.txt").exists()
 
 
+def test_the_folder_one_stands_in_is_not_replaced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    brief = write(tmp_path, BRIEF)
+    here = tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    result = runner.invoke(app, ["plan", brief, "--out", "."])
+    assert result.exit_code == 1
+    assert "name a folder below" in result.output
+    assert "Traceback" not in result.output
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (BRIEF.replace('"2 m"', '"26 cm"'), None),
+        (BRIEF + '[wishes]\ncolours = ["purple"]\ntending = "little"\nheight = "30 cm"\n'
+         'kinds = 2\navoid = ["toxic to dogs", "skin irritants"]\n', None),
+        (BRIEF + '[wishes]\ngrow = ["larkspur"]\navoid = ["toxic to people"]\n', "as asked"),
+    ],
+)  # fmt: skip
+def test_odd_wishes_never_end_in_a_traceback(tmp_path: Path, text: str, words: str | None) -> None:
+    result = runner.invoke(app, ["plan", write(tmp_path, text), "--out", str(tmp_path / "out")])
+    assert result.exit_code in (0, 2), result.output
+    assert "Traceback" not in result.output
+    if words is not None:
+        assert result.exit_code == 0
+        assert words in result.output
+
+
 def test_version_and_help() -> None:
     import bedwright
 
@@ -177,7 +209,8 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
                                stderr=subprocess.DEVNULL)  # fmt: skip
         time.sleep(whole * share)
         killed += run.poll() is None
-        os.kill(run.pid, signal.SIGKILL)
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(run.pid, signal.SIGKILL)
         run.wait()
         after = {p.name: p.read_bytes() for p in out.iterdir()}
         seed = json.loads(after["plan.json"])["seed"]

@@ -17,9 +17,9 @@ def test_costs_add_up_and_what_is_at_hand_costs_nothing(example: Plan) -> None:
 
 
 def test_seed_lines_match_the_raising(example: Plan) -> None:
-    seeds = {s.name: s.quantity for s in example.supplies.lines if s.sort == "seed"}
-    rows = {r.name: r.seeds for r in (*example.raising.indoor, *example.raising.in_place)}
-    assert seeds == rows
+    seeds = {s.name: s.pack for s in example.supplies.lines if s.sort == "seed"}
+    rows = (*example.raising.indoor, *example.raising.in_place)
+    assert seeds == {r.name: f"{r.seeds} seeds or more" for r in rows}
 
 
 def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:

@@ -33,6 +33,12 @@ FOOT, INCH = 0.3048, 0.0254
         ("4 ft 6 in", LENGTH, 4 * FOOT + 6 * INCH),
         ("4 ft, 6 in", LENGTH, 4 * FOOT + 6 * INCH),
         ("4' 6\"", LENGTH, 4 * FOOT + 6 * INCH),
+        ("4'-6\"", LENGTH, 4 * FOOT + 6 * INCH),
+        ("4 ft - 6 in", LENGTH, 4 * FOOT + 6 * INCH),
+        ("1-1/2 in", LENGTH, 1.5 * INCH),
+        ("1,500 lb", MASS, 1500 * 0.45359237),
+        ("1,000 L", VOLUME, 1.0),
+        ("0,125 m", LENGTH, 0.125),
         ("1.4m", LENGTH, 1.4),
         ("2,5 m", LENGTH, 2.5),
         ("-3 m", LENGTH, -3.0),
@@ -57,7 +63,7 @@ def test_quantities_as_people_write_them(text: str, dimension: Dimension, value:
 
 
 @pytest.mark.parametrize(
-    "bad", ["4", 4, 4.0, "", "ft", "4 fot", "4 lb", "1/0 m", None, "4 ft x", "4 ft -2 in", "-"]
+    "bad", ["4", 4, 4.0, "", "ft", "4 fot", "4 lb", "1/0 m", None, "4 ft x", "-", "4 - ft"]
 )
 def test_what_is_no_length_is_refused_with_what_is(bad: object) -> None:
     with pytest.raises(UnitError, match="is not a length with its unit, such as"):

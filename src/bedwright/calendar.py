@@ -25,6 +25,8 @@ SIDE_DRESS_DAYS = 49
 """Six to eight weeks after planting (extension practice, from memory)."""
 
 TEST_DAYS = 42
+SMOTHER_DAYS = 365
+"""Ground is smothered in about a year (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -111,6 +113,16 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         day(dig - 3),
         "Nothing may be dug before they are marked; local rules set the notice.",
     )
+    if ground.smother:
+        yield Task(
+            "smother",
+            "Mow the grass close and cover it: wet paper and mulch, or black plastic",
+            "bed",
+            day(dig - 400),
+            day(dig - SMOTHER_DAYS),
+            day(dig - 270),
+            "Grass takes about a year to die and rot. Where that is past, lift the sod instead.",
+        )
     yield Task(
         "mark-out",
         "Stake, string and edge the bed",
@@ -147,7 +159,7 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         after = dig + round(30.4 * dose.months_apart * n)
         yield Task(
             f"ph-{n + 1}",
-            f"Second spreading of {dose.label}" if n == 1 else f"Third spreading of {dose.label}",
+            f"Spread {dose.label} again, number {n + 1} of {dose.doses}",
             "bed",
             day(after - 14),
             day(after),
@@ -254,13 +266,13 @@ def _bed_tasks(
 ) -> Iterable[Task]:
     day = season.day
     outs = sorted(
-        {i.candidate.course.out for i in planting.items if i.candidate.course.method == "indoors"}
+        {i.candidate.course.out for i in planting.items if i.candidate.course.method != "in_place"}
     )
     for out in outs:
         items = [
             i
             for i in planting.items
-            if i.candidate.course.out == out and i.candidate.course.method == "indoors"
+            if i.candidate.course.out == out and i.candidate.course.method != "in_place"
         ]
         worst = max((i.candidate.course for i in items), key=lambda c: c.kill_c)
         names = "; ".join(f"{i.letter} {i.label}" for i in items)
@@ -279,7 +291,7 @@ def _bed_tasks(
         )
     pinched = [i for i in planting.items if i.candidate.kind.growth.pinch]
     for item in pinched:
-        at = item.candidate.course.out + (21 if item.candidate.course.method == "indoors" else 45)
+        at = item.candidate.course.out + (45 if item.candidate.course.method == "in_place" else 21)
         yield Task(
             f"pinch-{item.letter}",
             f"Pinch out the tips: {item.label}",
@@ -393,6 +405,7 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
             day(middle),
             "From the first day, one year in ten has had its first freeze; by the last,"
             " five in ten.",
+            watch=True,
         )
     ends = [
         i.candidate.course.bloom.typical[1]
@@ -430,6 +443,7 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
             dates.show,
             "As the brief fixes.",
             tuple(open_then),
+            watch=True,
         )
 
 
@@ -445,7 +459,7 @@ def _at_home(task: Task, away: tuple[Span, ...]) -> tuple[Task, str | None]:
     def gone(day: date) -> bool:
         return any(span.start <= day <= span.end for span in away)
 
-    if not gone(task.best):
+    if task.watch or not gone(task.best):
         return task, None
     days = [
         task.earliest + timedelta(days=n) for n in range((task.latest - task.earliest).days + 1)

@@ -179,7 +179,7 @@ def _summary(made: Plan, folder: Path) -> None:
     if cost.cost or cost.unpriced:
         more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
         out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
-    for words in (*made.ground.refill.warnings, *made.ground.feed.shortfall, *made.diary.clashes):
+    for words in made.notes:
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")

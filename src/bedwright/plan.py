@@ -61,6 +61,25 @@ class Plan:
     supplies: Supplies
     cautions: tuple[Caution, ...]
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the gardener must hear at once: doubts, shortfalls, clashes."""
+        smother = (
+            (
+                "smothering takes about a year: it must have been begun by"
+                f" {self.season.day(self.dig - 365):%-d %B %Y}",
+            )
+            if self.ground.smother
+            else ()
+        )
+        return (
+            *self.planting.notes,
+            *smother,
+            *self.ground.refill.warnings,
+            *(f"feed: {words}" for words in self.ground.feed.shortfall),
+            *self.diary.clashes,
+        )
+
 
 def make_plan(
     brief: Brief,
@@ -125,12 +144,15 @@ def make_plan(
 
 
 def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> tuple[int, int]:
-    """Day of digging, and the first day on which anything can be sown."""
-    workable = workable_day(season, soil_c)
-    if brief.dates.begin is None:
-        return workable, -SOW_LEAD_DAYS
-    begin = season.index(brief.dates.begin)
-    return max(workable, begin), min(begin, max(workable, begin))
+    """Day of digging, on which the gardener is at home, and the first on which to sow anything."""
+    dig = workable_day(season, soil_c)
+    sow_from = -SOW_LEAD_DAYS
+    if brief.dates.begin is not None:
+        sow_from = season.index(brief.dates.begin)
+        dig = max(dig, sow_from)
+    while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
+        dig += 1
+    return dig, sow_from
 
 
 def _thirst(planting: Planting) -> float:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from bedwright.brief import Brief, BriefError, Check, Fault, load_brief, with_year
+from bedwright.brief import Brief, BriefError, Check, Fault, Place, load_brief, with_year
 from bedwright.catalogue import Catalogue
 from bedwright.checks import checks
 from bedwright.season import (
@@ -17,8 +17,10 @@ from bedwright.season import (
     TownNotFoundError,
     Weather,
     find_town,
+    growing_year_start,
     normals_at,
     read_record,
+    split_day,
 )
 
 
@@ -30,7 +32,34 @@ def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weathe
     brief = load_brief(path, (*checks(catalogue), _check_place(path.parent)))
     site = site_of(brief)
     weather = weather_of(brief, site, path.parent)
-    return with_year(brief, today, site.latitude), weather
+    brief = with_year(brief, today, site.latitude)
+    faults = _date_faults(brief, site)
+    if faults:
+        raise BriefError(faults)
+    return brief, weather
+
+
+EARLIEST_DAYS, LATEST_DAYS = 200, 300
+"""How long before the growing year, and into it, work on the bed may begin."""
+
+
+def _date_faults(brief: Brief, site: Site) -> list[Fault]:
+    """Dates that lie outside the growing year the brief is for."""
+    assert brief.season.year is not None
+    start = growing_year_start(site, brief.season.year)
+    first, last = start - timedelta(days=EARLIEST_DAYS), start + timedelta(days=LATEST_DAYS)
+    end = start + timedelta(days=364)
+    year = f"the growing year that begins on {start:%-d %B %Y}"
+    faults = []
+    begin, show = brief.dates.begin, brief.dates.show
+    if begin is not None and not first <= begin <= last:
+        faults.append(Fault("dates.begin", f"{begin}", f"{first} to {last}, for {year}"))
+    if show is not None and not start <= show <= end:
+        faults.append(Fault("dates.show", f"{show}", f"{start} to {end}, in {year}"))
+    limed = brief.ground.limed
+    if limed is not None and limed > last:
+        faults.append(Fault("ground.limed", f"{limed}", "a day in the past, before digging"))
+    return faults
 
 
 def _check_place(folder: Path) -> Check:
@@ -45,6 +74,7 @@ def _check_place(folder: Path) -> Check:
         try:
             site = site_of(probe)
             weather_of(probe, site, None)
+            faults += _frost_faults(probe.place, site)
         except BriefError as error:
             faults += error.faults
         record = getattr(place, "record", None)
@@ -64,6 +94,44 @@ def _check_place(folder: Path) -> Check:
         return faults
 
     return check
+
+
+def _frost_faults(place: Place, site: Site) -> list[Fault]:
+    """Stated frost dates in the wrong half of the year, or out of order."""
+    if place.frost is None:
+        return []
+    start = growing_year_start(site, 2027)
+    faults = []
+    for name, stated, spring in (
+        ("last_spring", place.frost.last_spring, True),
+        ("first_autumn", place.frost.first_autumn, False),
+    ):
+        half = (start, split_day(site, 2027)) if spring else (split_day(site, 2027), None)
+        index = {}
+        for risk, day in stated.items():
+            found = next(d for y in (0, 1) if (d := day.in_year(start.year + y)) >= start)
+            index[risk] = found
+            if found < half[0] or (half[1] is not None and found >= half[1]):
+                side = "spring" if spring else "autumn"
+                faults.append(
+                    Fault(
+                        f"place.frost.{name}.{risk:.0%}",
+                        f"{found:%-d %B}",
+                        f"a day of {side} at this latitude: from {half[0]:%-d %B}"
+                        f" and before {half[1] or start:%-d %B}",
+                    )
+                )
+        days = [index[risk] for risk in sorted(index, reverse=spring)]
+        if days != sorted(set(days)):
+            later = "later" if spring else "earlier"
+            faults.append(
+                Fault(
+                    f"place.frost.{name}",
+                    ", ".join(f"{risk:.0%} {day:%-d %B}" for risk, day in sorted(index.items())),
+                    f"days on which a smaller risk stands at the {later} day",
+                )
+            )
+    return faults
 
 
 def site_of(brief: Brief) -> Site:

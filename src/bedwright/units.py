@@ -95,8 +95,12 @@ MASS = Dimension(
 )
 
 _VULGAR = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8"}
+_JOIN = re.compile(r"(?<=[^\d\s])\s*-\s*(?=\d)")
+"""The draughtsman's hyphen between feet and inches, ``4'-6"``."""
+
 _POWER = re.compile(r"(m|ft|yd)([23])(?![\d.])")
-_NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+_GROUPED = r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?"
+_NUMBER = rf"(?:\d+[\s-]+\d+/\d+|\d+/\d+|{_GROUPED}|\d+(?:[.,]\d+)?|[.,]\d+)"
 _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[-+−,;\d])\s*,?")
 
 
@@ -113,8 +117,9 @@ def _factor(unit: str, si: str) -> float:
 
 
 def _number(text: str) -> float:
-    text = text.replace("−", "-").replace(",", ".")
-    return float(sum(Fraction(part) for part in text.split()))
+    """``1 1/2``, ``1-1/2``, ``1,500``, ``2.5`` or ``2,5``."""
+    text = text.replace(",", "") if re.fullmatch(_GROUPED, text) else text.replace(",", ".")
+    return float(sum(Fraction(part) for part in text.replace("-", " ").split()))
 
 
 def parse(given: object, dimension: Dimension) -> float:
@@ -130,6 +135,7 @@ def parse(given: object, dimension: Dimension) -> float:
         text = text.replace(mark, plain)
     sign = -1.0 if text[0] in "-−" else 1.0
     text = text[1:] if text[0] in "-−+" else text
+    text = _JOIN.sub(" ", text)
     text = _POWER.sub(lambda m: m[1] + "²³"[int(m[2]) - 2], text)
     total, at = 0.0, 0
     if not text:
@@ -157,7 +163,7 @@ def parse_temperature(given: object) -> float:
     match = _TEMPERATURE.fullmatch(given) if isinstance(given, str) else None
     if match is None:
         raise UnitError(given, TEMPERATURE_ACCEPTED)
-    value = _number(match[1])
+    value = float(match[1].replace("−", "-").replace(",", "."))
     return value if match[2] in "Cc" else fahrenheit_to_c(value)
 
 

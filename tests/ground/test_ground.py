@@ -14,7 +14,7 @@ from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
 from bedwright.ground import Ground, packs_of, reckon_ground
 from bedwright.ground.clear import lift_sod
-from bedwright.ground.feed import NITROGEN_G_M2, _blend, feed
+from bedwright.ground.feed import NITROGEN_G_M2, feed, solve_blend
 from bedwright.ground.markout import mark_out
 from bedwright.ground.ph import lime_lb_100_sqft, ph_advice
 from bedwright.ground.refill import MOST_ORGANIC, SOIL_KG_M3, refill
@@ -102,7 +102,7 @@ def test_fill_reaches_height_and_richness() -> None:
     assert fill.wanted_m3 <= fill.reached_m3 <= 1.35 * fill.wanted_m3 + 0.04
     assert 0.06 <= fill.organic_after <= MOST_ORGANIC
     assert fill.short_m == 0
-    assert fill.warnings == ()
+    assert all("mostly organic" in words for words in fill.warnings)
 
 
 def test_organic_matter_is_a_mass_balance() -> None:
@@ -185,7 +185,7 @@ def test_a_blend_meets_its_targets_within_the_cap() -> None:
 def test_a_hand_solved_blend() -> None:
     # Two products, one nutrient each: 5 g/m² N from 20% is 25 g; 10 g/m² P2O5 from 40% is 25 g.
     gives = np.array([[0.2, 0.0], [0.0, 0.4], [0.0, 0.0]])
-    grams, missed = _blend(gives, np.array([1.0, 1.0]), (5.0, 10.0, 0.0), 10.0)
+    grams, missed = solve_blend(gives, np.ones(2), np.full(2, 600.0), (5.0, 10.0, 0.0), 10.0)
     assert grams == pytest.approx([25.0, 25.0])
     assert missed == []
 
@@ -193,19 +193,43 @@ def test_a_hand_solved_blend() -> None:
 def test_the_cap_on_nitrogen_holds_and_the_shortfall_is_named() -> None:
     # Only a nitrogen-rich product: at most 10 g N, so phosphate falls short by half.
     gives = np.array([[0.10], [0.05], [0.0]])
-    grams, missed = _blend(gives, np.array([1.0]), (5.0, 10.0, 0.0), 10.0)
+    grams, missed = solve_blend(gives, np.ones(1), np.full(1, 600.0), (5.0, 10.0, 0.0), 10.0)
     assert grams == pytest.approx([100.0])
     assert missed == ["phosphate (P2O5): 5.0 g/m² short of 10"]
 
 
 def test_an_untested_soil_gets_a_cautious_default_and_the_all_purpose_way() -> None:
     result = feed(8.0, GroundFound(), [])
-    assert not result.tested
+    assert result.assumed == ("phosphorus", "potassium")
     assert result.target_g_m2 == (5.0, 5.0, 5.0)
     assert result.alternative is not None
     # 5-10-5 at 100 g/m² gives 5-10-5.
     assert result.alternative.weight_kg == pytest.approx(0.8)
     assert result.alternative_gives_g_m2 == pytest.approx((5, 10, 5))
+
+
+def test_stock_at_hand_goes_only_as_far_as_it_goes() -> None:
+    small = [{"material": "complete fertiliser 5-10-5", "pack": "100 g", "count": 1}]
+    result = ground_of(goods=small).feed
+    assert sum(d.weight_kg for d in result.doses) == pytest.approx(0.1)
+    assert any(words.startswith("nitrogen") for words in result.shortfall)
+    priced = ground_of(goods=[{**small[0], "price": 2.0}]).feed
+    (dose,) = priced.doses
+    assert (dose.packs, dose.from_hand) == (8, 1)
+    assert dose.price == pytest.approx(14.0)
+    assert priced.shortfall == ()
+
+
+def test_what_has_no_price_and_is_not_there_is_not_used() -> None:
+    goods = [{"material": "urea", "pack": "1 kg"},
+             {"material": "complete fertiliser 5-10-5", "pack": "5 kg", "price": 9.0}]  # fmt: skip
+    assert [d.label for d in ground_of(goods=goods).feed.doses] == ["complete fertiliser 5-10-5"]
+
+
+def test_ash_feeds_only_sour_soil() -> None:
+    ash = [{"material": "wood ash", "pack": "20 kg", "count": 5}]
+    assert ground_of(goods=ash).feed.doses == ()
+    assert ground_of(goods=ash, ground={"test": {"ph": 5.2}}).feed.doses != ()
 
 
 @settings(max_examples=40, deadline=None)
@@ -220,7 +244,7 @@ def test_no_blend_ever_breaks_the_cap_or_goes_negative(
     rows: list[tuple[float, float, float]], p: float, k: float
 ) -> None:
     gives = np.array(rows).T
-    grams, _ = _blend(gives, np.ones(len(rows)), (5.0, p, k), 10.0)
+    grams, _ = solve_blend(gives, np.ones(len(rows)), np.full(len(rows), 600.0), (5.0, p, k), 10.0)
     assert (grams >= -1e-9).all()
     assert gives[0] @ grams <= 10.0 + 1e-6
 

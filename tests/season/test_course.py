@@ -117,7 +117,7 @@ def test_no_room_indoors_means_sown_in_place_or_bought(
     both = course_of(catalogue.kinds["garden_cosmos"], galway, soil, 60, 0.1, False, -120)
     assert both.method == "in_place"
     bought = course_of(catalogue.kinds["wax_begonia"], galway, soil, 60, 0.1, False, -120)
-    assert bought.method == "indoors"
+    assert bought.method == "bought"
 
 
 def test_soil_lags_and_calms_the_air(galway: Season) -> None:

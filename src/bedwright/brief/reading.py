@@ -201,15 +201,19 @@ def _show(given: object, width: int = 80) -> str:
 
 
 def with_year(brief: Brief, today: date, latitude: float) -> Brief:
-    """The brief with its growing year settled: the one stated, else the next that can be begun.
+    """The brief with its growing year settled: the one stated, else that of the first or fixed day
+    the brief names, else the next that can be begun.
 
     A growing year begins on 1 January north of the equator and on 1 July south of it.  From June
     on (December in the south) the present one is too far gone, and the next is meant.
     """
     if brief.season.year is not None:
         return brief
-    if latitude >= 0:
-        year = today.year + (today.month >= 6)
+    show, begin = brief.dates.show, brief.dates.begin or today
+    if show is not None:
+        year = show.year if latitude >= 0 or show.month >= 7 else show.year - 1
+    elif latitude >= 0:
+        year = begin.year + (begin.month >= 6)
     else:
-        year = today.year - (today.month < 6) + (today.month >= 12 or today.month < 6)
+        year = begin.year + (begin.month == 12)
     return brief.model_copy(update={"season": brief.season.model_copy(update={"year": year})})

@@ -55,17 +55,6 @@ class KnownFrost(Table):
     first_autumn: dict[Risk, Day] = Field(min_length=1)
     source: str = "as stated in the brief"
 
-    @model_validator(mode="after")
-    def _in_order(self) -> KnownFrost:
-        for name, dates, later in (
-            ("last_spring", self.last_spring, "later"),
-            ("first_autumn", self.first_autumn, "earlier"),
-        ):
-            days = [day for _, day in sorted(dates.items(), reverse=later == "later")]
-            if days != sorted(set(days)):
-                raise ValueError(f"{name}: days on which a smaller risk stands at the {later} day")
-        return self
-
 
 class Place(Table):
     """Where the bed lies; a town, or latitude and longitude, and what is known of the weather."""
@@ -112,7 +101,7 @@ class _Bed(Table):
     """
 
     bearing: Bearing = 90.0
-    viewed_from: tuple[Side, ...] = ("all",)
+    viewed_from: tuple[Side, ...] = Field(("all",), min_length=1)
 
     @model_validator(mode="before")
     @classmethod
@@ -271,10 +260,10 @@ class GroundFound(Table):
     found: Literal["lawn", "old bed", "bare"] = "lawn"
     clear_by: Literal["lift", "smother"] = "lift"
     sod_to: Literal["compost", "lawn patch"] = "compost"
-    sod_thickness: Depth = 0.04
-    sod_piece: Length = 0.3048
+    sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] = 0.04
+    sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] = 0.3048
     texture: Texture = "loam"
-    dig_depth: Depth = 0.20
+    dig_depth: Annotated[float, quantity(LENGTH, 0.05, 0.6, "5 cm to 60 cm")] = 0.20
     raise_by: Depth = 0.0
     organic_matter_wanted: Share = 0.06
     limed: Date | None = None
@@ -367,7 +356,7 @@ class Indoors(Table):
 
     possible: bool = True
     container: Literal["soil block", "tray"] = "soil block"
-    block: Length = 0.05
+    block: Annotated[float, quantity(LENGTH, 0.015, 0.15, "1.5 cm to 15 cm")] = 0.05
     warmth: bool = True
 
 

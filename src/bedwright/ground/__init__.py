@@ -38,6 +38,7 @@ class Ground:
 
     markout: MarkOut
     sod: Sod | None
+    smother: bool
     refill: Refill
     feed: Feed
     ph: PhAdvice
@@ -53,6 +54,7 @@ def reckon_ground(outline: Outline, ground: GroundFound, packs: list[Pack], dig_
     return Ground(
         mark_out(outline),
         sod,
+        ground.found == "lawn" and ground.clear_by == "smother",
         refill(area, ground, sod, packs),
         feed(area, ground, packs),
         ph_advice(area, ground, packs, dig_on),

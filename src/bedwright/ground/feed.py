@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import linprog
 
 from bedwright.brief import GroundFound
@@ -35,6 +36,9 @@ COMPLETE = ("complete fertiliser 5-10-5", "complete fertiliser 10-10-10")
 
 AT_HAND = 0.3
 """Weight of the price of what is already there, beside what must be bought."""
+
+ASH_PH = 6.0
+"""Below this, the lime in wood ash does no harm (estimate)."""
 
 UNTESTED = "medium"
 MOST_KG_M2 = 0.6
@@ -72,17 +76,19 @@ class Choice:
     @property
     def price_kg(self) -> float | None:
         """Price of a kilogram, where known."""
-        known = self.pack is not None and self.pack.price is not None
-        return (
-            self.pack.price / self.pack.weight_kg
-            if known and self.pack and self.pack.price
-            else None
-        )
+        if self.pack is None or self.pack.price is None:
+            return None
+        return self.pack.price / self.pack.weight_kg
 
     @property
-    def at_hand(self) -> bool:
-        """Whether there is some already."""
-        return self.pack is not None and self.pack.at_hand > 0
+    def stock_kg(self) -> float:
+        """What is there already."""
+        return self.pack.at_hand * self.pack.weight_kg if self.pack else 0.0
+
+    @property
+    def can_be_bought(self) -> bool:
+        """A usual product, or one whose price the brief states."""
+        return self.pack is None or self.pack.price is not None
 
     def dose(self, grams_m2: float, area_m2: float) -> Dose:
         """So many grams a square metre, as weight, measure and packs."""
@@ -111,6 +117,7 @@ def whole_packs(pack: Pack, weight_kg: float) -> tuple[int, int, float | None]:
 class Feed:
     """The blend: targets and what it gives (g/m² of N, P2O5, K2O), doses, what it misses.
 
+    ``assumed``: which of phosphorus and potassium no test told.
     ``alternative``: one all-purpose product that covers phosphorus and potassium instead, with the
     nitrogen it then brings.
     """
@@ -118,7 +125,7 @@ class Feed:
     target_g_m2: tuple[float, float, float]
     cap_g_m2: float
     given_g_m2: tuple[float, float, float]
-    tested: bool
+    assumed: tuple[str, ...]
     doses: tuple[Dose, ...]
     alternative: Dose | None
     alternative_gives_g_m2: tuple[float, float, float] | None
@@ -128,24 +135,19 @@ class Feed:
 def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
     """Reckon the blend from the soil test and the fertilisers named, or a usual one."""
     test = ground.test
-    tested = test.phosphorus is not None or test.potassium is not None
+    assumed = tuple(
+        name
+        for name, value in (("phosphorus", test.phosphorus), ("potassium", test.potassium))
+        if value is None
+    )
     phosphate = TARGET_G_M2[test.phosphorus or UNTESTED]
     potash = TARGET_G_M2[test.potassium or UNTESTED]
     floor, cap = NITROGEN_G_M2
-    choices = [Choice(p.label, p.material, p) for p in packs if p.material.sort == "feed"]
-    if not choices:
+    choices = [Choice(p.label, p.material, p) for p in packs if _fit_to_feed(p, test.ph)]
+    if not any(p.material.sort == "feed" for p in packs):
         choices = [Choice(name, materials()[name], None) for name in USUAL]
-    gives = np.array([_per_gram(c.material) for c in choices]).T
-    # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
-    known = [c.price_kg for c in choices if c.price_kg is not None]
-    typical = float(np.mean(known)) if known else 1.0
-    cost = np.array(
-        [
-            (typical if c.price_kg is None else c.price_kg) * (AT_HAND if c.at_hand else 1.0)
-            for c in choices
-        ]
-    )
-    grams, shortfall = _blend(gives, cost, (floor, phosphate, potash), cap)
+    grams, shortfall = _blend(choices, area_m2, (floor, phosphate, potash), cap)
+    gives = _gives(choices)
     doses = tuple(c.dose(float(g), area_m2) for c, g in zip(choices, grams, strict=True) if g >= 1)
     given = gives @ np.where(grams >= 1.0, grams, 0.0)
     alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
@@ -153,7 +155,7 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
         (floor, phosphate, potash),
         cap,
         (float(given[0]), float(given[1]), float(given[2])),
-        tested,
+        assumed,
         doses,
         alternative,
         gives_instead,
@@ -170,20 +172,63 @@ def _per_gram(material: Material) -> tuple[float, float, float]:
     )
 
 
+def _gives(choices: list[Choice]) -> NDArray[np.float64]:
+    """(3, choices) grams of available N, P2O5, K2O in a gram of each."""
+    return np.array([_per_gram(c.material) for c in choices]).reshape(-1, 3).T
+
+
+def _fit_to_feed(pack: Pack, ph: float | None) -> bool:
+    """Fertilisers, but ash only where the soil is known to be sour enough for its lime."""
+    if pack.material.sort != "feed":
+        return False
+    return pack.material.neutralising == 0 or (ph is not None and ph < ASH_PH)
+
+
 def _blend(
-    gives: np.ndarray, cost: np.ndarray, target: tuple[float, float, float], cap: float
-) -> tuple[np.ndarray, list[str]]:
+    choices: list[Choice], area_m2: float, target: tuple[float, float, float], cap: float
+) -> tuple[NDArray[np.float64], list[str]]:
     """Grams a square metre of each product, and targets that cannot be met.
 
-    Slack on each target at a price far above any product's makes the programme always solvable and
-    gives the nearest blend; slack on the cap does not exist.
+    Each product enters twice: what is at hand, as far as it goes, and what can be bought, which
+    takes a price.
+    """
+    known = [c.price_kg for c in choices if c.price_kg is not None]
+    typical = float(np.mean(known)) if known else 1.0
+    gives = _gives(choices)
+    # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
+    buy = np.array([typical if c.price_kg is None else c.price_kg for c in choices])
+    most = MOST_KG_M2 * 1000
+    stock = np.array([min(c.stock_kg * 1000 / area_m2, most) for c in choices])
+    supply = np.array([most if c.can_be_bought else 0.0 for c in choices])
+    grams, missed = solve_blend(
+        np.hstack([gives, gives]),
+        np.concatenate([buy * AT_HAND, buy]),
+        np.concatenate([stock, supply]),
+        target,
+        cap,
+    )
+    return grams[: len(choices)] + grams[len(choices) :], missed
+
+
+def solve_blend(
+    gives: NDArray[np.float64],
+    cost: NDArray[np.float64],
+    most: NDArray[np.float64],
+    target: tuple[float, float, float],
+    cap: float,
+) -> tuple[NDArray[np.float64], list[str]]:
+    """Least-cost grams of each product (at most ``most``), and the targets missed, in words.
+
+    ``gives``: (3, products) grams of N, P2O5, K2O in a gram.  Slack on each target at a price far
+    above any product's makes the programme always solvable and gives the nearest blend; slack on
+    the cap of nitrogen does not exist.
     """
     count = gives.shape[1]
-    dear = 1e4 * max(float(cost.max()), 1e-6)
+    dear = 1e4 * max(float(cost.max(initial=0.0)), 1e-6)
     objective = np.concatenate([cost, np.full(3, dear)])
     meet = np.hstack([-gives, -np.eye(3)])
     hold = np.concatenate([gives[0], np.zeros(3)])
-    bounds = [(0.0, MOST_KG_M2 * 1000)] * count + [(0.0, None)] * 3
+    bounds = [(0.0, float(m)) for m in most] + [(0.0, None)] * 3
     got = linprog(
         objective,
         A_ub=np.vstack([meet, hold]),

@@ -47,7 +47,8 @@ BARROW_M3 = 0.085
 SALTY = ("mushroom compost", "rotted manure")
 """Materials that can hold much salt and lime (extension advice, from memory)."""
 
-MOSTLY_ORGANIC = 0.6
+MOSTLY_ORGANIC, DEEP_FILL_M = 0.6, 0.04
+"""A fill deeper than this, and more of it organic than that, sinks visibly (estimate)."""
 
 MOST_OVER = 1.35
 WORK_MINUTES_M3 = 75.0
@@ -228,7 +229,7 @@ def _balance(
             " planting, and test the pH again before any more lime",
         ]
     rich = sum(a.settled_m3 for a in layers if a.organic_share > 0.3)
-    if reached > 0 and rich / reached > MOSTLY_ORGANIC:
+    if reached / area > DEEP_FILL_M and rich / reached > MOSTLY_ORGANIC:
         warnings = [
             *warnings,
             "the fill is mostly organic and rots away: expect the bed to sink by a third of it in a"

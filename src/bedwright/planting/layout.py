@@ -15,7 +15,7 @@ from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.assign import Site, assign, hiding_costs, local_costs, pair_costs
 from bedwright.planting.drifts import cut_drifts
-from bedwright.planting.palette import Candidate, choose_palette
+from bedwright.planting.palette import Candidate, NothingFitsError, Palette, choose_palette
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
@@ -84,6 +84,7 @@ class Planting:
     height_limit_m: float
     energy: float
     free_area_m2: float
+    notes: tuple[str, ...]
 
 
 def make_planting(
@@ -121,14 +122,14 @@ def make_planting(
     if ribbon is not None:
         parts += _ribbon_parts(outline, ribbon, low, rng)
     drifts = _placed(free, outline, light, parts, chosen)
-    return _planting(drifts, chosen, palette.left_out, limit, energy, float(free.area))
+    return _planting(drifts, chosen, palette, brief.wishes.grow, limit, energy, float(free.area))
 
 
 def height_limit(outline: Outline, wish_m: float | None) -> float:
-    """Tallest plant that suits the bed's width, or that the gardener wants."""
+    """Tallest plant: what the gardener says, or what suits the bed's width."""
     share = ISLAND_HEIGHT if outline.from_all_sides else BORDER_HEIGHT
     rule = max(share * deepest(outline), LEAST_HEIGHT_LIMIT_M)
-    return rule if wish_m is None else min(wish_m, max(rule, wish_m))
+    return rule if wish_m is None else wish_m
 
 
 def drift_count(area_m2: float) -> int:
@@ -276,36 +277,36 @@ def _placed(
 def _planting(
     drifts: list[Drift],
     chosen: list[Candidate],
-    left_out: dict[str, str],
+    palette: Palette,
+    asked: tuple[str, ...],
     limit: float,
     energy: float,
     free_area: float,
 ) -> Planting:
-    """Letters for the items that got a place, counts and spares."""
+    """Letters for the items that got a place, counts, spares, and what must be told."""
+    if not drifts:
+        raise NothingFitsError([("no room: the bed is narrower than their spacing", len(chosen))])
     used = sorted({d.item for d in drifts})
     renumber = {old: new for new, old in enumerate(used)}
     items = []
     for new, old in enumerate(used):
         own = [d for d in drifts if d.item == old]
         plants = sum(len(d.places) for d in own)
-        items.append(
-            Item(
-                letter(new),
-                chosen[old],
-                plants,
-                int(np.ceil(SPARE_SHARE * plants)),
-                len(own),
-                float(sum(d.polygon.area for d in own)),
-            )
-        )
-    for n, candidate in enumerate(chosen):
-        if n not in renumber and candidate.kind.key not in {i.candidate.kind.key for i in items}:
+        spares = int(np.ceil(SPARE_SHARE * plants))
+        area = float(sum(d.polygon.area for d in own))
+        items.append(Item(letter(new), chosen[old], plants, spares, len(own), area))
+    left_out = dict(palette.left_out)
+    planted = {i.candidate.kind.key for i in items}
+    for candidate in chosen:
+        if candidate.kind.key not in planted:
             left_out[candidate.kind.key] = "no drift had room for it"
+    notes = list(palette.notes)
+    notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
     renamed = tuple(
         Drift(d.number, renumber[d.item], d.polygon, d.places, d.ribbon, d.sun_h, d.depth)
         for d in drifts
     )
-    return Planting(tuple(items), renamed, left_out, limit, energy, free_area)
+    return Planting(tuple(items), renamed, left_out, limit, energy, free_area, tuple(notes))
 
 
 def letter(number: int) -> str:

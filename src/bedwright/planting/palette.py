@@ -77,10 +77,11 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Palette:
-    """The chosen colour forms, and why each other kind was left out."""
+    """The chosen colour forms, why others were left out, and doubts about those asked for."""
 
     chosen: tuple[Candidate, ...]
     left_out: dict[str, str]
+    notes: tuple[str, ...]
 
 
 class NothingFitsError(ValueError):
@@ -122,6 +123,10 @@ def ruled_out(
             "self-sows freely",
         ),
         (
+            kind.is_foliage and course.weeks_out < LEAST_WEEKS,
+            "too short a season left for its leaves",
+        ),
+        (
             course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
             f"too little bloom in this season: {course.bloom.weeks:.0f} weeks",
         ),
@@ -130,8 +135,6 @@ def ruled_out(
             _light_reason(kind, course, light),
         ),
     )
-    if kind.key in wishes.grow:
-        return None
     return next((reason for failed, reason in checks if failed), None)
 
 
@@ -163,11 +166,14 @@ def choose_palette(
     ``wanted``: how many of each tier; ``courses``: by kind's key.  Raises NothingFitsError.
     """
     left_out: dict[str, str] = {}
+    notes: list[str] = []
     candidates: list[Candidate] = []
     anchor = _anchor(catalogue, wishes)
     for kind in catalogue:
         reason = ruled_out(kind, courses[kind.key], light, wishes, height_limit_m)
-        if reason is not None:
+        if reason is not None and kind.key in wishes.grow:
+            notes.append(f"{kind.name}: planted as asked, though {reason}")
+        elif reason is not None:
             left_out[kind.key] = reason
             continue
         for colour in kind.colours:
@@ -192,7 +198,7 @@ def choose_palette(
     for kind in catalogue:
         if kind.key not in taken:
             left_out.setdefault(kind.key, "others suit this bed and its wishes better")
-    return Palette(tuple(chosen), left_out)
+    return Palette(tuple(chosen), left_out, tuple(notes))
 
 
 def _within_reach(
@@ -329,8 +335,9 @@ def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) 
         [np.ones(n), np.full(len(season), max(0.45 * total, 1.0)), np.ones(len(forms))]
     )
     whole = np.concatenate([np.ones(n), np.zeros(len(season) + len(forms))])
-    for relax in (False, True):
-        lower = np.array(low) if not relax else np.where(np.array(low) > 1, 0.0, low)
+    for loose in (False, True):
+        # Once more without least counts, should the rules not allow them all together.
+        lower = np.array(low) if not loose else np.minimum(low, 0.0)
         got = milp(
             -gain,
             constraints=LinearConstraint(np.array(rows), lower, high),
@@ -339,6 +346,10 @@ def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) 
             options={"mip_rel_gap": 0.002},
         )
         if got.x is not None:
-            return [c for c, x in zip(candidates, got.x, strict=False) if x > 0.5]
-    # Only plants asked for that no rule allows together: take them as asked.
-    return [c for c in candidates if c.kind.key in wishes.grow][: max(total, 1)]
+            picked = [c for c, x in zip(candidates, got.x, strict=False) if x > 0.5]
+            if picked:
+                return picked
+    best: dict[str, Candidate] = {}
+    for candidate in sorted(candidates, key=lambda c: (c.kind.key not in wishes.grow, -c.score)):
+        best.setdefault(candidate.kind.key, candidate)
+    return list(best.values())[: max(total, 1)]

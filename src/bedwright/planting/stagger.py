@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
@@ -42,10 +43,14 @@ class Placed:
 
     def spare_m(self, spots: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
         """(spots,) room left beyond half the sum of spacings to the nearest placed plant."""
-        if len(self.places) == 0:
-            return np.full(len(spots), np.inf)
-        gap = np.linalg.norm(spots[:, None, :] - self.places[None], axis=2)
-        return np.asarray((gap - (spacing_m + self.spacings_m) / 2).min(axis=1))
+        spare = np.full(len(spots), np.inf)
+        if len(spots) == 0:
+            return spare
+        for other in np.unique(self.spacings_m):
+            tree = cKDTree(self.places[self.spacings_m == other])
+            gap, _ = tree.query(spots)
+            spare = np.minimum(spare, gap - (spacing_m + other) / 2)
+        return spare
 
     def clear(self, spots: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
         """The spots at which a plant of that spacing may stand."""

@@ -29,10 +29,10 @@ def reckon_raising(planting: Planting, indoors: Indoors) -> Raising:
         course = item.candidate.course
         if course.method == "in_place":
             in_place.append(sow_in_place(item, course))
-        elif indoors.possible:
-            indoor.append(raise_indoors(item, course, indoors))
-        else:
+        elif course.method == "bought":
             bought.append(item.letter)
+        else:
+            indoor.append(raise_indoors(item, course, indoors))
     indoor.sort(key=lambda row: (row.sow, row.letter))
     in_place.sort(key=lambda row: (row.sow, row.letter))
     return Raising(

@@ -15,7 +15,9 @@ from bedwright.season.ensemble import (
     Site,
     Weather,
     day_of_year,
+    growing_year_start,
     make_season,
+    split_day,
 )
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
 from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
@@ -62,6 +64,7 @@ __all__ = [
     "find_town",
     "first_steady",
     "freeze_odds",
+    "growing_year_start",
     "heat_stall",
     "leaf_days",
     "make_season",
@@ -70,6 +73,7 @@ __all__ = [
     "parse_record",
     "read_record",
     "soil_temperature",
+    "split_day",
     "weekly_water_mm",
     "workable_day",
 ]

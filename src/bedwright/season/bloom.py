@@ -25,7 +25,11 @@ INDOOR_C = 18.0
 """Mean temperature of a bright room or greenhouse bench (common practice, no source)."""
 
 SHORT_DAY_H, LONG_DAY_H = 12.5, 13.0
-"""Critical day lengths where a kind has none of its own (common practice, no source)."""
+"""Critical day lengths of obligate kinds (common practice, no source)."""
+
+SPRING_ENDS_DAYS = 60
+"""Days before the split of spring and autumn from which a killing night ends the bloom; earlier
+ones are the setting-out risk, which is reckoned apart."""
 
 CHECK_DAYS = 5
 """Days a transplant stands still after moving (common practice, no source)."""
@@ -46,15 +50,26 @@ class Bloom:
     odds: NDArray[np.float64]
 
     @property
+    def share(self) -> float:
+        """Share of seasons in which it blooms at all."""
+        return float((self.first < DAYS).mean())
+
+    @property
     def typical(self) -> tuple[int, int] | None:
-        """Median first and last day of bloom, or None where most seasons have none."""
-        first, last = int(np.median(self.first)), int(np.median(self.last))
-        return (first, last) if first < min(last, DAYS) else None
+        """Median first and last day of the seasons that bloom; None where most do not."""
+        if self.share < 0.5:
+            return None
+        some = self.first < DAYS
+        first, last = int(np.median(self.first[some])), int(np.median(self.last[some]))
+        return (first, last) if first < last else None
 
     @property
     def spread(self) -> tuple[int, int]:
-        """First bloom's 10% and 90% points."""
-        low, high = np.quantile(self.first, [0.1, 0.9])
+        """10% and 90% points of the first day, of the seasons that bloom."""
+        some = self.first < DAYS
+        if not some.any():
+            return DAYS, DAYS
+        low, high = np.quantile(self.first[some], [0.1, 0.9])
         return int(low), int(high)
 
     @property
@@ -95,15 +110,20 @@ def bloom_of(
     last = np.minimum(last, _first(chill & (ticks > np.maximum(first, season.split)[:, None])))
     blooming = (ticks >= first[:, None]) & (ticks < last[:, None]) & ~stall & ~chill
     if growth.bloom_end == "heat":
-        # Once stopped by heat for a week it is over.
-        over = np.cumsum(blooming, axis=1) > 0
-        stopped = np.cumsum(stall & over, axis=1) >= 7
-        blooming &= ~stopped
-        last = np.where(stopped.any(axis=1), np.minimum(last, _first(stopped)), last)
-    blooming[:, DAYS:] = False
+        # Stopped by heat for a week on end, it is over.
+        begun = np.cumsum(blooming, axis=1) > 0
+        stopped = np.pad(stall & begun, ((0, 0), (6, 0)))
+        week = np.asarray(np.lib.stride_tricks.sliding_window_view(stopped, 7, axis=1).all(axis=2))
+        over = _first(week)
+        last = np.minimum(last, over)
+        blooming &= ticks < over[:, None]
+    never = last <= first
+    first = np.where(never, DAYS, first)
+    last = np.where(never, DAYS, last)
+    blooming &= ~never[:, None]
     share = blooming.mean(axis=0)[: FORTNIGHTS * 14]
     odds = share.reshape(FORTNIGHTS, 14).mean(axis=1)
-    return Bloom(first, np.maximum(last, np.minimum(first, DAYS)), odds)
+    return Bloom(first, last, odds)
 
 
 def heat_stall(kind: Kind, season: Season) -> NDArray[np.bool_]:
@@ -129,16 +149,14 @@ def _daylength_allows(kind: Kind, season: Season) -> NDArray[np.bool_]:
         return np.asarray(hours <= SHORT_DAY_H)
     if kind.growth.daylength == "long_obligate":
         # A plant that has been let flower goes on: only the start waits for long days.
-        return np.asarray(np.maximum.accumulate(hours) >= min(LONG_DAY_H, hours.max()))
+        return np.asarray(np.maximum.accumulate(hours) >= LONG_DAY_H)
     return np.ones(DAYS, bool)
 
 
 def _end(kind: Kind, season: Season, first: NDArray[np.int64], out: int) -> NDArray[np.int64]:
     """(n,) day on which frost kills it or its span is over."""
     cold = season.tmin_c <= kind.kill_c + 1e-3
-    cold[:, : max(out, season.split - 60, 0)] = False
+    cold[:, : max(out, season.split - SPRING_ENDS_DAYS, 0)] = False
     frost = _first(cold)
     span = first + round(kind.growth.bloom_weeks * 7)
-    if kind.growth.bloom_end == "frost":
-        return np.minimum(frost, np.maximum(span, first))
     return np.minimum(frost, span)

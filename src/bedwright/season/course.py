@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
-from bedwright.season.bloom import Bloom, bloom_of, heat_stall
+from bedwright.season.bloom import FORTNIGHTS, Bloom, bloom_of, heat_stall
 from bedwright.season.ensemble import DAYS, Season
 from bedwright.season.outdoors import TENDER_SOIL_C, WORKABLE_SOIL_C, outdoor_day
 
@@ -22,7 +22,10 @@ HARDENING_DAYS = 10
 FRESH_MARGIN_C = 1.0
 """By how much warmer a night loses plants just set out or sprouted (estimate)."""
 
-Method = Literal["indoors", "in_place"]
+WORTH_MOVING_WEEKS = 3.0
+"""Weeks of bloom by which raising indoors must win for a kind that resents moving (estimate)."""
+
+Method = Literal["indoors", "in_place", "bought"]
 
 
 @dataclass(frozen=True)
@@ -30,7 +33,9 @@ class Course:
     """One kind's dates as indices into the growing year (below 0: before it begins).
 
     ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
-    ``out`` (at or below ``kill_c``); ``decided_by``: frost, soil warmth or the bed's readiness.
+    ``out`` (at or below ``kill_c``); ``decided_by``: frost, soil warmth or the bed's readiness;
+    ``killed``: day of autumn's killing frost at even odds.  A kind ``bought`` as young plants has
+    the dates of one raised indoors; its ``sow`` is the nursery's.
     """
 
     kind: Kind
@@ -40,6 +45,7 @@ class Course:
     risk: float
     kill_c: float
     decided_by: str
+    killed: int
     bloom: Bloom
 
     @property
@@ -47,9 +53,13 @@ class Course:
         """Fortnights from setting out to the end of bloom."""
         typical = self.bloom.typical
         last = typical[1] if typical else min(self.out + 120, DAYS)
-        return slice(
-            max(self.out, 0) // 14, max(min(last // 14 + 1, 26), max(self.out, 0) // 14 + 1)
-        )
+        start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
+        return slice(start, max(min(last // 14 + 1, FORTNIGHTS), start + 1))
+
+    @property
+    def weeks_out(self) -> float:
+        """Weeks from setting out to the day after which frost kills it in half of all years."""
+        return max(self.killed - self.out, 0) / 7
 
 
 def course_of(
@@ -73,10 +83,14 @@ def course_of(
     if kind.sowing.method in ("in_place", "both"):
         ways.append("in_place")
     if not ways:
-        # No room indoors: the plants are bought, and their course is the same.
-        ways.append("indoors")
+        ways.append("bought")
     courses = [_one(kind, season, soil_c, ready, risk, way, stall, sow_from) for way in ways]
-    return max(courses, key=lambda c: (round(c.bloom.weeks, 1), c.method == "in_place"))
+
+    def worth(course: Course) -> float:
+        moved = course.method == "indoors" and kind.sowing.resents_moving
+        return round(course.bloom.weeks - WORTH_MOVING_WEEKS * moved, 1)
+
+    return max(courses, key=lambda c: (worth(c), c.method == "in_place"))
 
 
 def set_out_kill_c(kind: Kind) -> float:
@@ -99,9 +113,11 @@ def _one(
     out, odds, why = outdoor_day(season, soil_c, kill_c, warmth, risk)
     weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
     lead = 0 if way == "in_place" else round(weeks * 7)
-    earliest = max(ready, sow_from + lead)
-    if earliest > out:
-        out, why = earliest, "the bed's being ready" if ready >= sow_from + lead else "sowing time"
+    raised = sow_from + lead if way != "bought" else ready
+    if max(ready, raised) > out:
+        out, why = max(ready, raised), "the bed's being ready" if ready >= raised else "sowing time"
         odds = season.freeze(True, kill_c).odds_at(out)
     bloom = bloom_of(kind, season, out - lead, out, way == "in_place", stall)
-    return Course(kind, way, out - lead, out, odds, kill_c, why, bloom)
+    autumn = season.freeze(False, kind.kill_c).day_at(0.5)
+    killed = DAYS if autumn is None else int(autumn)
+    return Course(kind, way, out - lead, out, odds, kill_c, why, killed, bloom)

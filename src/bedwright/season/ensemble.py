@@ -8,7 +8,7 @@ world's normals alone (the model's seasons as they are, with the model's own err
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 from typing import Literal
@@ -20,6 +20,7 @@ from scipy.special import ndtri
 from bedwright.brief import KnownFrost, MonthDay
 from bedwright.season.frost import (
     FREEZE_C,
+    NEVER,
     SPLIT,
     FreezeOdds,
     bootstrap_sd,
@@ -81,8 +82,9 @@ class Season:
     """One growing year as an ensemble.
 
     ``start``: its first day (1 January north, 1 July south); ``tmin_c``, ``tmax_c``: (n, 365),
-    29 February left out; ``rain_mm``: (365,) expected rain a day.  ``basis``: one sentence on
-    where it comes from; ``doubt_days``: standard error of its frost dates.
+    29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
+    modelled.  ``basis``: one sentence on where it comes from; ``doubt_days``: standard error of
+    its frost dates; ``stated``: last and first freeze of each season as stated dates have it.
     """
 
     site: Site
@@ -95,6 +97,7 @@ class Season:
     notes: tuple[str, ...]
     doubt_days: float
     odds_dates: tuple[FreezeOdds, FreezeOdds]
+    stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = None
 
     @property
     def size(self) -> int:
@@ -128,7 +131,20 @@ class Season:
         """Odds of the last freeze of spring or the first of autumn at a threshold."""
         if threshold_c == FREEZE_C:
             return self.odds_dates[0 if spring else 1]
+        if self.stated is not None:
+            return self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
         return freeze_odds(self.tmin_c, threshold_c, self.site.north, spring)
+
+    def _from_stated(
+        self, freeze: NDArray[np.int64], threshold_c: float, spring: bool
+    ) -> FreezeOdds:
+        """Odds at another threshold: each season's stated freeze, moved as its weather moves."""
+        find = last_spring if spring else first_autumn
+        own = find(self.tmin_c, FREEZE_C, self.site.north)
+        there = find(self.tmin_c, threshold_c, self.site.north)
+        known = (there != NEVER) & (own != NEVER) & (freeze != NEVER)
+        days = freeze[known] + there[known] - own[known]
+        return FreezeOdds(tuple(sorted(int(d) for d in days)), self.size, spring)
 
 
 def _leap_day(start: date) -> date | None:
@@ -143,14 +159,24 @@ def _leap_day(start: date) -> date | None:
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
     """The ensemble of a growing year, from the best source there is.  Raises SeasonError."""
     if weather.record is not None:
-        return _from_record(weather, weather.record, year, seed)
+        season = _from_record(weather, weather.record, year, seed)
+        if known is not None:
+            told = "frost dates are stated too, but the weather record is used"
+            season = replace(season, notes=(*season.notes, told))
+        return season
     if known is not None:
         return _from_dates(weather, year, known, seed)
     return _from_normals(weather, year, seed)
 
 
-def _start(site: Site, year: int) -> date:
+def growing_year_start(site: Site, year: int) -> date:
+    """First day of a growing year: 1 January north of the equator, 1 July south of it."""
     return date(year, 1, 1) if site.north else date(year, 7, 1)
+
+
+def split_day(site: Site, year: int) -> date:
+    """The day that parts spring from autumn in a growing year (frost.SPLIT)."""
+    return date(year, 7, 24) if site.north else date(year + 1, 1, 24)
 
 
 def day_of_year(site: Site) -> NDArray[np.int64]:
@@ -158,10 +184,21 @@ def day_of_year(site: Site) -> NDArray[np.int64]:
     return (np.arange(DAYS) + (0 if site.north else 181)) % 365
 
 
-def _daily_rain(weather: Weather) -> NDArray[np.float64]:
+RAIN_SHAPE = 2.5
+"""Shape of the gamma law that a month's rain follows about its mean, a spread of 63% (from memory:
+half to four fifths is usual in moist climates, more in dry ones)."""
+
+
+def _modelled_rain(weather: Weather, count: int, seed: int) -> NDArray[np.float64]:
+    """(count, 365) rain a day: the normals, each month of each season drawn dry or wet."""
     lengths = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     per_day = np.array(weather.normals.rain_mm) / lengths
-    return np.maximum(through_year(per_day, day_of_year(weather.site)), 0.0)
+    day = day_of_year(weather.site)
+    mean = np.maximum(through_year(per_day, day), 0.0)
+    month = np.searchsorted(np.cumsum(lengths)[:-1], day, "right")
+    rng = np.random.default_rng([seed, 104])
+    wet = rng.gamma(RAIN_SHAPE, 1.0 / RAIN_SHAPE, (count, 12))
+    return np.asarray(mean * wet[:, month])
 
 
 # --- from a record -----------------------------------------------------------------------------
@@ -199,11 +236,16 @@ def _from_record(weather: Weather, record: Record, year: int, seed: int) -> Seas
             f"growing years left out of heat and bloom for a gap of more than {MOST_GAP_DAYS}"
             f" days: {', '.join(left_out)}"
         )
-    rainy = _daily_rain(weather) if rain is None else _mean_rain(rain[chosen])
+    count = int(whole.sum())
+    rainy = (
+        _modelled_rain(weather, count, seed)
+        if rain is None
+        else np.nan_to_num(rain[chosen][whole], nan=float(np.nanmean(rain)))
+    )
     doubt = bootstrap_sd(odds[0], min(0.1, odds[0].share / 2), seed)
     return Season(
         site,
-        _start(site, year),
+        growing_year_start(site, year),
         _filled(low[whole]),
         _filled(high[whole]),
         rainy,
@@ -239,13 +281,6 @@ def _seasons_of(
     return labels, record.tmin_c[index], record.tmax_c[index], rain
 
 
-def _mean_rain(rain: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Expected rain a day, smoothed over 31 days."""
-    mean = np.nan_to_num(np.nanmean(rain, axis=0))
-    kernel = np.ones(31) / 31
-    return np.convolve(np.pad(mean, 15, mode="wrap"), kernel, mode="valid")
-
-
 def _longest_gap(values: NDArray[np.float64]) -> NDArray[np.int64]:
     """(n,) longest run of nan in each row."""
     longest = np.zeros(len(values), int)
@@ -276,10 +311,10 @@ def _from_normals(weather: Weather, year: int, seed: int) -> Season:
     odds = tuple(freeze_odds(low, FREEZE_C, site.north, spring) for spring in (True, False))
     return Season(
         site,
-        _start(site, year),
+        growing_year_start(site, year),
         low,
         high,
-        _daily_rain(weather),
+        _modelled_rain(weather, MODEL_SEASONS, seed),
         "normals",
         "monthly normals of a world grid (ERA5, 2000-2025) and a model of daily minima",
         (
@@ -330,9 +365,10 @@ def _from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Se
     low = (base.tmin_c + shift).astype(np.float32)
     high = (base.tmax_c + shift / 2).astype(np.float32)
     odds = tuple(
-        FreezeOdds(tuple(sorted(int(g) for g in goal if g >= 0)), n, spring)
+        FreezeOdds(tuple(sorted(int(g) for g in goal if g != NEVER)), n, spring)
         for goal, spring in zip(goals, (True, False), strict=True)
     )
+    missed = _missed(low, goals[0], north)
     return Season(
         base.site,
         base.start,
@@ -342,10 +378,26 @@ def _from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Se
         "dates",
         f"frost dates {known.source}; heat and rain from monthly normals of a world grid"
         " (ERA5, 2000-2025)",
-        (),
+        ()
+        if missed <= FAIR_MISS_DAYS
+        else (
+            f"The modelled weather meets the stated spring dates only to {missed:.0f} days, which"
+            " shows in bloom and heat, not in the frost dates.",
+        ),
         0.0,
         (odds[0], odds[1]),
+        (goals[0], goals[1]),
     )
+
+
+FAIR_MISS_DAYS = 5.0
+
+
+def _missed(tmin: NDArray[np.floating], goal: NDArray[np.int64], north: bool) -> float:
+    """Median days by which the seasons' own last freezes miss the stated ones."""
+    day = last_spring(tmin, FREEZE_C, north)
+    both = (day != NEVER) & (goal != NEVER)
+    return float(np.median(np.abs(day - goal)[both])) if both.any() else 0.0
 
 
 def _target_days(
@@ -370,7 +422,7 @@ def _target_days(
     levels = ndtri((np.arange(len(order)) + 0.5) / len(order))
     goal = np.round(centre + spread * levels).astype(int)
     low, high = (0, base.split - 1) if spring else (base.split, DAYS - 1)
-    return np.asarray(np.clip(goal, low, high)[order])
+    return np.asarray(np.where((goal < low) | (goal > high), NEVER, goal)[order])
 
 
 def _index_of(day: MonthDay, base: Season) -> int:
@@ -392,7 +444,9 @@ def _shift_to(
     chosen = np.zeros(len(tmin))
     for shift in shifts[np.argsort(np.abs(shifts), kind="stable")]:
         day = find(tmin + shift, FREEZE_C, north)
-        miss = np.where(day < 0, 400.0, np.abs(day - goal))
+        both = (day != NEVER) & (goal != NEVER)
+        neither = (day == NEVER) & (goal == NEVER)
+        miss = np.where(both, np.abs(day - goal), np.where(neither, 0.0, 400.0))
         better = miss < best
         best, chosen = np.where(better, miss, best), np.where(better, shift, chosen)
     return chosen

@@ -125,11 +125,19 @@ def freeze_odds(
 
 
 def bootstrap_sd(odds: FreezeOdds, level: float, seed: int, rounds: int = 500) -> float:
-    """Standard error, days, of ``day_at(level)`` when years are drawn again with replacement."""
+    """Standard error, days, of ``day_at(level)`` when years are drawn again with replacement.
+
+    All years are drawn, those without a freeze too; draws in which no such day exists are left out.
+    """
     if len(odds.dates) < 3 or odds.day_at(level) is None:
         return 0.0
     rng = np.random.default_rng([seed, 102])
-    draws = np.array(odds.dates)[rng.integers(0, len(odds.dates), (rounds, len(odds.dates)))]
-    within = level / odds.share
-    at = 1.0 - within if odds.spring else within
-    return float(np.quantile(draws, at, axis=1, method="median_unbiased").std())
+    frozen = len(odds.dates)
+    found = []
+    for _ in range(rounds):
+        drawn = rng.integers(0, odds.years, odds.years)
+        dates = tuple(odds.dates[k] for k in sorted(drawn) if k < frozen)
+        day = FreezeOdds(dates, odds.years, odds.spring).day_at(level)
+        if day is not None:
+            found.append(day)
+    return float(np.std(found)) if len(found) > rounds / 2 else 0.0

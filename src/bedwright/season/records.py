@@ -36,7 +36,10 @@ MOST_BYTES = 64_000_000
 _DATE = {"date", "day", "datetime", "time"}
 _LOW = {"tmin", "tmin_c", "tmin_f", "min", "minimum", "tn", "temp_min"}
 _HIGH = {"tmax", "tmax_c", "tmax_f", "max", "maximum", "tx", "temp_max"}
-_RAIN = {"rain", "prcp", "precipitation", "rain_mm", "precip"}
+_RAIN = {"rain", "prcp", "precipitation", "rain_mm", "precip", "rain_in", "prcp_in"}
+LEAST_RAIN_MM = 150.0
+"""A year's rain below this beside temperatures in °F is taken for inches: no garden without
+watering gets so little, and US summaries give inches."""
 
 
 class RecordError(ValueError):
@@ -82,7 +85,10 @@ def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
 def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) -> Record:
     """As read_record, from the text of the file."""
     rows = csv.reader(io.StringIO(text))
-    heading = [cell.strip().lower() for cell in next(rows, [])]
+    try:
+        heading = [cell.strip().lower() for cell in next(rows, [])]
+    except csv.Error as error:
+        raise RecordError(f"{name}: no sound CSV ({error})") from None
     column = {
         want: next((n for n, cell in enumerate(heading) if cell in words), None)
         for want, words in (("date", _DATE), ("low", _LOW), ("high", _HIGH), ("rain", _RAIN))
@@ -91,7 +97,10 @@ def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) ->
         raise RecordError(
             f"{name}: its columns are {', '.join(heading) or 'none'}; needed: date, tmin, tmax"
         )
-    days, low, high, rain, skipped = _columns(rows, column)
+    try:
+        days, low, high, rain, skipped = _columns(rows, column)
+    except csv.Error as error:
+        raise RecordError(f"{name}: no sound CSV ({error})") from None
     if len(days) == 0:
         raise RecordError(f"{name}: no day with a date such as 1994-07-31")
     stated = unit or ("F" if heading[column["low"] or 0].endswith("_f") else None)
@@ -100,6 +109,11 @@ def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) ->
     notes = [f"{skipped} lines without a readable date passed over"] if skipped else []
     if stated is None:
         notes.append(f"temperatures taken as °{taken}")
+    rain_name = heading[column["rain"]] if column["rain"] is not None else ""
+    yearly = 365.25 * float(np.nanmean(rain)) if not np.isnan(rain).all() else 0.0
+    if rain_name.endswith("_in") or (taken == "F" and 0 < yearly < LEAST_RAIN_MM):
+        rain = rain * 25.4
+        notes.append("rain taken as inches")
     if taken == "F":
         low, high = _to_celsius(low), _to_celsius(high)
     return _mend(name, days, low, high, rain, notes)

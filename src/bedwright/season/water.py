@@ -1,8 +1,8 @@
 """How much water the bed wants, month by month.
 
 Reference evapotranspiration by Hargreaves and Samani as in FAO-56, equation 52, from daily
-temperatures and extraterrestrial radiation (equations 21 to 25); crop coefficients after FAO-56
-chapter 6's stages.
+temperatures and extraterrestrial radiation (equations 21 to 25).  One crop coefficient stands for
+the bed in full leaf: young plants take less.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.season.daylight import declination_rad
 from bedwright.season.ensemble import Season, day_of_year
 
 SOLAR_CONSTANT = 0.0820
@@ -27,7 +28,7 @@ def radiation_mj(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]
     phi = np.radians(latitude)
     angle = 2 * np.pi * (day + 1) / 365
     inverse_distance = 1 + 0.033 * np.cos(angle)  # eq. 23
-    declination = 0.409 * np.sin(angle - 1.39)  # eq. 24
+    declination = declination_rad(day)  # eq. 24
     sunset = np.arccos(np.clip(-np.tan(phi) * np.tan(declination), -1, 1))  # eq. 25
     return np.asarray(
         24

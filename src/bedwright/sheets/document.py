@@ -112,7 +112,7 @@ class ItemDoc:
     spares: int
     area_m2: float
     method: str
-    sow: date
+    sow: date | None
     out: date
     out_decided_by: str
     risk_after_out: float
@@ -219,7 +219,7 @@ class PlanDoc:
     raising: RaisingDoc
     water: list[WaterDoc]
     tasks: list[Task]
-    clashes: list[str]
+    notes: list[str]
     supplies: Supplies
     cautions: list[Caution]
     attribution: str
@@ -287,7 +287,7 @@ def plan_document(plan: Plan) -> PlanDoc:
         raising=_raising(plan),
         water=_water(plan),
         tasks=list(plan.diary.tasks),
-        clashes=list(plan.diary.clashes),
+        notes=list(plan.notes),
         supplies=plan.supplies,
         cautions=list(plan.cautions),
         attribution=ATTRIBUTION,
@@ -346,7 +346,7 @@ def _item(plan: Plan, item: Item) -> ItemDoc:
         item.spares,
         item.area_m2,
         course.method,
-        day(course.sow),
+        None if course.method == "bought" else day(course.sow),
         day(course.out),
         course.decided_by,
         course.risk,

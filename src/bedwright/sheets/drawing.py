@@ -20,7 +20,7 @@ SCALES = {
 }
 """Drawing scales: rounded ratios, or inches to the foot (1:24 is half an inch to the foot)."""
 
-MARGIN_MM = 21.0
+MARGIN_MM = 24.0
 AXIS_MM = 8.0
 """Gap from the bed to its measuring lines; stake numbers and edging letters stand in it."""
 
@@ -280,13 +280,11 @@ def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
             stroke_width=0.3,
         )
         canvas.add("circle", cx=x, cy=y, r=0.9, fill=SOFT)
-        canvas.text(
-            (x + 4.2, y + 0.9) if abs(dx) < 0.7 else (x, y + 4.6),
-            "seen from here",
-            2.6,
-            fill=SOFT,
-            text_anchor="start" if abs(dx) < 0.7 else "middle",
-        )
+        if abs(dx) < 0.7:
+            canvas.text((x + 4.2, y + 0.9), "seen from here", 2.6, fill=SOFT)
+        else:
+            canvas.text((x, y + 4.4), "seen from", 2.6, fill=SOFT, text_anchor="middle")
+            canvas.text((x, y + 7.4), "here", 2.6, fill=SOFT, text_anchor="middle")
 
 
 def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:

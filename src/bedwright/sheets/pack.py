@@ -23,7 +23,7 @@ from bedwright.calendar import Task
 from bedwright.catalogue import Kind
 from bedwright.plan import Plan
 from bedwright.planting import Item
-from bedwright.season import ATTRIBUTION
+from bedwright.season import ATTRIBUTION, Course
 from bedwright.sheets.charts import bloom_chart, frost_chart, sun_map, sun_rows
 from bedwright.sheets.drawing import (
     best_scale,
@@ -144,7 +144,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "contents": CONTENTS,
         "facts": _facts(plan),
         "certainty": certainty(plan),
-        "clashes": list(plan.diary.clashes),
+        "notes": list(plan.notes),
         "glance": _glance(plan),
         "pictures": pictures,
         "picture_height": {1: 95, 2: 66, 3: 44}[len(pictures)],
@@ -283,11 +283,17 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         "spacing": say_length(kind.form.spacing_m, units),
         "plants": item.plants,
         "spares": item.spares,
-        "sow": _brief_day(plan, course.sow) + (" in place" if course.method == "in_place" else ""),
+        "sow": _sown(plan, course),
         "out": "" if course.method == "in_place" else _brief_day(plan, course.out),
         "bloom": bloom,
         "why": why(plan, item),
     }
+
+
+def _sown(plan: Plan, course: Course) -> str:
+    if course.method == "bought":
+        return "bought"
+    return _brief_day(plan, course.sow) + (" in place" if course.method == "in_place" else "")
 
 
 def _also(kind: Kind) -> str:

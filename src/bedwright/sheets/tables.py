@@ -77,7 +77,7 @@ def plants_csv(plan: Plan) -> str:
                     f"{x:.3f}",
                     f"{y:.3f}",
                     course.method,
-                    plan.season.day(course.sow).isoformat(),
+                    "" if course.method == "bought" else plan.season.day(course.sow).isoformat(),
                     plan.season.day(course.out).isoformat(),
                 ]
             )

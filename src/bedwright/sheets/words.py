@@ -100,8 +100,15 @@ def base_line(plan: Plan) -> str:
 
 
 COMPASS_WORDS = (
-    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
-)  # fmt: skip
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+)
 
 
 def _sod(plan: Plan) -> Part | None:
@@ -213,11 +220,8 @@ def _to_fill(plan: Plan) -> str:
 def _feed(plan: Plan) -> Part:
     feed, units = plan.ground.feed, plan.brief.units
     n, p, k = feed.target_g_m2
-    basis = (
-        "from the soil test"
-        if feed.tested
-        else "a cautious default: phosphorus and potassium were not tested"
-    )
+    missing = " and ".join(feed.assumed)
+    basis = f"{missing} not tested: a cautious default" if missing else "from the soil test"
     lines = [
         Line(
             "Wanted",
@@ -393,8 +397,11 @@ def season_lines(plan: Plan) -> list[Line]:
             )
         )
     if season.notes:
-        lines.append(Line("Record mended", "; ".join(season.notes)) if season.source == "record"
-                     else Line("Note", " ".join(season.notes)))  # fmt: skip
+        lines.append(
+            Line("Record mended", "; ".join(season.notes))
+            if season.source == "record"
+            else Line("Note", " ".join(season.notes))
+        )
     return lines
 
 

@@ -45,6 +45,9 @@ def write_sheets(
     Raises FolderInTheWayError when the folder holds anything but Bedwright's own files, OSError
     when it cannot be written.
     """
+    folder = folder.resolve()
+    if folder == Path.cwd() or folder.parent == folder:
+        raise FolderInTheWayError(f"{folder}: name a folder below this one, such as out")
     strangers = [p.name for p in folder.iterdir() if p.name not in FILES] if folder.is_dir() else []
     if strangers or (folder.exists() and not folder.is_dir()):
         held = ", ".join(sorted(strangers)[:3]) or "a file of that name"
