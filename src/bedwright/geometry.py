@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -138,6 +137,8 @@ def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
 
 def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
     """Edge through stations [x, far] or [x, near, far], smooth between them."""
+    from scipy.interpolate import PchipInterpolator  # half a second to import: only for curves
+
     rows = sorted((s if len(s) == 3 else (s[0], 0.0, s[1])) for s in stations)
     x, near, far = np.array(rows, float).T
     if np.any(np.diff(x) <= 0):

@@ -108,7 +108,7 @@ _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[
 def _registry() -> Any:
     import pint  # 0.1 s to import: only once a quantity is read
 
-    return pint.UnitRegistry()
+    return pint.UnitRegistry(cache_folder=":auto:")
 
 
 @cache

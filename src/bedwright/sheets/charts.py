@@ -101,7 +101,7 @@ def _short(name: str) -> str:
     return name if len(name) <= 24 else name[:23] + "…"
 
 
-def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 42.0) -> Canvas:
+def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 34.0) -> Canvas:
     """Odds of a freeze still to come in spring, and already come in autumn."""
     canvas = Canvas(width_mm, height_mm, "Odds of frost")
     left, top, bottom = 12.0, 6.0, height_mm - 8.0
@@ -146,7 +146,7 @@ def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot: Spot) -> No
     canvas.path(data, fill="none", stroke="#3f6fa8", stroke_width=0.6)
 
 
-def sun_map(plan: Plan, width_mm: float = 84.0) -> Canvas:
+def sun_map(plan: Plan, width_mm: float = 68.0) -> Canvas:
     """Hours of direct sun on each patch over the season, with what stands around."""
     hours = plan.light.over(_season_slice(plan))
     x0, y0, x1, y1 = plan.outline.polygon.bounds

@@ -1,0 +1,87 @@
+"""How long a plan takes: cold, by stage, and as the bed grows.
+
+Usage: ``python benchmarks/plan.py``
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+import time
+from datetime import date
+from itertools import pairwise
+from pathlib import Path
+
+from bedwright.brief import read_brief
+from bedwright.catalogue import load_catalogue
+from bedwright.plan import Plan, make_plan
+from bedwright.rim import gather
+from bedwright.season import Site, Weather, normals_at
+from bedwright.sheets import FILES, write_sheets
+
+EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"
+AREAS_M2 = (3, 12, 50, 100, 400)
+
+
+def cold() -> float:
+    """Seconds of one whole run of the command, in a new process."""
+    with tempfile.TemporaryDirectory() as folder:
+        command = [sys.executable, "-m", "bedwright.cli", "plan", str(EXAMPLE), "--out",
+                   f"{folder}/out"]  # fmt: skip
+        begun = time.perf_counter()
+        subprocess.run(command, check=True, capture_output=True)
+        return time.perf_counter() - begun
+
+
+def staged(plan_it) -> tuple[Plan, dict[str, float]]:  # type: ignore[no-untyped-def]
+    """A plan and the seconds of each stage."""
+    marks: list[tuple[str, float]] = []
+    plan = plan_it(lambda name: marks.append((name, time.perf_counter())))
+    marks.append(("end", time.perf_counter()))
+    spans = pairwise(marks)
+    return plan, {name: after - begun for (name, begun), (_, after) in spans}
+
+
+def main() -> None:
+    catalogue = load_catalogue()
+    print(f"cold command, 10 m² bed, 3 runs: {', '.join(f'{cold():.1f} s' for _ in range(3))}")
+    brief, weather = gather(EXAMPLE, catalogue, date(2026, 11, 25))
+    plan, stages = staged(
+        lambda step: make_plan(brief, catalogue=catalogue, weather=weather, progress=step)
+    )
+    print("stages:  " + "  ".join(f"{name} {spent:.2f} s" for name, spent in stages.items()))
+    with tempfile.TemporaryDirectory() as folder:
+        marks = []
+        write_sheets(plan, Path(folder) / "out", lambda name: marks.append(time.perf_counter()))
+        marks.append(time.perf_counter())
+    sheets = zip(FILES, marks, marks[1:], strict=False)
+    print("sheets:  " + "  ".join(f"{name} {after - at:.2f} s" for name, at, after in sheets))
+    print("\n  m²   plants   drifts   planting, s   whole plan, s")
+    weather = Weather(Site("here", 48.8, 2.3, 60.0), normals_at(48.8, 2.3))
+    for area in AREAS_M2:
+        side = area**0.5
+        brief = read_brief(
+            {
+                "place": {"latitude": 48.8, "longitude": 2.3},
+                "season": {"year": 2027},
+                "bed": {
+                    "shape": "rectangle",
+                    "length": f"{side * 1.6:.2f} m",
+                    "width": f"{side / 1.6:.2f} m",
+                },
+            }
+        )
+        plan, stages = staged(
+            lambda step, brief=brief: make_plan(
+                brief, catalogue=catalogue, weather=weather, progress=step
+            )
+        )
+        plants = sum(item.plants for item in plan.planting.items)
+        whole = sum(stages.values())
+        print(f"{area:>5} {plants:>8} {len(plan.planting.drifts):>8} {stages['planting']:>13.2f}"
+              f" {whole:>15.2f}")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

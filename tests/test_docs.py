@@ -1,0 +1,71 @@
+"""The documents agree with the code."""
+
+from __future__ import annotations
+
+import re
+
+from typer.testing import CliRunner
+
+import bedwright
+from bedwright.brief import tables
+from bedwright.catalogue import Catalogue
+from bedwright.cli import app
+from bedwright.sheets import FILES, SCHEMA
+from conftest import EXAMPLES, ROOT
+
+BRIEF = (ROOT / "docs/brief.md").read_text()
+README = (ROOT / "README.md").read_text()
+
+
+def test_every_field_of_the_brief_is_documented() -> None:
+    missing = []
+    for name, model in vars(tables).items():
+        fields = getattr(model, "model_fields", {})
+        missing += [f"{name}.{field}" for field in fields if f"`{field}`" not in BRIEF
+                    and f"[{field}]" not in BRIEF and f".{field}]" not in BRIEF]  # fmt: skip
+    assert missing == []
+
+
+def test_every_word_a_field_accepts_is_documented() -> None:
+    for words in (tables.Texture, tables.Scheme, tables.Use, tables.Avoid):
+        for word in words.__args__:
+            assert f'"{word}"' in BRIEF, word
+
+
+def test_every_output_is_documented() -> None:
+    plan = (ROOT / "docs/plan.md").read_text()
+    assert SCHEMA in plan
+    for name in FILES:
+        assert f"`{name}`" in plan
+
+
+def test_every_command_and_example_is_in_the_readme() -> None:
+    helped = CliRunner().invoke(app, ["--help"]).output
+    for command in ("plan", "check"):
+        assert command in helped
+        assert f"bedwright {command}" in README
+    for path in EXAMPLES.glob("*.toml"):
+        assert f"`{path.name}`" in README
+    for script in ("script/demo", "script/test"):
+        assert script in README
+        assert (ROOT / script).stat().st_mode & 0o111
+
+
+def test_links_lead_somewhere() -> None:
+    for page in [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *(ROOT / "docs").glob("*.md")]:
+        for target in re.findall(r"\]\((?!http)([^)#]+)\)", page.read_text()):
+            assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_changelog_names_the_version_and_counts_the_catalogue(catalogue: Catalogue) -> None:
+    text = (ROOT / "CHANGELOG.md").read_text()
+    assert f"## {bedwright.__version__}" in text
+    forms = sum(len(kind.colours) for kind in catalogue)
+    assert f"{len(catalogue)} kinds in {forms} colours" in text
+
+
+def test_decisions_are_short_and_numbered() -> None:
+    pages = sorted((ROOT / "docs/decisions").glob("*.md"))
+    for n, page in enumerate(pages, start=1):
+        assert page.name.startswith(f"{n:03d}-")
+        assert len(page.read_text().splitlines()) < 40

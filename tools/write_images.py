@@ -1,0 +1,29 @@
+"""Write the README's pictures from an example.
+
+Usage: ``python tools/write_images.py`` (after ``tools/fetch_clemson.py``)
+"""
+
+from datetime import date
+from pathlib import Path
+
+from bedwright.catalogue import load_catalogue
+from bedwright.plan import make_plan
+from bedwright.rim import gather
+from bedwright.sheets.drawing import best_scale, planting_drawing
+from bedwright.sheets.pack import to_png
+from bedwright.sheets.picture import bed_picture, bloom_share
+from bedwright.sheets.write import DRAWING_MM
+
+ROOT = Path(__file__).parents[1]
+
+if __name__ == "__main__":
+    catalogue = load_catalogue()
+    path = ROOT / "examples/front-walk-oval.toml"
+    brief, weather = gather(path, catalogue, date(2026, 11, 25))
+    plan = make_plan(brief, catalogue=catalogue, weather=weather)
+    out = ROOT / "docs/images"
+    out.mkdir(exist_ok=True)
+    drawing = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    (out / "planting.png").write_bytes(to_png(drawing, 120))
+    fullest = int(bloom_share(plan).argmax())
+    (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))
