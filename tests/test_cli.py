@@ -221,3 +221,15 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
     assert killed >= 3
     subprocess.run([*command, "--seed", "9"], check=True, capture_output=True)
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
+
+
+def test_two_processes_write_the_same_bytes(tmp_path: Path) -> None:
+    brief = write(tmp_path, BRIEF)
+    for seed in ("1", "2"):
+        command = [sys.executable, "-m", "bedwright.cli", "plan", brief, "--out",
+                   str(tmp_path / seed)]  # fmt: skip
+        subprocess.run(
+            command, check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed}
+        )
+    for name in FILES:
+        assert (tmp_path / "1" / name).read_bytes() == (tmp_path / "2" / name).read_bytes(), name

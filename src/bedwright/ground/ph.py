@@ -48,6 +48,7 @@ MOST_SULFUR_LB = 1.0
 """10 lb per 1,000 sq ft in one application, again after two to three months (Clemson EC 707)."""
 
 HOLD_DAYS = 365
+"""Lime works for about a year before a test shows it (extension advice, from memory)."""
 
 
 @dataclass(frozen=True)

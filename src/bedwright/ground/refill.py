@@ -51,6 +51,8 @@ MOSTLY_ORGANIC, DEEP_FILL_M = 0.6, 0.04
 """A fill deeper than this, and more of it organic than that, sinks visibly (estimate)."""
 
 MOST_OVER = 1.35
+"""Overfilling that whole packs may bring, as a share of what is wanted."""
+
 WORK_MINUTES_M3 = 75.0
 """Barrowing, spreading and raking a loose cubic metre (common practice, no source)."""
 

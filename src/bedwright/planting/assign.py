@@ -17,12 +17,20 @@ from numpy.typing import NDArray
 from bedwright.planting.colour import discord
 from bedwright.planting.palette import Candidate
 
+# Weights of the terms, set so that heights and sun decide first, colours next, and the rest breaks
+# ties (estimate, weighed against drawn examples by eye).
 W_HEIGHT, W_LIGHT, W_ROOM = 6.0, 5.0, 3.0
 W_COLOUR, W_SAME, W_GAP, W_ALIKE, W_HIDE = 2.0, 1.5, 1.5, 0.3, 5.0
 W_UNUSED, W_OVER = 6.0, 2.0
 STEPS_PER_DRIFT = 900
+"""Moves tried for each drift; on five drifts full enumeration finds nothing better."""
+
 LEAST_PLANTS = 3
+"""Plants that make a group (common practice, no source)."""
+
 HIDE_SLACK_M = 0.05
+"""A plant this much taller than the one behind it hides nothing worth a price."""
+
 SAME_DEPTH = 0.08
 """Difference of depth below which neighbours stand side by side."""
 

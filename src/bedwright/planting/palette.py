@@ -49,8 +49,14 @@ LEAST_SUN_FIT = 0.25
 """Mean fit over the bed below which a kind is left out."""
 
 LEAST_WEEKS = 4.0
+"""Weeks of bloom (or of leaf) below which a kind is not worth its place (estimate)."""
+
 MOST_OF_TIER = 40
+"""Candidates of each tier that go into the programme, best first."""
+
 EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
+"""Grown heights that part edging, front, middle and back (common practice, no source)."""
+
 TIERS = ("edging", "front", "middle", "back")
 
 

@@ -28,7 +28,11 @@ LEAST_POT_DAYS = 21
 practice, no source)."""
 
 POT_ON_AFTER_DAYS = 30
+"""Days from sprouting to potting on (common practice, no source)."""
+
 POT_M = 0.09
+"""Width of the pot, a 3½ in square one (common practice)."""
+
 PRICK_OUT_AFTER_DAYS = 12
 """Days from sprouting to pricking out, at the first true leaves (common practice, no source)."""
 

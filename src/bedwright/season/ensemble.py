@@ -40,9 +40,14 @@ from bedwright.season.records import Record
 
 DAYS = 365
 RECENT_YEARS = 30
+"""Growing years used when the brief names none: the span of climate normals (WMO)."""
+
 LEAST_YEARS = 10
 MODEL_SEASONS = 500
+"""Simulated seasons: the 10% date then has a standard error under a day."""
+
 MOST_GAP_DAYS = 5
+"""Longest gap bridged by a straight line for heat and bloom."""
 
 Source = Literal["record", "dates", "normals"]
 

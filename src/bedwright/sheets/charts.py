@@ -146,7 +146,7 @@ def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot: Spot) -> No
     canvas.path(data, fill="none", stroke="#3f6fa8", stroke_width=0.6)
 
 
-def sun_map(plan: Plan, width_mm: float = 68.0) -> Canvas:
+def sun_map(plan: Plan, width_mm: float = 62.0) -> Canvas:
     """Hours of direct sun on each patch over the season, with what stands around."""
     hours = plan.light.over(_season_slice(plan))
     x0, y0, x1, y1 = plan.outline.polygon.bounds
@@ -289,7 +289,8 @@ def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -
 def sun_rows(plan: Plan) -> list[tuple[str, float, float, float, str]]:
     """Month, least, median and most hours of direct sun on the bed, and the median's exposure."""
     rows = []
-    for index, name in _months(plan):
+    for index, _ in _months(plan):
+        name = f"{plan.season.day(index + 15):%B}"
         f = min((index + 15) // 14, 25)
         low, middle, high = np.quantile(plan.light.hours[f], [0.0, 0.5, 1.0])
         rows.append((name, float(low), float(middle), float(high), exposure(float(middle))))

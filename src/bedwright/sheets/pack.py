@@ -156,10 +156,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "frost_chart": _save(frost_chart(plan), folder, "frost.svg"),
         "frost": frost_rows(plan),
         "sun_map": _save(sun_map(plan), folder, "sun.svg"),
-        "sun": [
-            (m, f"{a:.1f}", f"{b:.1f}", f"{c:.1f}", word) for m, a, b, c, word in sun_rows(plan)
-        ],
-        "water": water_rows(plan),
+        "months": _months(plan),
         "soil": [
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
             for part in soil_parts(plan)
@@ -178,6 +175,15 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "left_out": _left_out(plan),
         "sources": _sources(plan),
     }
+
+
+def _months(plan: Plan) -> list[tuple[str, ...]]:
+    """Month, hours of sun (least, middle, most), water a week (depth, bed, bed in a dry year)."""
+    water = {month: cells for month, *cells in water_rows(plan)}
+    return [
+        (month, f"{low:.1f}", f"{middle:.1f}", f"{high:.1f}", *water.get(month, ("", "", "")))
+        for month, low, middle, high, _ in sun_rows(plan)
+    ]
 
 
 def vars_of(line: Any) -> dict[str, str]:
