@@ -23,6 +23,7 @@ from bedwright.season import (
     Season,
     Weather,
     course_of,
+    crop_coefficient,
     leaf_days,
     make_season,
     soil_temperature,
@@ -155,10 +156,20 @@ def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> t
     return dig, sow_from
 
 
-def _thirst(planting: Planting) -> float:
-    """Crop coefficient of the bed: the plants', weighted by area."""
+def _thirst(planting: Planting) -> NDArray[np.float64]:
+    """(365,) crop coefficient of the bed: its plants' through the year, weighted by area."""
     total = sum(item.area_m2 for item in planting.items)
-    return sum(WATER_USE[i.candidate.kind.growth.water] * i.area_m2 for i in planting.items) / total
+    parts = [
+        crop_coefficient(
+            item.candidate.course.out,
+            item.candidate.course.bloom.typical,
+            WATER_USE[item.candidate.kind.growth.water],
+        )
+        * item.area_m2
+        / total
+        for item in planting.items
+    ]
+    return np.asarray(np.sum(parts, axis=0))
 
 
 def _weeks_tended(planting: Planting) -> float:

@@ -1,4 +1,4 @@
-"""Day length, extraterrestrial radiation and Hargreaves evapotranspiration against FAO-56.
+"""Day length, radiation and reference evapotranspiration against FAO-56's worked examples.
 
 R. G. Allen, L. S. Pereira, D. Raes and M. Smith, Crop Evapotranspiration, FAO Irrigation and
 Drainage Paper 56, Rome 1998.  Examples 8 and 9: state copy (expected values in the tests of pyet, a
@@ -12,7 +12,15 @@ import numpy as np
 import pytest
 
 from bedwright.season import day_length_h
-from bedwright.season.water import hargreaves_mm, radiation_mj
+from bedwright.season.water import (
+    hargreaves_mm,
+    net_radiation_mj,
+    penman_monteith_mm,
+    psychrometric_kpa,
+    radiation_mj,
+    saturation_kpa,
+    solar_mj,
+)
 
 
 def day(number: int) -> np.ndarray:
@@ -39,3 +47,45 @@ def test_example_20_hargreaves_at_lyon_in_july() -> None:
     ra = radiation_mj(latitude, day(196))
     assert ra[0] == pytest.approx(40.55, abs=0.05)
     assert hargreaves_mm(np.array(14.8), np.array(26.6), ra)[0] == pytest.approx(5.0, abs=0.05)
+
+
+def test_examples_2_and_3_pressure_and_vapour() -> None:
+    # At 1,800 m the pressure is 81.8 kPa and the psychrometric constant 0.054 kPa per degree.
+    assert psychrometric_kpa(1800) / 0.000665 == pytest.approx(81.8, abs=0.1)
+    assert psychrometric_kpa(1800) == pytest.approx(0.054, abs=0.0005)
+    assert saturation_kpa(np.array([24.5, 15.0])) == pytest.approx([3.075, 1.705], abs=0.001)
+
+
+def test_example_17_bangkok_in_april() -> None:
+    latitude = 13 + 44 / 60
+    ra = radiation_mj(latitude, day(105))
+    assert ra[0] == pytest.approx(38.06, abs=0.05)
+    hours = day_length_h(latitude, day(105))[0]
+    assert hours == pytest.approx(12.31, abs=0.02)
+    rs = (0.25 + 0.50 * 8.5 / hours) * ra  # equation 35, from 8.5 hours of sunshine
+    assert rs[0] == pytest.approx(22.65, abs=0.05)
+    low, high, ea = np.array([25.6]), np.array([34.8]), np.array([2.85])
+    rn = net_radiation_mj(low, high, rs, ra, ea, 2.0)
+    assert rn[0] == pytest.approx(14.33, abs=0.05)
+    et0 = penman_monteith_mm(low, high, ra, 2.0, rs_mj=rs, ea_kpa=ea, wind_m_s=2.0,
+                             soil_heat_mj=0.14)  # fmt: skip
+    assert et0[0] == pytest.approx(5.72, abs=0.02)
+
+
+def test_example_18_uccle_on_6_july() -> None:
+    latitude = 50 + 48 / 60
+    ra = radiation_mj(latitude, day(187))
+    low, high, ea = np.array([12.3]), np.array([21.5]), np.array([1.409])
+    rs = np.array([22.07])
+    rn = net_radiation_mj(low, high, rs, ra, ea, 100.0)
+    assert rn[0] == pytest.approx(13.28, abs=0.03)
+    et0 = penman_monteith_mm(low, high, ra, 100.0, rs_mj=rs, ea_kpa=ea, wind_m_s=2.078)
+    assert et0[0] == pytest.approx(3.88, abs=0.02)
+
+
+def test_example_20_lyon_in_july_with_data_missing() -> None:
+    latitude = 45 + 43 / 60
+    ra = radiation_mj(latitude, day(196))
+    low, high = np.array([14.8]), np.array([26.6])
+    assert solar_mj(low, high, ra)[0] == pytest.approx(22.29, abs=0.05)
+    assert penman_monteith_mm(low, high, ra, 200.0)[0] == pytest.approx(4.56, abs=0.02)

@@ -138,9 +138,20 @@ def test_first_steady_needs_a_fortnight() -> None:
 
 
 def test_water_is_wanted_in_summer(galway: Season, clemson: Season) -> None:
-    wet, warm = (weekly_water_mm(s, 0.9) for s in (galway, clemson))
+    wet, warm = (weekly_water_mm(s, np.full(365, 0.9)) for s in (galway, clemson))
     assert warm[:, 26].mean() > wet[:, 26].mean() >= wet[:, 1].mean() >= 0
     assert warm[:, 26].mean() < 60
+
+
+def test_a_bed_drinks_more_as_it_fills() -> None:
+    from bedwright.season import crop_coefficient
+
+    kc = crop_coefficient(120, (180, 270), 0.9)
+    assert kc[0] == kc[120] == kc[364] == pytest.approx(0.3)
+    assert kc[150] == pytest.approx(0.6)
+    assert kc[180] == kc[270] == pytest.approx(0.9)
+    assert (np.diff(kc[120:181]) > 0).all()
+    assert crop_coefficient(360, None, 0.9).max() <= 0.9
 
 
 @pytest.mark.parametrize("name", PLACES)

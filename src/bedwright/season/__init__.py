@@ -32,7 +32,7 @@ from bedwright.season.outdoors import (
 )
 from bedwright.season.records import Record, RecordError, parse_record, read_record
 from bedwright.season.towns import Town, TownNotFoundError, find_town
-from bedwright.season.water import WATER_USE, weekly_water_mm
+from bedwright.season.water import WATER_USE, crop_coefficient, weekly_water_mm
 
 __all__ = [
     "ATTRIBUTION",
@@ -59,6 +59,7 @@ __all__ = [
     "Weather",
     "bloom_of",
     "course_of",
+    "crop_coefficient",
     "day_length_h",
     "day_of_year",
     "find_town",

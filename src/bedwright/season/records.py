@@ -24,6 +24,16 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.season.ghcn import (
+    Columns,
+    is_by_station,
+    is_dly,
+    is_summaries,
+    read_by_station,
+    read_dly,
+    read_summaries,
+)
+
 Floats = NDArray[np.float64]
 
 SPIKE_C = 20.0
@@ -68,7 +78,7 @@ class Record:
 
 
 def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
-    """Read a CSV with date, tmin, tmax and optional rain (mm).
+    """Read GHCN-Daily (``.dly`` or CSV), or a CSV with date, tmin, tmax and optional rain (mm).
 
     ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``) or, if a
     maximum exceeds 60, taken as °F.  Raises RecordError, or OSError if the file cannot be read.
@@ -84,6 +94,38 @@ def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
 
 def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) -> Record:
     """As read_record, from the text of the file."""
+    if is_dly(text):
+        return _from_ghcn(name, read_dly(text))
+    if is_by_station(text):
+        return _from_ghcn(name, read_by_station(text))
+    heading = [cell.strip().strip('"').lower() for cell in text.split("\n", 1)[0].split(",")]
+    if is_summaries(heading):
+        columns = read_summaries(text)
+        # The same heading comes over tenths and over whole degrees; none is hotter than 60.
+        if np.nanmax([v[1] for v in columns.readings.values()] or [0.0]) * 10 > TENTHS_ABOVE:
+            return _from_ghcn(name, columns)
+    return _from_table(text, name, unit)
+
+
+TENTHS_ABOVE = 140.0
+"""Maxima above this are tenths of °C: no degree of either scale reaches it."""
+
+
+def _from_ghcn(name: str, columns: Columns) -> Record:
+    """A record from GHCN-Daily's readings."""
+    days, low, high, rain = columns.arrays()
+    if len(days) == 0:
+        raise RecordError(f"{name}: GHCN-Daily without TMIN, TMAX or PRCP")
+    notes = []
+    if columns.skipped:
+        notes.append(f"{columns.skipped} unreadable values passed over")
+    if columns.failed:
+        notes.append(f"{columns.failed} values that failed GHCN-Daily's checks dropped")
+    return _mend(name, days, low, high, rain, notes)
+
+
+def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
+    """A record from a CSV with date, tmin, tmax and optional rain."""
     rows = csv.reader(io.StringIO(text))
     try:
         heading = [cell.strip().lower() for cell in next(rows, [])]

@@ -1,8 +1,10 @@
-"""How much water the bed wants, month by month.
+"""How much water the bed wants, week by week.
 
-Reference evapotranspiration by Hargreaves and Samani as in FAO-56, equation 52, from daily
-temperatures and extraterrestrial radiation (equations 21 to 25).  One crop coefficient stands for
-the bed in full leaf: young plants take less.
+Reference evapotranspiration by FAO-56 Penman-Monteith (R. G. Allen, L. S. Pereira, D. Raes and
+M. Smith, Crop Evapotranspiration, FAO Irrigation and Drainage Paper 56, Rome 1998, equation 6) with
+the paper's own rules for what a gardener's record lacks: dew point from the minimum (equation 48),
+sunshine from the daily range (equation 50), wind of 2 m/s (page 63).  Hargreaves (equation 52)
+stands beside it.  Equation numbers are the paper's.
 """
 
 from __future__ import annotations
@@ -11,19 +13,37 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.season.daylight import declination_rad
-from bedwright.season.ensemble import Season, day_of_year
+from bedwright.season.ensemble import DAYS, Season, day_of_year
+
+Floats = NDArray[np.float64]
 
 SOLAR_CONSTANT = 0.0820
-"""MJ m⁻² min⁻¹ (FAO-56, equation 21)."""
+"""MJ m⁻² min⁻¹ (equation 21)."""
+
+ALBEDO = 0.23
+STEFAN_BOLTZMANN = 4.903e-9
+"""MJ K⁻⁴ m⁻² day⁻¹ (equation 39)."""
+
+WIND_M_S = 2.0
+RANGE_TO_SUN = 0.16
+"""Coefficient of equation 50 away from coasts (0.19 on them)."""
 
 EFFECTIVE_RAIN = 0.75
 """Share of rain that the roots get; FAO's rule of thumb is 0.6 to 0.8 (from memory)."""
 
+BARE_SOIL = 0.3
+"""Crop coefficient of bare or just planted soil wetted now and then (FAO-56, table 12 gives 0.15
+for dry bare soil and about 0.3 to 0.4 for an initial stage; from memory)."""
+
 WATER_USE = {"low": 0.6, "medium": 0.85, "high": 1.05}
 """Crop coefficient of bedding in full leaf by thirst (estimate, within FAO-56's 0.4 to 1.15)."""
 
+MULCH_SAVES = 0.15
+"""Share of the bed's evaporation that a mulch saves (FAO-56, chapter 10 gives 5 to 30%, from
+memory)."""
 
-def radiation_mj(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]:
+
+def radiation_mj(latitude: float, day: NDArray[np.int64]) -> Floats:
     """(days,) extraterrestrial radiation Ra, MJ m⁻² a day; ``day`` counted from 0."""
     phi = np.radians(latitude)
     angle = 2 * np.pi * (day + 1) / 365
@@ -43,19 +63,99 @@ def radiation_mj(latitude: float, day: NDArray[np.int64]) -> NDArray[np.float64]
     )  # eq. 21
 
 
+def saturation_kpa(celsius: NDArray[np.floating]) -> Floats:
+    """Saturation vapour pressure, kPa (equation 11)."""
+    return np.asarray(0.6108 * np.exp(17.27 * celsius / (celsius + 237.3)))
+
+
+def psychrometric_kpa(altitude_m: float) -> float:
+    """Psychrometric constant, kPa per °C (equations 7 and 8)."""
+    pressure = 101.3 * ((293 - 0.0065 * altitude_m) / 293) ** 5.26
+    return float(0.000665 * pressure)
+
+
+def solar_mj(tmin_c: NDArray[np.floating], tmax_c: NDArray[np.floating], ra_mj: Floats) -> Floats:
+    """Solar radiation Rs from the daily range, MJ m⁻² a day (equation 50)."""
+    return np.asarray(RANGE_TO_SUN * np.sqrt(np.maximum(tmax_c - tmin_c, 0.0)) * ra_mj)
+
+
+def net_radiation_mj(
+    tmin_c: NDArray[np.floating],
+    tmax_c: NDArray[np.floating],
+    rs_mj: Floats,
+    ra_mj: Floats,
+    ea_kpa: Floats,
+    altitude_m: float,
+) -> Floats:
+    """Net radiation Rn, MJ m⁻² a day (equations 37 to 40)."""
+    clear = (0.75 + 2e-5 * altitude_m) * ra_mj  # eq. 37
+    short = (1 - ALBEDO) * rs_mj  # eq. 38
+    cloud = np.clip(rs_mj / np.maximum(clear, 1e-9), 0.3, 1.0)
+    kelvin = ((tmax_c + 273.16) ** 4 + (tmin_c + 273.16) ** 4) / 2
+    long = STEFAN_BOLTZMANN * kelvin * (0.34 - 0.14 * np.sqrt(ea_kpa)) * (1.35 * cloud - 0.35)
+    return np.asarray(short - long)  # eq. 39, 40
+
+
+def penman_monteith_mm(
+    tmin_c: NDArray[np.floating],
+    tmax_c: NDArray[np.floating],
+    ra_mj: Floats,
+    altitude_m: float,
+    *,
+    rs_mj: Floats | None = None,
+    ea_kpa: Floats | None = None,
+    wind_m_s: float = WIND_M_S,
+    soil_heat_mj: float = 0.0,
+) -> Floats:
+    """Reference evapotranspiration, mm a day (equation 6); arrays broadcast.
+
+    What is not given follows the paper's rules for missing data.
+    """
+    low, high = np.asarray(tmin_c, float), np.asarray(tmax_c, float)
+    mean = (low + high) / 2
+    es = (saturation_kpa(low) + saturation_kpa(high)) / 2  # eq. 12
+    ea = saturation_kpa(low) if ea_kpa is None else ea_kpa  # eq. 48
+    rs = solar_mj(low, high, ra_mj) if rs_mj is None else rs_mj
+    rn = net_radiation_mj(low, high, rs, ra_mj, ea, altitude_m)
+    slope = 4098 * saturation_kpa(mean) / (mean + 237.3) ** 2  # eq. 13
+    gamma = psychrometric_kpa(altitude_m)
+    dry = gamma * 900 / (mean + 273) * wind_m_s * (es - ea)
+    top = 0.408 * slope * (rn - soil_heat_mj) + dry
+    return np.asarray(np.maximum(top / (slope + gamma * (1 + 0.34 * wind_m_s)), 0.0))
+
+
 def hargreaves_mm(
-    tmin_c: NDArray[np.floating], tmax_c: NDArray[np.floating], ra_mj: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Reference evapotranspiration, mm a day (FAO-56, equation 52); arrays broadcast."""
+    tmin_c: NDArray[np.floating], tmax_c: NDArray[np.floating], ra_mj: Floats
+) -> Floats:
+    """Reference evapotranspiration, mm a day, from temperature alone (equation 52)."""
     mean = (tmin_c + tmax_c) / 2
     span = np.maximum(tmax_c - tmin_c, 0.0)
     return np.asarray(0.0023 * (mean + 17.8) * np.sqrt(span) * 0.408 * ra_mj)
 
 
-def weekly_water_mm(season: Season, coefficient: float) -> NDArray[np.float64]:
-    """(n, 52) water wanted beyond effective rain, mm a week, for each season."""
+def crop_coefficient(out: int, bloom: tuple[int, int] | None, full: float) -> Floats:
+    """(365,) coefficient of one planting: bare soil, growing from ``out`` to first bloom, full
+    through the bloom, bare again (FAO-56's four stages, the last one cut short by clearing)."""
+    first, last = bloom if bloom else (min(out + 70, DAYS - 1), DAYS - 1)
+    first = max(first, out + 1)
+    return np.asarray(
+        np.interp(
+            np.arange(DAYS),
+            [out, first, max(last, first), max(last, first) + 14],
+            [BARE_SOIL, full, full, BARE_SOIL],
+            left=BARE_SOIL,
+            right=BARE_SOIL,
+        )
+    )
+
+
+def weekly_water_mm(season: Season, coefficient: Floats) -> Floats:
+    """(n, 52) water wanted beyond effective rain, mm a week, for each season.
+
+    ``coefficient``: (365,) of the whole bed.
+    """
     ra = radiation_mj(season.site.latitude, day_of_year(season.site))
-    et0 = np.maximum(hargreaves_mm(season.tmin_c, season.tmax_c, ra), 0.0)
+    et0 = penman_monteith_mm(season.tmin_c, season.tmax_c, ra, season.site.altitude_m)
     need = coefficient * et0 - EFFECTIVE_RAIN * season.rain_mm
     weeks = need[:, :364].reshape(len(need), 52, 7).sum(axis=2)
     return np.asarray(np.maximum(weeks, 0.0))
