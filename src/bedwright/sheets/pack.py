@@ -147,7 +147,9 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "notes": list(plan.notes),
         "glance": _glance(plan),
         "pictures": pictures,
-        "picture_height": {1: 95, 2: 66, 3: 44}[len(pictures)],
+        "picture_height": {1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[
+            len(pictures)
+        ],
         "fullest": max(range(len(moments)), key=lambda n: share[moments[n]]),
         "drawing": _drawing(plan, folder),
         "items": [_item(plan, item, folder) for item in planting.items],

@@ -305,7 +305,7 @@ def _settle(plan: Plan) -> Part:
             ),
             Line(
                 "Soak",
-                say_volume(plan.ground.soak_m3, units),
+                say_liquid(plan.ground.soak_m3, units),
                 f"{say_length(0.0254, units)} of water over the bed; skip it if rain has done it",
             ),
             Line(
