@@ -29,10 +29,11 @@ from bedwright.season.frost import (
     last_spring,
 )
 from bedwright.season.model import (
-    MEAN_ERROR_C,
+    Climate,
+    climate_of,
     left_out_error,
-    monthly,
     simulate,
+    spring_share,
     through_year,
 )
 from bedwright.season.normals import Normals
@@ -311,8 +312,8 @@ def _filled(values: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def _from_normals(weather: Weather, year: int, seed: int) -> Season:
     site = weather.site
-    day = day_of_year(site)
-    low, high = simulate(site.latitude, weather.normals, day, MODEL_SEASONS, seed)
+    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
+    low, high = simulate(climate, MODEL_SEASONS, seed)
     odds = tuple(freeze_odds(low, FREEZE_C, site.north, spring) for spring in (True, False))
     return Season(
         site,
@@ -326,29 +327,24 @@ def _from_normals(weather: Weather, year: int, seed: int) -> Season:
             "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
             " weather service for its dates and state them in the brief.",
         ),
-        _model_doubt(site, weather.normals, odds[0]),
+        _model_doubt(climate, odds[0]),
         (odds[0], odds[1]),
     )
 
 
-def _model_doubt(site: Site, normals: Normals, spring: FreezeOdds) -> float:
-    """Standard error, days, of the last spring freeze that the model's own errors bring.
+def _model_doubt(climate: Climate, spring: FreezeOdds) -> float:
+    """Standard error, days, of the last spring freeze that the model's own error brings.
 
-    The errors of mean, half range and spread (felt about 1.5 spreads down, where last freezes
-    lie) divided by the pace at which minima rise at that time of year.
+    The error of freeze dates at regions left out, degrees, divided by the pace at which minima rise
+    at that time of year.
     """
     middle = spring.day_at(spring.share / 2)
     if middle is None:
         return 0.0
-    day = day_of_year(site)
-    minimum = through_year(np.array(normals.mean_c), day) - through_year(
-        monthly("half_range_c", site.latitude, normals), day
-    )
-    at = int(np.clip(middle, 15, SPLIT[site.north] - 30))
+    minimum = climate.minimum
+    at = int(np.clip(middle, 15, len(minimum) - 16))
     pace = max((minimum[at + 15] - minimum[at - 15]) / 30.0, 0.05)
-    error = np.hypot(MEAN_ERROR_C, left_out_error("half_range_c"))
-    error = np.hypot(error, 1.5 * left_out_error("sd_c"))
-    return float(error / pace)
+    return float(left_out_error("spring_c") / pace)
 
 
 # --- from known dates --------------------------------------------------------------------------
@@ -364,9 +360,8 @@ def _from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Se
     ]
     shift_spring = _shift_to(base.tmin_c, goals[0], north, spring=True)
     shift_autumn = _shift_to(base.tmin_c, goals[1], north, spring=False)
-    # Full spring shift until 45 days before the split, full autumn shift from 45 days after.
-    ramp = np.clip((np.arange(DAYS) - (base.split - 45)) / 90.0, 0.0, 1.0)
-    shift = shift_spring[:, None] * (1 - ramp) + shift_autumn[:, None] * ramp
+    spring = spring_share(DAYS, base.split)
+    shift = shift_spring[:, None] * spring + shift_autumn[:, None] * (1 - spring)
     low = (base.tmin_c + shift).astype(np.float32)
     high = (base.tmax_c + shift / 2).astype(np.float32)
     odds = tuple(

@@ -5,14 +5,19 @@ a first-order autoregression (AR(1)); the maximum likewise, its departures tied 
 Half range, spread and persistence are regressed on what the world grid gives; the coefficients and
 the errors of regions left out come from ``tools/fit_minimum_model.py``.
 
-Each simulated season also draws its own error of the grid's mean, of the half range and of the
-spread, so that every odds reckoned from the ensemble holds the model's doubt and not the weather's
+What matters most, when the freezes fall, is then set right by itself: at some thousand stations
+whose freeze dates are published, the degrees by which the modelled minima must move in spring and
+in autumn for the median dates to agree were regressed on how the place lies.
+
+Each simulated season also draws its own error of that correction, of the spread and of the grid's
+mean, so that every odds reckoned from the ensemble holds the model's doubt and not the weather's
 alone.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
@@ -24,6 +29,10 @@ from bedwright.season.normals import Normals
 MEAN_ERROR_C = 0.8
 """Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75
 rms."""
+
+SPREAD_ERROR = 0.19
+"""Standard deviation of the ratio of the spread of last freezes, published over modelled
+(``tools/fit_minimum_model.py``)."""
 
 MID_MONTH = np.array([15.5, 45, 74.5, 105, 135.5, 166, 196.5, 227.5, 258, 288.5, 319, 349.5])
 """Day of the year, counted from 0, at the middle of each month."""
@@ -66,9 +75,14 @@ def _fitted() -> dict[str, dict[str, object]]:
     return {k: v for k, v in json.loads(text).items() if isinstance(v, dict)}
 
 
+def forget() -> None:
+    """Read the coefficients anew at the next call (for the fitting script)."""
+    _fitted.cache_clear()
+
+
 def left_out_error(name: str) -> float:
-    """Root mean square error of ``half_range_c``, ``sd_c``, ``lag`` or ``cross``, regions left
-    out."""
+    """Root mean square error of a fitted quantity, regions left out: ``half_range_c``, ``sd_c``,
+    ``lag``, ``cross``, ``spring_c`` or ``autumn_c``."""
     return float(str(_fitted()[name]["left_out_rmse"]))
 
 
@@ -76,6 +90,67 @@ def monthly(name: str, latitude: float, normals: Normals) -> NDArray[np.float64]
     """(12,) regressed ``half_range_c``, ``sd_c``, ``lag`` or ``cross``."""
     coefficients = np.array(_fitted()[name]["coefficients"], float)
     return np.asarray(predictors(latitude, normals) @ coefficients)
+
+
+WARM_C = 9.0
+"""Mean temperature whose crossing marks where in the year the shoulder of the season lies."""
+
+MID_RANGE = (-4.0, 14.0)
+"""Temperature contrasts beyond this count as this: seas and ice caps reach any figure."""
+
+
+def shoulder_predictors(latitude: float, normals: Normals, spring: bool) -> NDArray[np.float64]:
+    """(27,) predictors of the correction at the frosty end of spring or autumn."""
+    mean, rain = np.array(normals.mean_c), np.array(normals.rain_mm)
+    through = through_year(mean, np.arange(365))
+    start = int(np.argmin(through) if spring else np.argmax(through))
+    days = (start + np.arange(200)) % 365
+    past = through[days] >= WARM_C if spring else through[days] <= WARM_C
+    at = int(days[np.argmax(past)]) if past.any() else int(np.argmin(through))
+    here = np.array([at])
+    pace = (through[(at + 15) % 365] - through[(at - 15) % 365]) / 3.0
+    contrast = float(through_year(np.clip(np.array(normals.contrast_c), *MID_RANGE), here)[0]) / 8.0
+    rain_then = np.log((max(float(through_year(rain, here)[0]), 0.0) + 10.0) / 80.0)
+    wet = float(np.log((rain.sum() + 100.0) / 900.0))
+    poleward, swing = abs(latitude) / 45.0 - 1.0, normals.swing_c / 20.0 - 1.0
+    height, lie = max(normals.altitude_m, 0.0) / 1000.0, normals.lie
+    return np.array(
+        [
+            *(1.0, poleward, swing, height, wet, rain_then, contrast, pace),
+            *(lie.near, lie.wide, lie.west, lie.east),
+            *(lie.rough_m / 1000.0, lie.relief_m / 1000.0),
+            *(through[at] / 10.0, mean.min() / 10.0, mean.max() / 10.0),
+            *(poleward**2, swing**2, height**2, wet**2, contrast**2),
+            *(lie.near * lie.west, lie.near * swing, wet * lie.west),
+            *(wet * height, wet * contrast),
+        ]
+    )
+
+
+def frost_offset_c(latitude: float, normals: Normals, spring: bool) -> float:
+    """Degrees C by which minima must move for freezes to fall as at stations like this.
+
+    Held within OFFSET_RANGE_C, and fading to nothing in places warmer than any station with
+    freezes.
+    """
+    name = "spring_c" if spring else "autumn_c"
+    coefficients = np.array(_fitted()[name]["coefficients"], float)
+    raw = float(shoulder_predictors(latitude, normals, spring) @ coefficients)
+    return float(np.clip(raw, *OFFSET_RANGE_C)) * frosty(normals)
+
+
+OFFSET_RANGE_C = (-9.0, 6.0)
+"""The range of the corrections at the stations fitted."""
+
+FROSTLESS_C = (17.0, 21.0)
+"""Mean of the coldest month between which the correction fades: 99% of the stations with a freeze
+in most years lie below the first, all below the second."""
+
+
+def frosty(normals: Normals) -> float:
+    """1 where freezes are known to come, 0 where the coldest month is too warm for any."""
+    warm, hot = FROSTLESS_C
+    return float(np.clip((hot - min(normals.mean_c)) / (hot - warm), 0.0, 1.0))
 
 
 def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -98,38 +173,102 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
     return line(knots, day % 365)
 
 
-def simulate(
-    latitude: float,
-    normals: Normals,
-    day: NDArray[np.int64],
-    count: int,
-    seed: int,
-) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Daily minima and maxima, each (count, len(day)), degrees C.
+@dataclass(frozen=True)
+class Climate:
+    """The model of one place: arrays through the days of its growing year, degrees C.
 
-    ``day``: consecutive days of the year, counted from 0 and running past 364 where a season does.
+    ``mean``, ``half``, ``spread``: (days,) mean, half range and spread of minima; ``lag``,
+    ``cross``: correlations from day to day and of minimum with maximum; ``shoulder``: (days,) 1 in
+    spring falling to 0 in autumn; ``offset``: corrections of the minima in spring and in autumn.
+    """
+
+    mean: NDArray[np.float64]
+    half: NDArray[np.float64]
+    spread: NDArray[np.float64]
+    lag: float
+    cross: float
+    shoulder: NDArray[np.float64]
+    offset: tuple[float, float]
+    frosty: float
+
+    @property
+    def minimum(self) -> NDArray[np.float64]:
+        """(days,) expected minimum."""
+        return self.mean - self.half + self.blend(*self.offset)
+
+    def blend(
+        self, spring: float | NDArray[np.float64], autumn: float | NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """A figure of spring turning into one of autumn through the summer."""
+        return np.asarray(spring * self.shoulder + autumn * (1.0 - self.shoulder))
+
+
+def climate_of(
+    latitude: float, normals: Normals, day: NDArray[np.int64], split: int, correct: bool = True
+) -> Climate:
+    """The fitted model at a place.
+
+    ``day``: consecutive days of the year, counted from 0 and running past 364 where a season does;
+    ``split``: index at which spring turns to autumn; ``correct``: whether minima are moved to where
+    freezes fall at the stations fitted (False only while fitting).
+    """
+    return Climate(
+        mean=through_year(np.array(normals.mean_c), day),
+        half=through_year(np.maximum(monthly("half_range_c", latitude, normals), 1.5), day),
+        spread=through_year(np.clip(monthly("sd_c", latitude, normals), 1.2, 8.0), day),
+        lag=float(np.clip(monthly("lag", latitude, normals).mean(), 0.3, 0.85)),
+        cross=float(np.clip(monthly("cross", latitude, normals).mean(), 0.0, 0.95)),
+        shoulder=spring_share(len(day), split),
+        offset=(
+            (
+                frost_offset_c(latitude, normals, spring=True),
+                frost_offset_c(latitude, normals, spring=False),
+            )
+            if correct
+            else (0.0, 0.0)
+        ),
+        frosty=frosty(normals),
+    )
+
+
+def spring_share(days: int, split: int) -> NDArray[np.float64]:
+    """(days,) 1 until 45 days before the split, 0 from 45 days after it, a line between."""
+    return 1.0 - np.clip((np.arange(days) - (split - 45)) / 90.0, 0.0, 1.0)
+
+
+def departures(
+    climate: Climate, count: int, rng: np.random.Generator
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Standardised departures of minima and maxima, each (count, days): AR(1), tied by cross."""
+    days = len(climate.mean)
+    shocks = rng.standard_normal((2, days, count))
+    fresh = np.sqrt(1.0 - climate.lag**2)
+    shocks[:, 1:] *= fresh
+    for t in range(1, days):
+        shocks[:, t] += climate.lag * shocks[:, t - 1]
+    low, other = shocks[0].T, shocks[1].T
+    return low, climate.cross * low + np.sqrt(1.0 - climate.cross**2) * other
+
+
+def simulate(
+    climate: Climate, count: int, seed: int
+) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Daily minima and maxima, each (count, days), degrees C, each season with its own error.
+
+    The error of the minima in spring and in autumn is that of freeze dates at regions left out;
+    where a correction or an error lowers the nights, half of it is taken for a wider range of the
+    day, so that the days are as much warmer by half (estimate).
     """
     rng = np.random.default_rng([seed, 101])
-    mean = through_year(np.array(normals.mean_c), day)
-    half = through_year(np.maximum(monthly("half_range_c", latitude, normals), 1.5), day)
-    spread = through_year(np.clip(monthly("sd_c", latitude, normals), 1.2, 8.0), day)
-    lag = float(np.clip(monthly("lag", latitude, normals).mean(), 0.3, 0.85))
-    cross = float(np.clip(monthly("cross", latitude, normals).mean(), 0.0, 0.95))
-
-    shocks = rng.standard_normal((2, count, len(day)))
-    low = np.empty((count, len(day)))
-    high = np.empty_like(low)
-    fresh = np.sqrt(1.0 - lag**2)
-    low[:, 0], high[:, 0] = shocks[0, :, 0], shocks[1, :, 0]
-    for t in range(1, len(day)):
-        low[:, t] = lag * low[:, t - 1] + fresh * shocks[0, :, t]
-        high[:, t] = lag * high[:, t - 1] + fresh * shocks[1, :, t]
-    high = cross * low + np.sqrt(1.0 - cross**2) * high
-
-    error = rng.standard_normal((3, count, 1))
-    middle = mean + MEAN_ERROR_C * error[0]
-    reach = np.maximum(half + left_out_error("half_range_c") * error[1], 0.8)
-    wide = np.maximum(spread + left_out_error("sd_c") * error[2], 0.8)
-    tmin = middle - reach + wide * low
-    tmax = np.maximum(middle + reach + wide * high, tmin + 0.3)
+    low, high = departures(climate, count, rng)
+    tie = float(str(_fitted()["spring_c"]["with_autumn"]))
+    draws = rng.standard_normal((4, count, 1))
+    spring = climate.frosty * left_out_error("spring_c") * draws[0]
+    autumn = tie * draws[0] + np.sqrt(1.0 - tie**2) * draws[1]
+    autumn *= climate.frosty * left_out_error("autumn_c")
+    moved = climate.blend(climate.offset[0] + spring, climate.offset[1] + autumn)
+    wide = np.maximum(climate.spread * (1.0 + SPREAD_ERROR * draws[2]), 0.8)
+    tmin = climate.mean - np.maximum(climate.half, 0.8) + moved + wide * low
+    middle = climate.mean + MEAN_ERROR_C * draws[3] - moved / 2.0
+    tmax = np.maximum(middle + np.maximum(climate.half, 0.8) + wide * high, tmin + 0.3)
     return tmin.astype(np.float32), tmax.astype(np.float32)

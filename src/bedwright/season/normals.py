@@ -29,6 +29,23 @@ class NoClimateError(LookupError):
 
 
 @dataclass(frozen=True, slots=True)
+class Lie:
+    """How a place lies: the sea about it, and its height among its surroundings.
+
+    ``near`` and ``wide``: share of sea within some 110 and 300 km; ``west`` and ``east``: share of
+    sea in the 900 km on that side; ``rough_m``: standard deviation of the heights of the land
+    within some 80 km; ``relief_m``: height of the place above their mean.
+    """
+
+    near: float
+    wide: float
+    west: float
+    east: float
+    rough_m: float
+    relief_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class Normals:
     """Monthly normals of one place.
 
@@ -42,6 +59,8 @@ class Normals:
     contrast_c: tuple[float, ...]
     """How much warmer it is 4 degrees nearer the equator than 4 degrees nearer the pole, at one
     height, month by month: what drives the changes of weather from day to day."""
+
+    lie: Lie
 
     @property
     def swing_c(self) -> float:
@@ -82,13 +101,14 @@ def normals_at(latitude: float, longitude: float, altitude_m: float | None = Non
             f"the climate grid has no land at latitude {latitude:g}, longitude {longitude:g}"
         )
     mean, rain, grid_height = found
-    if altitude_m is not None:
-        mean = mean - LAPSE_C_PER_M * (altitude_m - grid_height)
+    height = grid_height if altitude_m is None else altitude_m
+    mean = mean - LAPSE_C_PER_M * (height - grid_height)
     return Normals(
         mean_c=tuple(float(v) for v in mean),
         rain_mm=tuple(float(v) for v in rain),
-        altitude_m=grid_height if altitude_m is None else altitude_m,
+        altitude_m=height,
         contrast_c=tuple(float(v) for v in _contrast(latitude, longitude)),
+        lie=_lie(latitude, longitude, height),
     )
 
 
@@ -131,3 +151,37 @@ def _contrast(latitude: float, longitude: float) -> NDArray[np.float64]:
                 break
     (south, warm), (north, cold) = ends
     return (warm - cold) * 8.0 / max(south + north, 1.0)
+
+
+def _lie(latitude: float, longitude: float, altitude_m: float) -> Lie:
+    """The sea and the heights about a place, from the grid's cells."""
+    stretch = 1.0 / max(np.cos(np.radians(latitude)), 0.1)
+
+    def cells(north_south: float, west: float, east: float) -> NDArray[np.int32]:
+        return _window(latitude, longitude, north_south, west * stretch, east * stretch)
+
+    around = cells(0.75, 0.75, 0.75)
+    heights = _grid()[3][around[around >= 0]]
+    return Lie(
+        near=_sea(cells(1.0, 1.0, 1.0)),
+        wide=_sea(cells(2.5, 3.0, 3.0)),
+        west=_sea(cells(1.5, 8.0, 0.0)),
+        east=_sea(cells(1.5, 0.0, 8.0)),
+        rough_m=float(heights.std()),
+        relief_m=float(altitude_m - heights.mean()),
+    )
+
+
+def _sea(cells: NDArray[np.int32]) -> float:
+    return float((cells < 0).mean())
+
+
+def _window(
+    latitude: float, longitude: float, north_south: float, west: float, east: float
+) -> NDArray[np.int32]:
+    """Cell numbers (-1: sea) of the box about a place; reaches in degrees."""
+    top, bottom = (round((90.0 - latitude + side * north_south) / STEP_DEG) for side in (-1, 1))
+    rows = np.clip(np.arange(top, bottom + 1), 0, ROWS - 1)
+    left = round(((longitude - west) % 360.0) / STEP_DEG)
+    columns = (left + np.arange(min(round((west + east) / STEP_DEG) + 1, COLUMNS))) % COLUMNS
+    return _grid()[0][np.ix_(rows, columns)]
