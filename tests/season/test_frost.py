@@ -9,10 +9,14 @@ from bedwright.season.frost import (
     NEVER,
     SPLIT,
     FreezeOdds,
+    bootstrap_days,
+    bootstrap_range,
     bootstrap_sd,
     first_autumn,
+    freeze_free_days,
     freeze_odds,
     last_spring,
+    trend_of,
     usable,
 )
 from bedwright.units import fahrenheit_to_c
@@ -103,3 +107,55 @@ def test_a_date_is_given_exactly_when_its_odds_can_occur(
     assert (day is None) == (level >= odds.share)
     if day is not None:
         assert min(days) <= day <= max(days)
+
+
+@pytest.mark.parametrize("spring", [True, False])
+@pytest.mark.parametrize("without", [0, 20, 70])
+def test_the_bootstrap_is_day_at_of_years_drawn_again(spring: bool, without: int) -> None:
+    rng = np.random.default_rng(8)
+    odds = FreezeOdds(tuple(sorted(rng.integers(60, 130, 90 - without))), 90, spring)
+    levels = (0.9, 0.5, 0.2, 0.1, 0.05)
+    fast = bootstrap_days(odds, levels, 3, 40)
+    drawn = np.random.default_rng([3, 102]).integers(0, 90, (40, 90), np.int16)
+    days = [NEVER] * without + list(odds.dates)
+    for row, got in zip(drawn, fast, strict=True):
+        dates = sorted(days[k] for k in row if days[k] != NEVER)
+        again = FreezeOdds(tuple(dates), 90, spring)
+        want = [again.day_at(level) for level in levels]
+        assert got == pytest.approx([np.nan if d is None else d for d in want], nan_ok=True)
+
+
+def test_the_bootstrap_range_narrows_with_the_years() -> None:
+    rng = np.random.default_rng(9)
+    few = FreezeOdds(tuple(sorted(rng.normal(100, 12, 15).astype(int))), 15, True)
+    many = FreezeOdds(tuple(sorted(rng.normal(100, 12, 400).astype(int))), 400, True)
+    wide, narrow = bootstrap_range(few, 0.5, 0), bootstrap_range(many, 0.5, 0)
+    assert wide is not None
+    assert narrow is not None
+    assert wide[0] < wide[1]
+    assert narrow[1] - narrow[0] < wide[1] - wide[0]
+    assert bootstrap_range(FreezeOdds((), 30, True), 0.5, 0) is None
+
+
+def test_the_freeze_free_season_lies_between_its_freezes() -> None:
+    both = year(d100=-1.0, d300=-1.0)
+    assert freeze_free_days(both, 0.0, True)[0] == 199
+    assert freeze_free_days(year(d100=-1.0), 0.0, True)[0] == 264
+    assert freeze_free_days(year(d300=-1.0), 0.0, True)[0] == 300
+    assert freeze_free_days(year(), 0.0, True)[0] == 365
+    gone = both.copy()
+    gone[0, 60:70] = np.nan
+    assert len(freeze_free_days(np.concatenate([both, gone]), 0.0, True)) == 1
+
+
+def test_a_trend_is_told_from_none() -> None:
+    years = np.arange(1930, 2021)
+    noise = np.random.default_rng(5).normal(0, 12, len(years))
+    assert not trend_of(years, 90 + noise).established
+    warming = trend_of(years, 90 - 0.3 * (years - 1930) + noise)
+    assert warming.established
+    assert warming.per_decade == pytest.approx(-3.0, abs=1.5)
+    gaps = 90 - 0.3 * (years - 1930) + noise
+    gaps[::3] = np.nan
+    assert trend_of(years, gaps).established
+    assert trend_of(years[:5], noise[:5]).p == 1.0

@@ -64,12 +64,22 @@ def test_one_stated_date_is_enough() -> None:
     assert season.day(season.freeze(True).day_at(0.1)).month == 5
 
 
-def test_a_short_or_holed_record_is_refused_and_says_why() -> None:
+def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     base = weather_at(53.27, -9.05)
     low = np.full(365 * 4 + 1, 5.0)
     short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
+    alone = make_season(Weather(base.site, base.normals, short), 2027, None, 0)
+    assert alone.source == "normals"
+    assert "short.csv has fewer than 10 whole growing years" in alone.notes[-1]
+    stated = known({"10%": "05-14"}, {"10%": "10-12"})
+    told = make_season(Weather(base.site, base.normals, short), 2027, stated, 0)
+    assert told.source == "dates"
     with pytest.raises(SeasonError, match="4 whole growing years of 2001-2004; needed: 10"):
-        make_season(Weather(base.site, base.normals, short), 2027, None, 0)
+        make_season(Weather(base.site, base.normals, short, (2001, 2004)), 2027, None, 0)
+
+
+def test_a_holed_record_is_refused_and_says_why() -> None:
+    base = weather_at(53.27, -9.05)
     low = np.full(365 * 15 + 4, 5.0)
     low[200::365] = np.nan
     low[::11] = np.nan

@@ -16,10 +16,10 @@ from bedwright.season.ensemble import (
     Weather,
     day_of_year,
     growing_year_start,
-    make_season,
     split_day,
 )
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
+from bedwright.season.make import make_season
 from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,

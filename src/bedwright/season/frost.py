@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
+from scipy.stats import kendalltau, theilslopes
 
 FREEZE_C = 0.0
 THRESHOLD_NAMES = (
@@ -124,20 +125,97 @@ def freeze_odds(
     return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(kept), spring)
 
 
-def bootstrap_sd(odds: FreezeOdds, level: float, seed: int, rounds: int = 500) -> float:
-    """Standard error, days, of ``day_at(level)`` when years are drawn again with replacement.
+def freeze_free_days(
+    tmin_c: NDArray[np.floating], threshold_c: float, north: bool
+) -> NDArray[np.int64]:
+    """(n,) days between the last freeze of spring and the first of autumn.
 
-    All years are drawn, those without a freeze too; draws in which no such day exists are left out.
+    A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
+    sides are left out, so n may be smaller than the rows given.
     """
+    kept = tmin_c[usable(tmin_c, True, north) & usable(tmin_c, False, north)]
+    last = last_spring(kept, threshold_c, north)
+    first = first_autumn(kept, threshold_c, north)
+    return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)
+
+
+ROUNDS = 2000
+"""Draws of the bootstrap: the 5% and 95% points are then good to a tenth of their error."""
+
+
+def bootstrap_days(
+    odds: FreezeOdds, levels: tuple[float, ...], seed: int, rounds: int = ROUNDS
+) -> NDArray[np.float64]:
+    """(rounds, levels) ``day_at`` each level when years are drawn again with replacement.
+
+    All years are drawn, those without a freeze too; nan where a draw has no such day.
+    """
+    if not odds.dates:
+        return np.full((rounds, len(levels)), np.nan)
+    never = odds.years - len(odds.dates)
+    years = np.concatenate([np.full(never, NEVER), odds.dates]).astype(np.int16)
+    drawn = np.random.default_rng([seed, 102]).integers(
+        0, odds.years, (rounds, odds.years), np.int16
+    )
+    # The years stand in order, so their drawn numbers sort as their days do.
+    drawn.sort(axis=1)
+    frozen = (drawn >= never).sum(axis=1)[:, None]
+    share = frozen / odds.years
+    wanted = np.array(levels)
+    within = np.minimum(wanted / np.maximum(share, 1e-9), 1.0)
+    level = 1.0 - within if odds.spring else within
+    # Median-unbiased positions (Hyndman and Fan's type 8), as numpy's quantile has them.
+    place = np.clip(frozen * level + (level + 1.0) / 3.0 - 1.0, 0, np.maximum(frozen - 1, 0))
+    below = place.astype(int)
+    part, start = place - below, odds.years - frozen
+    lower = years[np.take_along_axis(drawn, np.minimum(start + below, odds.years - 1), axis=1)]
+    upper = years[np.take_along_axis(drawn, np.minimum(start + below + 1, odds.years - 1), axis=1)]
+    return np.where(wanted < share, lower + part * (upper - lower), np.nan)
+
+
+def bootstrap_sd(odds: FreezeOdds, level: float, seed: int, rounds: int = ROUNDS) -> float:
+    """Standard error, days, of ``day_at(level)``; 0 where there are too few freezes to tell."""
     if len(odds.dates) < 3 or odds.day_at(level) is None:
         return 0.0
-    rng = np.random.default_rng([seed, 102])
-    frozen = len(odds.dates)
-    found = []
-    for _ in range(rounds):
-        drawn = rng.integers(0, odds.years, odds.years)
-        dates = tuple(odds.dates[k] for k in sorted(drawn) if k < frozen)
-        day = FreezeOdds(dates, odds.years, odds.spring).day_at(level)
-        if day is not None:
-            found.append(day)
-    return float(np.std(found)) if len(found) > rounds / 2 else 0.0
+    found = bootstrap_days(odds, (level,), seed, rounds)
+    found = found[~np.isnan(found)]
+    return float(found.std()) if len(found) > rounds / 2 else 0.0
+
+
+def bootstrap_range(
+    odds: FreezeOdds, level: float, seed: int, cover: float = 0.9
+) -> tuple[float, float] | None:
+    """The range that holds ``cover`` of the bootstrap's days at a level; None without one."""
+    found = bootstrap_days(odds, (level,), seed)
+    found = found[~np.isnan(found)]
+    if len(found) < ROUNDS / 2:
+        return None
+    low, high = np.quantile(found, [(1 - cover) / 2, (1 + cover) / 2])
+    return float(low), float(high)
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """Change of a yearly figure: ``per_decade`` (its own unit), and ``p``, the odds of a rank
+    correlation with the year as strong as this by chance."""
+
+    per_decade: float
+    p: float
+
+    @property
+    def established(self) -> bool:
+        """Whether chance alone would show it less than once in twenty."""
+        return self.p < TREND_P
+
+
+TREND_P = 0.05
+
+
+def trend_of(years: NDArray[np.int64], values: NDArray[np.floating]) -> Trend:
+    """Trend of one value a year; years whose value is nan are left out.  Needs ten of them."""
+    known = ~np.isnan(values)
+    if known.sum() < 10 or np.ptp(values[known]) == 0:
+        return Trend(0.0, 1.0)
+    tested = kendalltau(years[known], values[known])
+    slope = theilslopes(values[known], years[known]).slope
+    return Trend(10.0 * float(slope), float(tested.pvalue))

@@ -1,0 +1,116 @@
+"""The days of this year that have been seen: fixed in every season, and felt in those that follow.
+
+Departures from the usual follow a first-order autoregression, so what is known of one day moves the
+next by its lag correlation, the day after by the square of it, and so on (the conditional mean of a
+Gaussian AR(1); any text on time series).  A gap between known days is bridged by a straight line
+between the moves on either side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.season.ensemble import DAYS, Season
+from bedwright.season.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring
+from bedwright.season.records import Record
+
+Floats = NDArray[np.floating]
+
+
+def hold_observed(season: Season, record: Record) -> Season:
+    """The season with the record's days of its own growing year fixed; as it was without any."""
+    low = _days_of(season, record, record.tmin_c)
+    high = _days_of(season, record, record.tmax_c)
+    if np.isnan(low).all() or np.isnan(high).all():
+        return season
+    tmin = _moved(season.tmin_c, low)
+    tmax = np.maximum(_moved(season.tmax_c, high), tmin)
+    rain = season.rain_mm
+    if record.rain_mm is not None:
+        fallen = _days_of(season, record, record.rain_mm)
+        rain = np.where(np.isnan(fallen), rain, fallen)
+    last = int(np.flatnonzero(~np.isnan(low))[-1])
+    stated = season.stated
+    if stated is not None:
+        stated = _still_open(stated, low, last, season)
+        odds = tuple(_odds(days, side) for days, side in zip(stated, (True, False), strict=True))
+    else:
+        north = season.site.north
+        odds = (
+            _odds(last_spring(tmin, FREEZE_C, north), True),
+            _odds(first_autumn(tmin, FREEZE_C, north), False),
+        )
+    seen = f"{season.day(last):%-d %B %Y}"
+    told = f"the weather to {seen} is as it was seen; the odds are of what follows"
+    return replace(
+        season,
+        tmin_c=tmin,
+        tmax_c=tmax,
+        rain_mm=rain,
+        notes=(*season.notes, told),
+        odds_dates=(odds[0], odds[1]),
+        stated=stated,
+    )
+
+
+def _still_open(
+    stated: tuple[NDArray[np.int64], NDArray[np.int64]],
+    low: NDArray[np.float64],
+    last: int,
+    season: Season,
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Stated freeze days that the days seen have not settled or ruled out.
+
+    A last freeze of spring that should have been by now is the one seen; a first freeze of autumn
+    that should have been and was not gives way to those still to come.
+    """
+    spring, autumn = stated
+    past = np.where(np.arange(DAYS) <= last, low, np.nan)[None]
+    seen_last = last_spring(past, FREEZE_C, season.site.north)[0]
+    seen_first = first_autumn(past, FREEZE_C, season.site.north)[0]
+    spring = np.where(spring > last, spring, seen_last)
+    if seen_first != NEVER:
+        autumn = np.full_like(autumn, seen_first)
+    elif last >= season.split:
+        coming = autumn[(autumn > last) | (autumn == NEVER)]
+        autumn = np.resize(coming, len(autumn)) if len(coming) else np.full_like(autumn, NEVER)
+    return spring, autumn
+
+
+def _days_of(season: Season, record: Record, values: Floats) -> NDArray[np.float64]:
+    """(365,) a record's readings on the days of the growing year; nan where there are none."""
+    out = np.full(DAYS, np.nan)
+    for index in range(DAYS):
+        at = int((np.datetime64(season.day(index)) - record.first).astype(int))
+        if 0 <= at < len(values):
+            out[index] = values[at]
+    return out
+
+
+def _moved(seasons: Floats, known: NDArray[np.float64]) -> Floats:
+    """Seasons (n, 365) moved to pass through the known days."""
+    at = np.flatnonzero(~np.isnan(known))
+    move = known[at] - seasons[:, at]
+    days = np.arange(DAYS)
+    upper = np.clip(np.searchsorted(at, days), 0, len(at) - 1)
+    lower = np.clip(upper - 1, 0, None)
+    span = np.maximum(at[upper] - at[lower], 1)
+    share = np.clip((days - at[lower]) / span, 0.0, 1.0)
+    bridged = move[:, lower] * (1.0 - share) + move[:, upper] * share
+    away = np.maximum(at[0] - days, 0) + np.maximum(days - at[-1], 0)
+    return np.asarray(seasons + bridged * _lag(seasons) ** away, seasons.dtype)
+
+
+def _lag(seasons: Floats) -> float:
+    """Day-to-day correlation of the departures from the ensemble's own mean."""
+    off = seasons - seasons.mean(axis=0)
+    spread = float((off**2).mean())
+    return float(np.clip((off[:, 1:] * off[:, :-1]).mean() / max(spread, 1e-9), 0.0, 0.99))
+
+
+def _odds(days: NDArray[np.int64], spring: bool) -> FreezeOdds:
+    """Odds of freeze days, one a season."""
+    return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(days), spring)
