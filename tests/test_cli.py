@@ -129,9 +129,9 @@ def test_a_record_that_is_none_or_short_is_told(tmp_path: Path) -> None:
     lines = [f"200{y}-{m:02d}-{d:02d},5,15" for y in (1, 2, 3) for m in range(1, 13)
              for d in range(1, 29)]  # fmt: skip
     (tmp_path / "w.csv").write_text("date,tmin,tmax\n" + "\n".join(lines))
-    result = runner.invoke(app, ["plan", brief, "--out", str(tmp_path / "out")])
-    assert result.exit_code == 2
-    assert "needed: 10 or more" in result.output
+    result = runner.invoke(app, ["check", brief])
+    assert result.exit_code == 0
+    assert "w.csv has fewer than 10 whole growing years" in result.output
 
 
 def test_other_failures_exit_with_one(tmp_path: Path) -> None:

@@ -113,9 +113,9 @@ def test_the_maple(maple: Plan) -> None:
         assert str(maple.season.day(spring.day_at(risk))) == want
 
 
-def test_seeds_for_strawflower(maple: Plan) -> None:
-    row = next(r for r in maple.raising.indoor if r.name.startswith("tall strawflower"))
-    rate = (1 - 0.25**2) * 0.9
+def test_seeds_for_cosmos(maple: Plan) -> None:
+    row = next(r for r in maple.raising.indoor if r.name.startswith("tall garden cosmos"))
+    rate = (1 - 0.2**2) * 0.9
     odds = [
         sum(math.comb(n, k) * rate**k * (1 - rate) ** (n - k) for k in range(row.wanted, n + 1))
         for n in (row.containers - 1, row.containers)

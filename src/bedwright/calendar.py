@@ -11,7 +11,7 @@ from bedwright.brief import Brief, Dates, Span
 from bedwright.ground import Ground
 from bedwright.planting import Item, Planting
 from bedwright.raising import Raising
-from bedwright.season import DAYS, Season
+from bedwright.season import DAYS, MULCH_DAYS, Season
 from bedwright.units import System, say_temperature
 
 Where = Literal["desk", "bed", "indoors"]
@@ -343,7 +343,7 @@ def _bed_tasks(
         "Every few days until the young plants have taken, then weekly by the water table.",
         weekly_until=day(max(last, first_out)),
     )
-    mulch = last_out + 21
+    mulch = last_out + MULCH_DAYS
     yield Task(
         "mulch",
         "Weed, then mulch between the plants",

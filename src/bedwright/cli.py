@@ -24,7 +24,7 @@ from bedwright.geometry import GeometryError
 from bedwright.plan import Plan, make_plan
 from bedwright.planting import NothingFitsError
 from bedwright.rim import gather
-from bedwright.season import SeasonError, Weather
+from bedwright.season import SeasonError, Weather, make_season
 from bedwright.units import say_area
 
 FAULT, FAILED = 2, 1
@@ -65,15 +65,14 @@ def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
     with _faults(brief):
         read, weather = gather(brief, load_catalogue(), date.today())
-        source = (
-            "its weather record"
-            if weather.record
-            else ("its stated frost dates" if read.place.frost else "world normals")
-        )
+        assert read.season.year is not None  # gather settles it
+        season = make_season(weather, read.season.year, read.place.frost, 0)
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {source}."
+            f" growing year {read.season.year}, weather from {season.basis}."
         )
+        for words in season.notes:
+            out.print(f"  note     {escape(words)}")
 
 
 @app.command()

@@ -18,11 +18,12 @@ from bedwright.light import Light, solids_of, sun_hours
 from bedwright.planting import Planting, make_planting
 from bedwright.raising import Raising, reckon_raising
 from bedwright.season import (
+    MULCH_DAYS,
     WATER_USE,
     Course,
     Season,
     Weather,
-    course_of,
+    courses_of,
     crop_coefficient,
     leaf_days,
     make_season,
@@ -110,10 +111,7 @@ def make_plan(
     ground = reckon_ground(outline, brief.ground, packs, season.day(dig))
     progress("kinds")
     risk, indoors = brief.season.frost_risk, brief.indoors.possible
-    courses = {
-        kind.key: course_of(kind, season, soil_c, ready, risk, indoors, sow_from)
-        for kind in catalogue
-    }
+    courses = courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
     progress("planting")
     planting = make_planting(brief, outline, catalogue, courses, light, seed)
     progress("raising")
@@ -158,18 +156,16 @@ def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> t
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:
     """(365,) crop coefficient of the bed: its plants' through the year, weighted by area."""
-    total = sum(item.area_m2 for item in planting.items)
+    mulched = max(item.candidate.course.out for item in planting.items) + MULCH_DAYS
     parts = [
         crop_coefficient(
-            item.candidate.course.out,
-            item.candidate.course.bloom.typical,
+            item.candidate.course.bloom.cover,
             WATER_USE[item.candidate.kind.growth.water],
+            mulched,
         )
-        * item.area_m2
-        / total
         for item in planting.items
     ]
-    return np.asarray(np.sum(parts, axis=0))
+    return np.average(parts, axis=0, weights=[item.area_m2 for item in planting.items])
 
 
 def _weeks_tended(planting: Planting) -> float:

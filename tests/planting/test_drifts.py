@@ -107,3 +107,14 @@ def test_annealing_finds_the_optimum_of_small_beds() -> None:
         state, found = assign(local, pair, hiding, neighbours, depth, 3, draw)
         assert found == pytest.approx(energy(tuple(state)))
         assert found == pytest.approx(best)
+
+
+def test_a_corner_so_sharp_that_rounding_crosses_it_keeps_its_drifts_inside() -> None:
+    area = shapely.from_wkt(
+        "POLYGON ((0.5 -0.866, -0.5 -0.866, -0.5 0, -1 1.732, -0.9341801385681293 1.504,"
+        " 0.5 0.6759999999999999, 0.9451501154734411 -0.095, 1 0, 0.5 -0.866))"
+    )
+    toward = (6.123234e-17, 1.0)
+    drifts = cut_drifts(area, 4, toward, np.random.default_rng(0))
+    assert all(area.buffer(1e-6).contains(drift) for drift in drifts)
+    assert sum(drift.area for drift in drifts) == pytest.approx(area.area, rel=1e-6)

@@ -113,7 +113,8 @@ def _polygons(
 ) -> list[BaseGeometry]:
     """Each site's cell as a polygon: the area clipped by the half planes of its rivals."""
     back = np.linalg.inv(turn)
-    stretched = shapely.transform(area, lambda xy: xy @ turn.T)
+    # Drawn out, a sharp corner may cross itself by a rounding; made valid, it is cut right.
+    stretched = polygonal(shapely.make_valid(shapely.transform(area, lambda xy: xy @ turn.T)))
     reach = 4.0 * max(np.ptp(np.array(stretched.bounds).reshape(2, 2), axis=0).max(), 1.0)
     out = []
     for k, site in enumerate(sites):

@@ -2,11 +2,13 @@
 
 from bedwright.season.bloom import (
     FORTNIGHTS,
+    WEEKS,
     Bloom,
+    Way,
     bloom_of,
-    heat_stall,
+    blooms_of,
 )
-from bedwright.season.course import HARDENING_DAYS, Course, course_of
+from bedwright.season.course import HARDENING_DAYS, Course, course_of, courses_of
 from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import (
     DAYS,
@@ -24,15 +26,15 @@ from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, norma
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,
     WORKABLE_SOIL_C,
+    Outdoors,
     first_steady,
     leaf_days,
-    outdoor_day,
     soil_temperature,
     workable_day,
 )
 from bedwright.season.records import Record, RecordError, parse_record, read_record
 from bedwright.season.towns import Town, TownNotFoundError, find_town
-from bedwright.season.water import WATER_USE, crop_coefficient, weekly_water_mm
+from bedwright.season.water import MULCH_DAYS, WATER_USE, crop_coefficient, weekly_water_mm
 
 __all__ = [
     "ATTRIBUTION",
@@ -40,15 +42,18 @@ __all__ = [
     "FORTNIGHTS",
     "FREEZE_C",
     "HARDENING_DAYS",
+    "MULCH_DAYS",
     "TENDER_SOIL_C",
     "THRESHOLD_NAMES",
     "WATER_USE",
+    "WEEKS",
     "WORKABLE_SOIL_C",
     "Bloom",
     "Course",
     "FreezeOdds",
     "NoClimateError",
     "Normals",
+    "Outdoors",
     "Record",
     "RecordError",
     "Season",
@@ -56,9 +61,12 @@ __all__ = [
     "Site",
     "Town",
     "TownNotFoundError",
+    "Way",
     "Weather",
     "bloom_of",
+    "blooms_of",
     "course_of",
+    "courses_of",
     "crop_coefficient",
     "day_length_h",
     "day_of_year",
@@ -66,11 +74,9 @@ __all__ = [
     "first_steady",
     "freeze_odds",
     "growing_year_start",
-    "heat_stall",
     "leaf_days",
     "make_season",
     "normals_at",
-    "outdoor_day",
     "parse_record",
     "read_record",
     "soil_temperature",

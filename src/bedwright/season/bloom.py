@@ -1,15 +1,20 @@
 """When a kind flowers: thermal time to first bloom, then frost, heat or its own span.
 
 Thermal time: a kind that takes ``days_to_bloom`` days at REFERENCE_C from sowing needs
-``(days_to_bloom) x (REFERENCE_C - base)`` degree-days; each day gives its mean temperature less the
-base, capped at CEILING_C (the linear model of development used for bedding plants, Blanchard and
-Runkle, HortScience; the ceiling is an estimate).  Obligate short-day and long-day kinds do not
-open before the day length that lets them.  By the same model no flower opens while the
-fortnight's mean temperature is below the base.
+``days_to_bloom x (REFERENCE_C - base)`` degree-days; each day gives its mean temperature less the
+base, capped at CEILING_C (the linear model of development used for bedding plants, M. G. Blanchard
+and E. S. Runkle, e.g. Scientia Horticulturae 128, 2011; the ceiling is an estimate).  Obligate
+short-day and long-day kinds do not open before the day length that lets them.  By the same model no
+flower opens while the fortnight's mean temperature is below the base.
+
+Bloom ends on the first of: a killing night; the kind's span; in autumn a fortnight colder than the
+base; for kinds that heat ends, a week on end of heat.  Other kinds only rest while the fortnight's
+mean maximum is above their limit.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,7 +39,26 @@ ones are the setting-out risk, which is reckoned apart."""
 CHECK_DAYS = 5
 """Days a transplant stands still after moving (common practice, no source)."""
 
-FORTNIGHTS = 26
+SET_OUT_COVER = 0.1
+"""Share of its room that a young plant covers when it is set out (estimate)."""
+
+FILL_DAYS = 30
+"""Days at REFERENCE_C after first bloom at which a plant has filled its room (estimate)."""
+
+WEEKS, FORTNIGHTS = 52, 26
+
+
+@dataclass(frozen=True)
+class Way:
+    """A kind sown on day ``sown`` and outdoors from day ``out`` (indices into the growing year).
+
+    ``in_place``: sown where it flowers, so all its growth is outdoors.
+    """
+
+    kind: Kind
+    sown: int
+    out: int
+    in_place: bool
 
 
 @dataclass(frozen=True)
@@ -42,12 +66,19 @@ class Bloom:
     """A kind's flowering in each season of the ensemble.
 
     ``first``: (n,) index of first bloom, DAYS where there is none; ``last``: (n,) day it ends;
-    ``odds``: (26,) odds of being in bloom in each fortnight of the growing year.
+    ``weekly``: (52,) odds of being in bloom in each week of the growing year; ``cover``: (52,)
+    expected share of its room that it covers.
     """
 
-    first: NDArray[np.int64]
-    last: NDArray[np.int64]
-    odds: NDArray[np.float64]
+    first: NDArray[np.int16]
+    last: NDArray[np.int16]
+    weekly: NDArray[np.float64]
+    cover: NDArray[np.float64]
+
+    @property
+    def odds(self) -> NDArray[np.float64]:
+        """(26,) odds of being in bloom in each fortnight."""
+        return np.asarray(self.weekly.reshape(FORTNIGHTS, 2).mean(axis=1))
 
     @property
     def share(self) -> float:
@@ -75,7 +106,7 @@ class Bloom:
     @property
     def weeks(self) -> float:
         """Expected weeks in bloom."""
-        return float(self.odds.sum() * 2)
+        return float(self.weekly.sum())
 
     @property
     def typical_weeks(self) -> float:
@@ -83,80 +114,87 @@ class Bloom:
         return (self.typical[1] - self.typical[0]) / 7 if self.typical else 0.0
 
 
-def bloom_of(
-    kind: Kind, season: Season, sown: int, out: int, in_place: bool, stall: NDArray[np.bool_]
-) -> Bloom:
-    """Flowering of a kind sown on day ``sown`` and set out on day ``out`` (indices).
+def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
+    """Flowering of every way of raising in every season at once."""
+    from bedwright.season.bloom_kernel import flower  # numba takes a second to import
 
-    ``in_place``: sown where it flowers, so all its growth is outdoors.  ``stall``: (n, 365) days
-    too hot for it to open flowers (see heat_stall).
-    """
-    growth = kind.growth
+    if not ways:
+        return []
+    shape = (len(ways), season.size)
+    first, last = np.empty(shape, np.int16), np.empty(shape, np.int16)
+    blooming = np.zeros((len(ways), DAYS), np.float32)
+    cover = np.zeros_like(blooming)
+    hours = day_length_h(season.site.latitude, day_of_year(season.site))
+    flower(
+        np.ascontiguousarray(season.tmin_c, np.float32),
+        np.ascontiguousarray(season.tmean_c, np.float32),
+        fortnight_mean(season.tmean_c).astype(np.float32),
+        fortnight_mean(season.tmax_c).astype(np.float32),
+        np.array([_open_days(way.kind, hours) for way in ways]),
+        np.array([_numbers(way, season) for way in ways], np.float32),
+        CEILING_C,
+        season.split,
+        first,
+        last,
+        blooming,
+        cover,
+    )
+
+    def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
+        share = sums[: WEEKS * 7].astype(float) / season.size
+        return np.asarray(share.reshape(WEEKS, 7).mean(axis=1))
+
+    return [
+        Bloom(first[w], last[w], weekly(blooming[w]), weekly(cover[w])) for w in range(len(ways))
+    ]
+
+
+def bloom_of(way: Way, season: Season) -> Bloom:
+    """Flowering of one way of raising."""
+    return blooms_of([way], season)[0]
+
+
+def degree_days_to_bloom(way: Way) -> float:
+    """Degree-days that a kind still needs to flower on the day it goes out."""
+    growth = way.kind.growth
     need = growth.days_to_bloom * (REFERENCE_C - growth.base_c)
-    if not in_place:
-        indoors = max(out - sown, 0)
-        need -= indoors * (INDOOR_C - growth.base_c)
+    if not way.in_place:
+        need -= max(way.out - way.sown, 0) * (INDOOR_C - growth.base_c)
         need += CHECK_DAYS * (REFERENCE_C - growth.base_c)
-    need = max(need, 0.0)
-    warmth = np.clip(season.tmean_c, None, CEILING_C) - growth.base_c
-    warmth = np.maximum(warmth, 0.0)
-    warmth[:, : max(out, 0)] = 0.0
-    reached = np.cumsum(warmth, axis=1) >= max(need, 1e-6)
-    open_days = _daylength_allows(kind, season)
-    first = _first(reached & open_days)
-    last = np.minimum(_end(kind, season, first, out), DAYS)
-    ticks = np.arange(DAYS)
-    chill = _fortnight_mean(season.tmean_c) < growth.base_c
-    last = np.minimum(last, _first(chill & (ticks > np.maximum(first, season.split)[:, None])))
-    blooming = (ticks >= first[:, None]) & (ticks < last[:, None]) & ~stall & ~chill
-    if growth.bloom_end == "heat":
-        # Stopped by heat for a week on end, it is over.
-        begun = np.cumsum(blooming, axis=1) > 0
-        stopped = np.pad(stall & begun, ((0, 0), (6, 0)))
-        week = np.asarray(np.lib.stride_tricks.sliding_window_view(stopped, 7, axis=1).all(axis=2))
-        over = _first(week)
-        last = np.minimum(last, over)
-        blooming &= ticks < over[:, None]
-    never = last <= first
-    first = np.where(never, DAYS, first)
-    last = np.where(never, DAYS, last)
-    blooming &= ~never[:, None]
-    share = blooming.mean(axis=0)[: FORTNIGHTS * 14]
-    odds = share.reshape(FORTNIGHTS, 14).mean(axis=1)
-    return Bloom(first, last, odds)
+    return max(need, 1e-6)
 
 
-def heat_stall(kind: Kind, season: Season) -> NDArray[np.bool_]:
-    """(n, 365) days whose fortnight before had a mean maximum above the kind's limit."""
-    return np.asarray(_fortnight_mean(season.tmax_c) > kind.liking.heat_max_c)
-
-
-def _fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
+def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
     """(n, days) mean of each day and the 13 before it (of fewer at the start)."""
     total = np.cumsum(values, axis=1, dtype=float)
-    total = total - np.pad(total, ((0, 0), (14, 0)))[:, :-14]
+    total[:, 14:] -= total[:, :-14].copy()
     return np.asarray(total / np.minimum(np.arange(values.shape[1]) + 1, 14))
 
 
-def _first(flags: NDArray[np.bool_]) -> NDArray[np.int64]:
-    return np.where(flags.any(axis=1), np.argmax(flags, axis=1), DAYS)
+def _numbers(way: Way, season: Season) -> tuple[float, ...]:
+    """What the kernel is told of a way of raising, in its order."""
+    growth = way.kind.growth
+    out = max(way.out, 0)
+    need = degree_days_to_bloom(way)
+    return (
+        out,
+        max(out, season.split - SPRING_ENDS_DAYS),
+        need,
+        need + FILL_DAYS * (REFERENCE_C - growth.base_c),
+        0.0 if way.in_place else SET_OUT_COVER,
+        growth.base_c,
+        way.kind.kill_c,
+        way.kind.liking.heat_max_c,
+        round(growth.bloom_weeks * 7),
+        growth.bloom_end == "heat",
+    )
 
 
-def _daylength_allows(kind: Kind, season: Season) -> NDArray[np.bool_]:
+def _open_days(kind: Kind, hours: NDArray[np.float64]) -> NDArray[np.bool_]:
     """(365,) days whose length lets the kind open."""
-    hours = day_length_h(season.site.latitude, day_of_year(season.site))
     if kind.growth.daylength == "short_obligate":
         return np.asarray(hours <= SHORT_DAY_H)
     if kind.growth.daylength == "long_obligate":
         # A plant that has been let flower goes on: only the start waits for long days.
         return np.asarray(np.maximum.accumulate(hours) >= LONG_DAY_H)
     return np.ones(DAYS, bool)
-
-
-def _end(kind: Kind, season: Season, first: NDArray[np.int64], out: int) -> NDArray[np.int64]:
-    """(n,) day on which frost kills it or its span is over."""
-    cold = season.tmin_c <= kind.kill_c + 1e-3
-    cold[:, : max(out, season.split - SPRING_ENDS_DAYS, 0)] = False
-    frost = _first(cold)
-    span = first + round(kind.growth.bloom_weeks * 7)
-    return np.minimum(frost, span)

@@ -35,7 +35,7 @@ def hold_observed(season: Season, record: Record) -> Season:
     last = int(np.flatnonzero(~np.isnan(low))[-1])
     stated = season.stated
     if stated is not None:
-        stated = _still_open(stated, low, last, season)
+        stated = _unsettled(stated, low, last, season)
         odds = tuple(_odds(days, side) for days, side in zip(stated, (True, False), strict=True))
     else:
         north = season.site.north
@@ -56,7 +56,7 @@ def hold_observed(season: Season, record: Record) -> Season:
     )
 
 
-def _still_open(
+def _unsettled(
     stated: tuple[NDArray[np.int64], NDArray[np.int64]],
     low: NDArray[np.float64],
     last: int,

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
-from bedwright.season.bloom import FORTNIGHTS, Bloom, bloom_of, heat_stall
+from bedwright.season.bloom import FORTNIGHTS, WEEKS, Bloom, Way, blooms_of
 from bedwright.season.ensemble import DAYS, Season
-from bedwright.season.outdoors import TENDER_SOIL_C, WORKABLE_SOIL_C, outdoor_day
+from bedwright.season.outdoors import TENDER_SOIL_C, WORKABLE_SOIL_C, Outdoors
 
 TRANSPLANT_SOIL_C = {"hardy": WORKABLE_SOIL_C, "half_hardy": 8.0, "tender": TENDER_SOIL_C}
 """Soil warm enough for young plants of each class (common practice, no source)."""
@@ -62,6 +63,38 @@ class Course:
         return max(self.killed - self.out, 0) / 7
 
 
+def courses_of(
+    kinds: Iterable[Kind],
+    season: Season,
+    soil_c: NDArray[np.floating],
+    ready: int,
+    risk: float,
+    indoors: bool,
+    sow_from: int,
+) -> dict[str, Course]:
+    """The better of each kind's ways of raising, the one with the longer bloom, by key.
+
+    ``ready``: day the bed is dug and settled; ``risk``: frost risk accepted; ``indoors``: whether
+    plants can be raised indoors; ``sow_from``: first day on which anything can be sown.
+    """
+    outdoors = Outdoors(season, soil_c, risk)
+    dated = [
+        _dated(kind, method, outdoors, ready, sow_from)
+        for kind in kinds
+        for method in _methods(kind, indoors)
+    ]
+    blooms = blooms_of(
+        [Way(d.kind, d.sow, d.out, in_place=d.method == "in_place") for d in dated], season
+    )
+    best: dict[str, Course] = {}
+    for without, bloom in zip(dated, blooms, strict=True):
+        course = replace(without, bloom=bloom)
+        known = best.get(course.kind.key)
+        if known is None or _worth(course) > _worth(known):
+            best[course.kind.key] = course
+    return best
+
+
 def course_of(
     kind: Kind,
     season: Season,
@@ -71,26 +104,8 @@ def course_of(
     indoors: bool,
     sow_from: int,
 ) -> Course:
-    """The better of a kind's ways of raising: the one with the longer bloom.
-
-    ``ready``: day the bed is dug and settled; ``risk``: frost risk accepted; ``indoors``: whether
-    plants can be raised indoors; ``sow_from``: first day on which anything can be sown.
-    """
-    stall = heat_stall(kind, season)
-    ways: list[Method] = []
-    if kind.sowing.method in ("indoors", "both") and indoors:
-        ways.append("indoors")
-    if kind.sowing.method in ("in_place", "both"):
-        ways.append("in_place")
-    if not ways:
-        ways.append("bought")
-    courses = [_one(kind, season, soil_c, ready, risk, way, stall, sow_from) for way in ways]
-
-    def worth(course: Course) -> float:
-        moved = course.method == "indoors" and kind.sowing.resents_moving
-        return round(course.bloom.weeks - WORTH_MOVING_WEEKS * moved, 1)
-
-    return max(courses, key=lambda c: (worth(c), c.method == "in_place"))
+    """As courses_of, for one kind."""
+    return courses_of([kind], season, soil_c, ready, risk, indoors, sow_from)[kind.key]
 
 
 def set_out_kill_c(kind: Kind) -> float:
@@ -98,26 +113,38 @@ def set_out_kill_c(kind: Kind) -> float:
     return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))
 
 
-def _one(
-    kind: Kind,
-    season: Season,
-    soil_c: NDArray[np.floating],
-    ready: int,
-    risk: float,
-    way: Method,
-    stall: NDArray[np.bool_],
-    sow_from: int,
-) -> Course:
+def _methods(kind: Kind, indoors: bool) -> list[Method]:
+    """The ways a kind can be raised here."""
+    ways: list[Method] = []
+    if kind.sowing.method in ("indoors", "both") and indoors:
+        ways.append("indoors")
+    if kind.sowing.method in ("in_place", "both"):
+        ways.append("in_place")
+    return ways or ["bought"]
+
+
+def _worth(course: Course) -> tuple[float, bool]:
+    """Weeks of bloom, less what moving costs a kind that resents it; ties go to sowing in place."""
+    moved = course.method == "indoors" and course.kind.sowing.resents_moving
+    weeks = round(course.bloom.weeks - WORTH_MOVING_WEEKS * moved, 1)
+    return weeks, course.method == "in_place"
+
+
+UNKNOWN = Bloom(np.zeros(0, np.int16), np.zeros(0, np.int16), np.zeros(WEEKS), np.zeros(WEEKS))
+"""Stands in a course until its bloom is reckoned."""
+
+
+def _dated(kind: Kind, way: Method, outdoors: Outdoors, ready: int, sow_from: int) -> Course:
+    """A kind's course by one way of raising, its bloom not reckoned yet."""
     warmth = kind.sowing.soil_min_c if way == "in_place" else TRANSPLANT_SOIL_C[kind.hardiness]
     kill_c = set_out_kill_c(kind)
-    out, odds, why = outdoor_day(season, soil_c, kill_c, warmth, risk)
+    out, odds, why = outdoors.day(kill_c, warmth)
     weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
     lead = 0 if way == "in_place" else round(weeks * 7)
     raised = sow_from + lead if way != "bought" else ready
     if max(ready, raised) > out:
         out, why = max(ready, raised), "the bed's being ready" if ready >= raised else "sowing time"
-        odds = season.freeze(True, kill_c).odds_at(out)
-    bloom = bloom_of(kind, season, out - lead, out, way == "in_place", stall)
-    autumn = season.freeze(False, kind.kill_c).day_at(0.5)
+        odds = outdoors.season.freeze(True, kill_c).odds_at(out)
+    autumn = outdoors.season.freeze(False, kind.kill_c).day_at(0.5)
     killed = DAYS if autumn is None else int(autumn)
-    return Course(kind, way, out - lead, out, odds, kill_c, why, killed, bloom)
+    return Course(kind, way, out - lead, out, odds, kill_c, why, killed, UNKNOWN)

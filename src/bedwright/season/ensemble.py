@@ -115,9 +115,19 @@ class Season:
         """Odds of the last freeze of spring or the first of autumn at a threshold."""
         if threshold_c == FREEZE_C:
             return self.odds_dates[0 if spring else 1]
-        if self.stated is not None:
-            return self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
-        return freeze_odds(self.tmin_c, threshold_c, self.site.north, spring)
+        key = (spring, threshold_c)
+        if key not in self._freezes:
+            self._freezes[key] = (
+                freeze_odds(self.tmin_c, threshold_c, self.site.north, spring)
+                if self.stated is None
+                else self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
+            )
+        return self._freezes[key]
+
+    @cached_property
+    def _freezes(self) -> dict[tuple[bool, float], FreezeOdds]:
+        """Freeze odds reckoned so far, by side and threshold."""
+        return {}
 
     def _from_stated(
         self, freeze: NDArray[np.int64], threshold_c: float, spring: bool

@@ -17,7 +17,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
-from scipy.stats import kendalltau, theilslopes
 
 FREEZE_C = 0.0
 THRESHOLD_NAMES = (
@@ -213,6 +212,8 @@ TREND_P = 0.05
 
 def trend_of(years: NDArray[np.int64], values: NDArray[np.floating]) -> Trend:
     """Trend of one value a year; years whose value is nan are left out.  Needs ten of them."""
+    from scipy.stats import kendalltau, theilslopes  # a second to import, and seldom wanted
+
     known = ~np.isnan(values)
     if known.sum() < 10 or np.ptp(values[known]) == 0:
         return Trend(0.0, 1.0)

@@ -44,21 +44,33 @@ def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> 
     return np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
 
 
-def outdoor_day(
-    season: Season, soil_c: NDArray[np.floating], kill_c: float, soil_min_c: float, risk: float
-) -> tuple[int, float, str]:
-    """First day on which the odds of a killing night later in spring are at most ``risk``.
+class Outdoors:
+    """When plants may go outside in a season at an accepted frost risk; answers are kept."""
 
-    The soil must also have reached ``soil_min_c`` in half the seasons.  Returns the day's index,
-    the odds of a killing night from it on, and which of the two decided.
-    """
-    odds = season.freeze(True, kill_c)
-    frost_day = odds.day_at(risk)
-    safe = 0 if frost_day is None else int(np.ceil(frost_day)) + 1
-    warm = int(np.median(first_steady(soil_c, soil_min_c, season.split)))
-    day = min(max(safe, warm), DAYS - 1)
-    reason = "frost" if safe >= warm else "soil warmth"
-    return day, odds.odds_at(day), reason
+    def __init__(self, season: Season, soil_c: NDArray[np.floating], risk: float) -> None:
+        """``soil_c``: (n, days); ``risk``: odds of a later killing night that are accepted."""
+        self.season, self.soil_c, self.risk = season, soil_c, risk
+        self._warm: dict[float, int] = {}
+
+    def warm_day(self, soil_min_c: float) -> int:
+        """Day on which the soil has reached a warmth for good in half the seasons."""
+        if soil_min_c not in self._warm:
+            steady = first_steady(self.soil_c, soil_min_c, self.season.split)
+            self._warm[soil_min_c] = int(np.median(steady))
+        return self._warm[soil_min_c]
+
+    def day(self, kill_c: float, soil_min_c: float) -> tuple[int, float, str]:
+        """First day whose odds of a killing night later in spring are within the risk.
+
+        The soil must also have reached ``soil_min_c``.  Returns the day's index, the odds of a
+        killing night from it on, and which of the two decided.
+        """
+        odds = self.season.freeze(True, kill_c)
+        frost_day = odds.day_at(self.risk)
+        safe = 0 if frost_day is None else int(np.ceil(frost_day)) + 1
+        warm = self.warm_day(soil_min_c)
+        day = min(max(safe, warm), DAYS - 1)
+        return day, odds.odds_at(day), "frost" if safe >= warm else "soil warmth"
 
 
 LEAF_SOIL_C = 9.0

@@ -38,9 +38,13 @@ for dry bare soil and about 0.3 to 0.4 for an initial stage; from memory)."""
 WATER_USE = {"low": 0.6, "medium": 0.85, "high": 1.05}
 """Crop coefficient of bedding in full leaf by thirst (estimate, within FAO-56's 0.4 to 1.15)."""
 
-MULCH_SAVES = 0.15
-"""Share of the bed's evaporation that a mulch saves (FAO-56, chapter 10 gives 5 to 30%, from
-memory)."""
+MULCH_SAVES = 0.5
+"""Share of the bare soil's evaporation that a mulch over all of it saves (FAO-56, chapter 10: 5%
+for each 10% of the surface under organic mulch; from memory)."""
+
+MULCH_DAYS = 21
+"""Days after the last planting at which the bed is mulched: the soil has warmed and the plants
+stand clear of it (common practice, no source)."""
 
 
 def radiation_mj(latitude: float, day: NDArray[np.int64]) -> Floats:
@@ -133,20 +137,17 @@ def hargreaves_mm(
     return np.asarray(0.0023 * (mean + 17.8) * np.sqrt(span) * 0.408 * ra_mj)
 
 
-def crop_coefficient(out: int, bloom: tuple[int, int] | None, full: float) -> Floats:
-    """(365,) coefficient of one planting: bare soil, growing from ``out`` to first bloom, full
-    through the bloom, bare again (FAO-56's four stages, the last one cut short by clearing)."""
-    first, last = bloom if bloom else (min(out + 70, DAYS - 1), DAYS - 1)
-    first = max(first, out + 1)
-    return np.asarray(
-        np.interp(
-            np.arange(DAYS),
-            [out, first, max(last, first), max(last, first) + 14],
-            [BARE_SOIL, full, full, BARE_SOIL],
-            left=BARE_SOIL,
-            right=BARE_SOIL,
-        )
-    )
+def crop_coefficient(cover: Floats, full: float, mulched: int) -> Floats:
+    """(365,) coefficient of one planting from the share of the ground that it covers.
+
+    ``cover``: (52,) by week; ``full``: coefficient in full leaf; ``mulched``: day from which the
+    soil between the plants is mulched.  Bare soil and leaf are weighted by cover: FAO-56's dual
+    coefficient (chapter 7) without its daily account of the wet surface.
+    """
+    days = np.arange(DAYS)
+    share = np.interp(days, np.arange(len(cover)) * 7 + 3, cover)
+    bare = np.where(days >= mulched, BARE_SOIL * (1.0 - MULCH_SAVES), BARE_SOIL)
+    return np.asarray(bare * (1.0 - share) + full * share)
 
 
 def weekly_water_mm(season: Season, coefficient: Floats) -> Floats:

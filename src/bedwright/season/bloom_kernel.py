@@ -1,0 +1,73 @@
+"""The inner loop of ``bloom``: every way of raising, every season, every day, compiled.
+
+Kept apart because it is compiled (numba, cached beside this file) and cannot be traced; what it
+does is written down in ``bloom`` and checked there against the same rules in plain Python.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit, prange
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+SLACK_C = 1e-3
+HEAT_DAYS = 7
+"""Days of heat on end that finish a kind which heat ends."""
+
+
+@njit(cache=True, parallel=True, fastmath=False)
+def flower(  # pragma: no cover
+    tmin: Floats,
+    tmean: Floats,
+    recent_mean: Floats,
+    recent_max: Floats,
+    open_days: NDArray[np.bool_],
+    ways: Floats,
+    ceiling: float,
+    chill_from: int,
+    first: NDArray[np.int16],
+    last: NDArray[np.int16],
+    blooming: Floats,
+    cover: Floats,
+) -> None:
+    """Fill ``first``, ``last`` (ways, seasons), ``blooming`` and ``cover`` (ways, days; sums).
+
+    ``tmin`` ... ``recent_max``: (seasons, days); ``open_days``: (ways, days); ``ways``: (ways, 10)
+    of out, frost_from, need, full, start, base, kill, heat_max, span, ends_with_heat.
+    """
+    seasons, days = tmin.shape
+    for w in prange(len(ways)):
+        out, frost_from = int(ways[w, 0]), int(ways[w, 1])
+        need, full, start, base = ways[w, 2], ways[w, 3], ways[w, 4], ways[w, 5]
+        kill, heat_max, span = ways[w, 6] + SLACK_C, ways[w, 7], int(ways[w, 8])
+        ends_with_heat = ways[w, 9] > 0
+        for s in range(seasons):
+            warmth = 0.0
+            begun, end, hot, opened = days, days, 0, False
+            for t in range(out, days):
+                warmth += max(min(tmean[s, t], ceiling) - base, 0.0)
+                if t >= frost_from and tmin[s, t] <= kill:
+                    end = t
+                    break
+                if begun == days and warmth >= need and open_days[w, t]:
+                    begun = t
+                cover[w, t] += min(start + (1.0 - start) * warmth / full, 1.0)
+                if begun == days:
+                    continue
+                chilled = recent_mean[s, t] < base
+                if t >= begun + span or (chilled and t > begun and t > chill_from):
+                    end = t
+                    break
+                if ends_with_heat and opened:
+                    hot = hot + 1 if recent_max[s, t] > heat_max else 0
+                    if hot == HEAT_DAYS:
+                        end = t
+                        break
+                if not chilled and recent_max[s, t] <= heat_max:
+                    blooming[w, t] += 1.0
+                    opened = True
+            if begun < end:
+                first[w, s], last[w, s] = begun, end
+            else:
+                first[w, s], last[w, s] = days, days
