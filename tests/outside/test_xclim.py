@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from bedwright.season import DAYS, Record, read_record
+from bedwright.season import DAYS, Record, heat_sum, read_record
 from bedwright.season.frost import NEVER, first_autumn, last_spring
 from bedwright.units import fahrenheit_to_c
 from conftest import CLEMSON
@@ -94,3 +94,16 @@ def test_whole_fahrenheit_is_restored(record: Record) -> None:
     fahrenheit = record.tmin_c[~np.isnan(record.tmin_c)] * 1.8 + 32
     assert np.abs(fahrenheit - np.round(fahrenheit)).max() < 1e-9
     assert (np.round(fahrenheit) == 28).sum() > 500
+
+
+@pytest.mark.parametrize("base", [4.0, 10.0])
+def test_heat_sums_agree(base: float) -> None:
+    """Degree-days of two years of the record against xclim's growing degree-days."""
+    record = read_record(CLEMSON)
+    start = int((np.datetime64("1990-01-01") - record.first).astype(int))
+    mean = ((record.tmin_c + record.tmax_c) / 2)[start : start + 730]
+    time = pd.date_range("1990-01-01", periods=730, freq="D")
+    series = xarray.DataArray(mean, dims="time", coords={"time": time}, attrs={"units": "degC"})
+    theirs = indices.growing_degree_days(series, thresh=f"{base} degC", freq="YS").values
+    ours = heat_sum(mean.reshape(2, 365), base)[:, -1]
+    assert ours == pytest.approx(theirs, rel=1e-6)

@@ -118,7 +118,7 @@ def _polygons(
     reach = 4.0 * max(np.ptp(np.array(stretched.bounds).reshape(2, 2), axis=0).max(), 1.0)
     out = []
     for k, site in enumerate(sites):
-        cell = stretched
+        cell: BaseGeometry = stretched
         for j, rival in enumerate(sites):
             if j == k or cell.is_empty:
                 continue

@@ -33,6 +33,16 @@ def soil_temperature(tmean_c: NDArray[np.floating]) -> NDArray[np.float64]:
     return out
 
 
+HEAT_BASE_C = 10.0
+"""Base of the heat sums printed for a place: 50 °F, as US weather and extension services have it
+for warm-season plants (NCEI's growing degree days among them)."""
+
+
+def heat_sum(tmean_c: NDArray[np.floating], base_c: float = HEAT_BASE_C) -> NDArray[np.float64]:
+    """(n, days) degree-days above a base gathered up to each day, from daily means (n, days)."""
+    return np.cumsum(np.maximum(np.asarray(tmean_c, float) - base_c, 0.0), axis=1)
+
+
 def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> NDArray[np.int64]:
     """(n,) first day from which ``values`` stay at or above ``threshold`` for 14 days.
 
