@@ -75,3 +75,13 @@ def test_daily_summaries_in_whole_fahrenheit_are_not_taken_for_tenths() -> None:
 def test_a_file_without_temperatures_is_refused() -> None:
     with pytest.raises(RecordError, match="without TMIN"):
         parse_record(dly_line(2, "SNWD", {3: (1, " ")}), "s.dly")
+
+
+def test_the_by_station_csv_may_have_a_heading() -> None:
+    head = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME"
+    rows = [f"USC00012345,199902{d:02d},TMAX,{100 + d},,,7,0700" for d in range(1, 29)]
+    rows += [f"USC00012345,199902{d:02d},TMIN,{d},,,7,0700" for d in range(1, 29)]
+    with_head = parse_record("\n".join([head, *rows]), "s.csv")
+    without = parse_record("\n".join(rows), "s.csv")
+    assert np.array_equal(with_head.tmin_c, without.tmin_c)
+    assert with_head.notes == without.notes

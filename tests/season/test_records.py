@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -83,8 +84,52 @@ def test_binary_and_huge_files_are_refused(tmp_path: Path, monkeypatch: pytest.M
     with pytest.raises(RecordError, match="not text"):
         read_record(path)
     monkeypatch.setattr("bedwright.season.records.MOST_BYTES", 10)
-    with pytest.raises(RecordError, match="up to 64 MB"):
+    with pytest.raises(RecordError, match="up to 40 MB"):
         read_record(path)
+
+
+def lines_of(warm: float, days: int = 60) -> str:
+    return "\n".join(f"{np.datetime64('2001-01-01') + n},{warm / 2},{warm}" for n in range(days))
+
+
+@pytest.mark.parametrize(
+    ("head", "warm", "unit", "words"),
+    [
+        ("date,tmin,tmax", 86.0, "C", "warm days reach 86, which cannot be °C; they look like °F"),
+        ("date,tmin_c,tmax_c", 86.0, None, "cannot be °C"),
+        ("date,tmin,tmax", 24.0, "F", "warm days reach 24, which cannot be °F; they look like °C"),
+        ("date,tmin,tmax", 289.0, None, "289, which is neither °C nor °F"),
+        ("date,tmin,tmax", 295.0, "C", "cannot be °C"),
+    ],
+)
+def test_temperatures_in_the_wrong_unit_are_refused(
+    head: str, warm: float, unit: Literal["C", "F"] | None, words: str
+) -> None:
+    with pytest.raises(RecordError, match=words):
+        parse_record(head + "\n" + lines_of(warm), "r.csv", unit)
+
+
+def test_one_mad_reading_does_not_turn_celsius_into_fahrenheit() -> None:
+    lines = lines_of(30.0).split("\n")
+    lines[7] = "2001-01-08,12,99"
+    record = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv")
+    assert "temperatures taken as °C" in record.notes
+    assert record.tmax_c[0] == 30.0
+    assert np.isnan(record.tmax_c[7])
+
+
+def test_a_sparse_file_of_many_bytes_is_not_opened(tmp_path: Path) -> None:
+    path = tmp_path / "two-gigabytes.csv"
+    with open(path, "wb") as file:
+        file.truncate(2_000_000_000)
+    with pytest.raises(RecordError, match="2,000,000,000 bytes"):
+        read_record(path)
+
+
+def test_dates_far_apart_do_not_fill_memory() -> None:
+    text = "date,tmin,tmax\n0001-01-01,1,9\n9999-12-31,1,9\n"
+    with pytest.raises(RecordError, match="from 0001-01-01 to 9999-12-31"):
+        parse_record(text, "r.csv")
 
 
 def test_the_heading_may_name_the_scale_and_the_rain() -> None:
@@ -92,3 +137,16 @@ def test_the_heading_may_name_the_scale_and_the_rain() -> None:
     assert record.tmin_c[0] == 0.0
     assert record.rain_mm is not None
     assert record.rain_mm[0] == 2.5
+
+
+def test_one_hour_of_frost_among_mild_nights_is_no_freeze() -> None:
+    """An hour of 13 °F between two of 57 on 8 May gives a day's minimum that no neighbour knows."""
+    rng = np.random.default_rng(4)
+    mean = 9.0 - 11.0 * np.cos(2 * np.pi * np.arange(365) / 365)
+    low = np.round(mean + rng.normal(0, 3, 365), 1)
+    low[124:131] = [9.1, 10.3, 9.8, -10.5, 11.2, 10.0, 9.4]
+    lines = [f"{np.datetime64('2001-01-01') + n},{v},{v + 9:.1f}" for n, v in enumerate(low)]
+    record = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
+    assert np.isnan(record.tmin_c[127])
+    assert int(np.isnan(record.tmin_c).sum()) == 1
+    assert any("1 impossible minimum dropped (2001-05-08)" in note for note in record.notes)

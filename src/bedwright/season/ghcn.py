@@ -56,8 +56,10 @@ def is_dly(text: str) -> bool:
 
 
 def is_by_station(text: str) -> bool:
-    """Whether a text begins like a headerless by-station CSV: id, date, element, value, flags."""
-    cells = text.split("\n", 1)[0].split(",")
+    """Whether a text is a by-station CSV (id, date, element, value, flags), headed or not."""
+    cells = [cell.strip().strip('"') for cell in text.split("\n", 1)[0].split(",")]
+    if [cell.lower() for cell in cells[:4]] == ["id", "date", "element", "data_value"]:
+        return True
     return len(cells) >= 7 and len(cells[1]) == 8 and cells[1].isdigit() and len(cells[2]) == 4
 
 
@@ -91,7 +93,7 @@ def read_dly(text: str) -> Columns:
 
 
 def read_by_station(text: str) -> Columns:
-    """Readings of a headerless by-station CSV."""
+    """Readings of a by-station CSV; a heading is no element and passes by."""
     out = Columns()
     for row in csv.reader(io.StringIO(text)):
         try:

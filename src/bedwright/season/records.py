@@ -4,11 +4,16 @@ Rules, in order, each counted in ``Record.notes``:
 
 1. A day given twice keeps its first row.
 2. A minimum above its maximum drops both.
-3. A reading far from its neighbours drops: more than SPIKE_C from the median of the readings within
-   three days, and from both of the nearest two.  (One July minimum of -72 °F in the middle of a
-   summer is an error of the record, not a frost.)
+3. A reading far from its neighbours drops: more than SPIKE_C, and SPIKE_SPREADS times the usual
+   departure of that month, from the median of the readings within three days, and three quarters
+   of that from both of the nearest two.  (One July minimum of -72 °F in the middle of a summer is
+   an error of the record, not a frost.)
 4. Whole °F that passed through tenths of °C are put back on whole °F, so that 28 °F is 28 and not
    28.04, and a threshold of 28 °F counts it.
+
+What a gap costs is settled where the readings are used: a season counts for a freeze when its
+missing days cannot hide it (``frost.usable``), for heat and bloom when no gap is longer than five
+days (``observed.MOST_GAP_DAYS``); a part of a year at either end of the record is no season.
 """
 
 from __future__ import annotations
@@ -36,12 +41,16 @@ from bedwright.season.ghcn import (
 
 Floats = NDArray[np.float64]
 
-SPIKE_C = 20.0
+SPIKE_C, SPIKE_SPREADS = 12.0, 5.0
 IMPOSSIBLE_C = (-90.0, 60.0)
 """The coldest and hottest air ever measured lie just inside (WMO extremes archive, from memory)."""
 
-MOST_BYTES = 64_000_000
-"""A century of days as text is under 5 MB; a larger file is no daily record of one place."""
+MOST_BYTES = 40_000_000
+"""A century of days as text is under 5 MB, with every element of GHCN-Daily 20 MB; a larger file is
+no daily record of one place, and is not opened."""
+
+MOST_DAYS = 300 * 366
+"""The longest daily records are of some 300 years; a wider span is a slip in a date."""
 
 _DATE = {"date", "day", "datetime", "time"}
 _LOW = {"tmin", "tmin_c", "tmin_f", "min", "minimum", "tn", "temp_min"}
@@ -80,11 +89,12 @@ class Record:
 def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
     """Read GHCN-Daily (``.dly`` or CSV), or a CSV with date, tmin, tmax and optional rain (mm).
 
-    ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``) or, if a
-    maximum exceeds 60, taken as °F.  Raises RecordError, or OSError if the file cannot be read.
+    ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``,
+    ``tmin_c``) or from how warm the warm days are.  Raises RecordError, or OSError if the file
+    cannot be read.
     """
     if path.stat().st_size > MOST_BYTES:
-        raise RecordError(f"{path.name}: {path.stat().st_size:,} bytes; a record of up to 64 MB")
+        raise RecordError(f"{path.name}: {path.stat().st_size:,} bytes; a record of up to 40 MB")
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -145,9 +155,9 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
         raise RecordError(f"{name}: no sound CSV ({error})") from None
     if len(days) == 0:
         raise RecordError(f"{name}: no day with a date such as 1994-07-31")
-    stated = unit or ("F" if heading[column["low"] or 0].endswith("_f") else None)
-    guessed = "F" if np.nanmax(high, initial=-99.0) > IMPOSSIBLE_C[1] else "C"
-    taken = stated or guessed
+    ending = heading[column["low"] or 0][-2:]
+    stated = unit or {"_f": "F", "_c": "C"}.get(ending)
+    taken = _unit_of(name, high, stated)
     notes = [f"{skipped} lines without a readable date passed over"] if skipped else []
     if stated is None:
         notes.append(f"temperatures taken as °{taken}")
@@ -159,6 +169,32 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
     if taken == "F":
         low, high = _to_celsius(low), _to_celsius(high)
     return _mend(name, days, low, high, rain, notes)
+
+
+WARM_SHARE = 0.95
+WARM_LIMITS = {"C": (0.0, 52.0), "F": (45.0, 130.0)}
+"""Between which the warmest days in twenty of a record lie, in either unit: from summers on the
+ice's edge to the hottest deserts.  Where both fit and none is stated, °C is taken."""
+
+
+def _unit_of(name: str, high: Floats, stated: str | None) -> str:
+    """The unit of a record's temperatures; RecordError where the stated one cannot be."""
+    known = high[~np.isnan(high)]
+    if len(known) == 0:
+        return stated or "C"
+    warm = float(np.quantile(known, WARM_SHARE))
+    fits = [unit for unit, (low, top) in WARM_LIMITS.items() if low <= warm <= top]
+    if stated is None:
+        if not fits:
+            raise RecordError(
+                f"{name}: its warm days reach {warm:g}, which is neither °C nor °F; needed: degrees"
+                " (of GHCN-Daily's own forms, tenths too)"
+            )
+        return "F" if warm > WARM_LIMITS["C"][1] else "C"
+    if stated not in fits:
+        hint = f"; they look like °{fits[0]}" if fits else ""
+        raise RecordError(f"{name}: its warm days reach {warm:g}, which cannot be °{stated}{hint}")
+    return stated
 
 
 def _columns(
@@ -200,6 +236,10 @@ def _mend(
         notes.append(f"{len(days) - len(unique)} days given twice; the first row kept")
     index = (unique - unique[0]).astype(int)
     size = int(index[-1]) + 1
+    if size > MOST_DAYS:
+        raise RecordError(
+            f"{name}: its days run from {unique[0]} to {unique[-1]}; a record of up to 300 years"
+        )
     absent = size - len(unique)
     full = []
     for series in (low, high, rain):
@@ -207,8 +247,9 @@ def _mend(
         spread[index] = series[at]
         full.append(spread)
     low, high, rain = full
+    month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
     for series, word in ((low, "minimum"), (high, "maximum")):
-        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series)
+        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series, month)
         if bad.any():
             where = unique[0] + np.flatnonzero(bad)
             shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
@@ -230,18 +271,28 @@ def _mend(
     return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
 
 
-def _spikes(series: Floats) -> NDArray[np.bool_]:
-    """Readings farther than SPIKE_C from the median of their week and both their neighbours."""
+def _spikes(series: Floats, month: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Readings farther from the median of their week than weather goes at that time of year.
+
+    Farther means SPIKE_C and SPIKE_SPREADS times the month's own spread about such medians, and
+    three quarters of that from both the days beside it.  ``month``: (days,) 0 to 11.
+    """
     padded = np.pad(series, 3, constant_values=np.nan)
     window = np.lib.stride_tricks.sliding_window_view(padded, 7)
     around = np.delete(window, 3, axis=1)
     enough = (~np.isnan(around)).sum(axis=1) >= 3
     median = np.full(len(series), np.nan)
     median[enough] = np.nanmedian(around[enough], axis=1)
-    before, after = padded[2:-4], padded[4:-2]
-    far = np.abs(series - median) > SPIKE_C
-    for neighbour in (before, after):
-        far &= np.isnan(neighbour) | (np.abs(series - neighbour) > SPIKE_C * 0.75)
+    off = np.abs(series - median)
+    limit = np.full(len(series), SPIKE_C)
+    for m in range(12):
+        here = (month == m) & ~np.isnan(off)
+        if here.any():
+            # 1.4826 median absolute deviations are a standard deviation of a normal law.
+            limit[month == m] = max(SPIKE_C, SPIKE_SPREADS * 1.4826 * float(np.median(off[here])))
+    far = off > limit
+    for neighbour in (padded[2:-4], padded[4:-2]):
+        far &= np.isnan(neighbour) | (np.abs(series - neighbour) > 0.75 * limit)
     return np.asarray(far, bool)
 
 
