@@ -10,7 +10,7 @@ import bedwright
 from bedwright.brief import tables
 from bedwright.catalogue import Catalogue
 from bedwright.cli import app
-from bedwright.sheets import FILES, SCHEMA
+from bedwright.sheets import FILES, SCHEMA, SEASON_FILES
 from conftest import EXAMPLES, ROOT
 
 BRIEF = (ROOT / "docs/brief.md").read_text()
@@ -39,9 +39,19 @@ def test_every_output_is_documented() -> None:
         assert f"`{name}`" in plan
 
 
+def test_every_output_of_a_season_is_documented() -> None:
+    page = (ROOT / "docs/season.md").read_text()
+    for name in SEASON_FILES:
+        assert f"`{name}`" in page
+    helped = CliRunner().invoke(app, ["season", "--help"], env={"COLUMNS": "200"}).output
+    for option in re.findall(r"--[a-z-]+", helped):
+        if option != "--help":
+            assert f"`{option}" in page, option
+
+
 def test_every_command_and_example_is_in_the_readme() -> None:
     helped = CliRunner().invoke(app, ["--help"]).output
-    for command in ("plan", "check"):
+    for command in ("plan", "check", "season"):
         assert command in helped
         assert f"bedwright {command}" in README
     for path in EXAMPLES.glob("*.toml"):

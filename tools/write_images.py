@@ -9,9 +9,11 @@ from pathlib import Path
 from bedwright.catalogue import load_catalogue
 from bedwright.plan import make_plan
 from bedwright.rim import gather
+from bedwright.season import outlook_of
 from bedwright.sheets.drawing import best_scale, planting_drawing
-from bedwright.sheets.pack import to_png
 from bedwright.sheets.picture import bed_picture, bloom_share
+from bedwright.sheets.press import to_png
+from bedwright.sheets.season_chart import season_chart
 from bedwright.sheets.write import DRAWING_MM
 
 ROOT = Path(__file__).parents[1]
@@ -27,3 +29,5 @@ if __name__ == "__main__":
     (out / "planting.png").write_bytes(to_png(drawing, 120))
     fullest = int(bloom_share(plan).argmax())
     (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))
+    outlook = outlook_of(plan.season)
+    (out / "season.png").write_bytes(to_png(season_chart(outlook, plan.brief.units), 120))

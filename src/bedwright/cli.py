@@ -1,4 +1,4 @@
-"""The command line: ``bedwright plan``, ``bedwright check``.
+"""The command line: ``bedwright plan``, ``bedwright check``, ``bedwright season``.
 
 Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 """
@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 from rich.console import Console
@@ -23,9 +23,9 @@ from bedwright.catalogue import load_catalogue
 from bedwright.geometry import GeometryError
 from bedwright.plan import Plan, make_plan
 from bedwright.planting import NothingFitsError
-from bedwright.rim import gather
-from bedwright.season import SeasonError, Weather, make_season
-from bedwright.units import say_area
+from bedwright.rim import gather, gather_season
+from bedwright.season import RISKS, Outlook, SeasonError, Weather, make_season, outlook_of
+from bedwright.units import System, say_area
 
 FAULT, FAILED = 2, 1
 STAGES = ("season", "light", "ground", "kinds", "planting", "raising", "calendar")
@@ -95,6 +95,116 @@ def plan(
         _summary(made, out_folder)
         if open_pack:
             webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
+
+
+# Southern latitudes begin with a minus, which is no option's.
+@app.command(context_settings={"ignore_unknown_options": True})
+def season(
+    where: Annotated[
+        str,
+        typer.Argument(
+            metavar="PLACE_OR_RECORD",
+            help="A town, latitude,longitude, or a daily weather record (see --at).",
+        ),
+    ],
+    at: Annotated[
+        str | None,
+        typer.Option("--at", metavar="PLACE", help="Where a record was kept."),
+    ] = None,
+    altitude: Annotated[
+        str | None,
+        typer.Option(metavar="HEIGHT", help="Height above the sea, such as '240 m'."),
+    ] = None,
+    last_spring: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ODDS=MM-DD", help="A stated last freeze, such as 10%=05-14."),
+    ] = None,
+    first_autumn: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ODDS=MM-DD", help="A stated first freeze, such as 10%=10-12."),
+    ] = None,
+    year: Annotated[int | None, typer.Option(min=1900, max=2200, help="Growing year.")] = None,
+    units: Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")] = "metric",
+    record_unit: Annotated[
+        Literal["C", "F"] | None, typer.Option(help="Unit of the record's temperatures.")
+    ] = None,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet and its drawing.")
+    ] = Path("season"),
+    seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Of the simulated seasons.")] = 0,
+) -> None:
+    """Print and draw the season of a place: freezes, safe days, warmth, rain, daylight."""
+    place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
+    if altitude is not None:
+        place["altitude"] = altitude
+    if last_spring or first_autumn:
+        place["frost"] = {
+            "last_spring": _stated(last_spring or []),
+            "first_autumn": _stated(first_autumn or []),
+        }
+    more = {"place": place, "season": {"year": year} if year else {}}
+    with _faults(Path(where)):
+        read, weather = gather_season(where, at, more, date.today())
+        assert read.season.year is not None  # gather_season settles it
+        made = make_season(weather, read.season.year, read.place.frost, seed)
+        outlook = outlook_of(made, seed)
+        _print_season(outlook, units)
+        from bedwright.sheets import SEASON_FILES, write_season
+
+        with _progress(len(SEASON_FILES)) as step:
+            write_season(outlook, units, out_folder, step)
+        folder = escape(str(out_folder))
+        out.print(f"\nDrawn in {folder}/season.pdf, with season.svg, season.png and season.json.")
+
+
+def _stated(pairs: list[str]) -> dict[str, str]:
+    """``10%=05-14`` and so on as a table of the brief; what is no pair is left for its check."""
+    return dict(pair.partition("=")[::2] for pair in pairs)
+
+
+def _print_season(outlook: Outlook, units: System) -> None:
+    """The outlook as tables."""
+    from bedwright import sheets
+
+    risks = [f"{risk:.0%}" for risk in RISKS]
+    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {sheets.heading(outlook)}")
+    out.print(f"  weather from {escape(outlook.season.basis)}")
+    for words in outlook.season.notes:
+        out.print(f"  note: {escape(words)}")
+    out.print(f"  {sheets.certainty_words(outlook)}\n")
+    freezes = [*sheets.freeze_table(outlook, units), sheets.fitted_row(outlook, units)]
+    _table(
+        "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one",
+        ["at or below", *risks, *risks],
+        freezes,
+    )
+    out.print(f"  {sheets.length_words(outlook)}")
+    workable = sheets.short_day(outlook.season, outlook.workable)
+    out.print(f"  Ground can be worked from about {workable}.\n")
+    _table(
+        "Young plants outdoors from, at the odds given of a night that loses them",
+        ["", "the night", *risks],
+        sheets.safe_table(outlook, units),
+    )
+    out.print("  * the soil decides, not the frost. Kinds differ; a plan goes by each one's own.\n")
+    _table(
+        "Month by month",
+        ["", "night", "day", "soil", "rain", "dry-wet", "heat", "day h:min"],
+        sheets.month_table(outlook, units),
+    )
+    out.print(f"  {sheets.legend(units)}")
+
+
+def _table(title: str, heads: list[str], rows: list[list[str]]) -> None:
+    """Columns as wide as what they hold; the first to the left, the others to the right."""
+    out.print(f"[bold]{escape(title)}[/bold]")
+    wide = [max(len(row[n]) for row in [heads, *rows]) for n in range(len(heads))]
+    for row in [heads, *rows]:
+        cells = [
+            row[0].ljust(wide[0]),
+            *(c.rjust(w) for c, w in zip(row[1:], wide[1:], strict=True)),
+        ]
+        out.print("  " + escape("  ".join(cells)).rstrip())
 
 
 def _write(read: Brief, weather: Weather, seed: int, folder: Path) -> Plan:

@@ -6,7 +6,16 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from bedwright.brief import Brief, BriefError, Check, Fault, Place, load_brief, with_year
+from bedwright.brief import (
+    Brief,
+    BriefError,
+    Check,
+    Fault,
+    Place,
+    load_brief,
+    read_brief,
+    with_year,
+)
 from bedwright.catalogue import Catalogue
 from bedwright.checks import checks
 from bedwright.season import (
@@ -166,6 +175,51 @@ def site_of(brief: Brief) -> Site:
     if height is None:
         height = _grid_height(town.latitude, town.longitude)
     return Site(town.label, town.latitude, town.longitude, height, town.timezone)
+
+
+RECORD_SUFFIXES = (".csv", ".dly", ".txt")
+
+
+def gather_season(
+    where: str, at: str | None, more: dict[str, Any], today: date
+) -> tuple[Brief, Weather]:
+    """The place and weather of ``bedwright season``, as a brief that says no more than its place.
+
+    ``where``: a town, ``latitude,longitude``, or a record's file that was kept ``at`` one.
+    ``more``: other values of the brief's tables ``place`` and ``season``.  Raises BriefError where
+    a place or a record is at fault, OSError where the record cannot be opened.
+    """
+    path = Path(where)
+    is_record = path.suffix.lower() in RECORD_SUFFIXES or path.is_file()
+    if is_record and at is None:
+        raise BriefError(
+            [Fault("--at", "nothing", "where the record was kept: a town, or latitude,longitude")]
+        )
+    place: dict[str, Any] = {**_spot(at if is_record and at is not None else where)}
+    place |= more.get("place", {})
+    if is_record:
+        with open(path, "rb"):
+            pass  # a missing file is no fault of the place
+        place["record"] = {**place.get("record", {}), "file": str(path.resolve())}
+    else:
+        place.pop("record", None)
+    values = {
+        "place": place,
+        "season": more.get("season", {}),
+        "bed": {"shape": "rectangle", "length": "1 m", "width": "1 m"},
+    }
+    brief = read_brief(values, (_check_place(Path("/")),))
+    site = site_of(brief)
+    return with_year(brief, today, site.latitude), weather_of(brief, site, Path("/"))
+
+
+def _spot(text: str) -> dict[str, Any]:
+    """``53.27,-9.05`` as latitude and longitude; anything else as a town."""
+    try:
+        latitude, longitude = (float(part) for part in text.split(","))
+    except ValueError:
+        return {"town": text}
+    return {"latitude": latitude, "longitude": longitude}
 
 
 def _grid_height(latitude: float, longitude: float) -> float:

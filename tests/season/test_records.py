@@ -50,9 +50,9 @@ def test_gaps_duplicates_spikes_and_crossed_days_are_counted() -> None:
     assert record.tmin_c[1] == 5.0
     text = " ".join(record.notes)
     assert "1 impossible minimum dropped (2001-01-11)" in text
-    assert "1 days with minimum above maximum dropped" in text
-    assert "1 days given twice; the first row kept" in text
-    assert "1 lines without a readable date passed over" in text
+    assert "1 day with minimum above maximum dropped" in text
+    assert "1 day given twice; the first row kept" in text
+    assert "1 line without a readable date passed over" in text
     assert "6 of 60 minima missing (4 days absent from the file)" in text
 
 

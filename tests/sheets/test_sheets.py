@@ -13,13 +13,16 @@ from icalendar import Calendar
 from pypdf import PdfReader
 
 from bedwright.plan import Plan
+from bedwright.season import outlook_of
 from bedwright.sheets import FILES, FolderInTheWayError, plan_json, plan_schema, write_sheets
-from bedwright.sheets.charts import bloom_chart, frost_chart, sun_map
+from bedwright.sheets.charts import bloom_chart, sun_map
 from bedwright.sheets.drawing import SCALES, best_scale, planting_drawing, say_scale
 from bedwright.sheets.glyphs import _DRAW, shade
 from bedwright.sheets.ics import calendar_ics
-from bedwright.sheets.pack import pack_pdf, to_png
+from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
+from bedwright.sheets.press import to_png
+from bedwright.sheets.season_chart import frost_chart, season_chart
 from bedwright.sheets.tables import plants_csv, supplies_csv
 from bedwright.sheets.words import soil_parts, water_rows
 
@@ -83,7 +86,8 @@ def test_every_text_stays_on_its_sheet(example: Plan) -> None:
     for canvas in (
         planting_drawing(example, best_scale(example, 230.0, 200.0)),
         bloom_chart(example),
-        frost_chart(example),
+        frost_chart(example.season, example.brief.units),
+        season_chart(outlook_of(example.season), example.brief.units),
         sun_map(example),
     ):
         tree = ElementTree.fromstring(canvas.render())

@@ -33,17 +33,28 @@ from bedwright.season.outdoors import (
     soil_temperature,
     workable_day,
 )
+from bedwright.season.outlook import (
+    CLASS_NIGHT_C,
+    RISKS,
+    Freezes,
+    Month,
+    Outlook,
+    SafeDays,
+    outlook_of,
+)
 from bedwright.season.records import Record, RecordError, parse_record, read_record
 from bedwright.season.towns import Town, TownNotFoundError, find_town
 from bedwright.season.water import MULCH_DAYS, WATER_USE, crop_coefficient, weekly_water_mm
 
 __all__ = [
     "ATTRIBUTION",
+    "CLASS_NIGHT_C",
     "DAYS",
     "FORTNIGHTS",
     "FREEZE_C",
     "HARDENING_DAYS",
     "MULCH_DAYS",
+    "RISKS",
     "TENDER_SOIL_C",
     "THRESHOLD_NAMES",
     "WATER_USE",
@@ -52,11 +63,15 @@ __all__ = [
     "Bloom",
     "Course",
     "FreezeOdds",
+    "Freezes",
+    "Month",
     "NoClimateError",
     "Normals",
     "Outdoors",
+    "Outlook",
     "Record",
     "RecordError",
+    "SafeDays",
     "Season",
     "SeasonError",
     "Site",
@@ -79,6 +94,7 @@ __all__ = [
     "leaf_days",
     "make_season",
     "normals_at",
+    "outlook_of",
     "parse_record",
     "read_record",
     "soil_temperature",

@@ -12,10 +12,7 @@ from numpy.typing import NDArray
 from bedwright.catalogue import Kind
 from bedwright.season.bloom import FORTNIGHTS, WEEKS, Bloom, Way, blooms_of
 from bedwright.season.ensemble import DAYS, Season
-from bedwright.season.outdoors import TENDER_SOIL_C, WORKABLE_SOIL_C, Outdoors
-
-TRANSPLANT_SOIL_C = {"hardy": WORKABLE_SOIL_C, "half_hardy": 8.0, "tender": TENDER_SOIL_C}
-"""Soil warm enough for young plants of each class (common practice, no source)."""
+from bedwright.season.outdoors import TRANSPLANT_SOIL_C, Outdoors
 
 HARDENING_DAYS = 10
 """Days of hardening off before setting out: 7 to 14 (from memory)."""

@@ -107,6 +107,15 @@ class FreezeOdds:
         level = 1.0 - within if self.spring else within
         return float(np.mean(self.dates) + ndtri(level) * np.std(self.dates, ddof=1))
 
+    def odds_on(self, days: NDArray[np.int64]) -> NDArray[np.float64]:
+        """(n,) as odds_at, for many days."""
+        dates = np.array(self.dates)
+        if self.spring:
+            hit = len(dates) - np.searchsorted(dates, days, "left")
+        else:
+            hit = np.searchsorted(dates, days, "right")
+        return np.asarray(hit / max(self.years, 1))
+
     def odds_at(self, day: float) -> float:
         """Odds of a freeze on or after (spring) or on or before (autumn) ``day``."""
         dates = np.array(self.dates)

@@ -71,7 +71,8 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
         "monthly normals of a world grid (ERA5, 2000-2025) and a model of daily minima",
         (
             "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
-            " weather service for its dates and state them in the brief.",
+            " weather service for its dates and state them.",
+            "Rain is a grid's, which coasts and mountains belie.",
         ),
         _model_doubt(climate, odds[0]),
         (odds[0], odds[1]),

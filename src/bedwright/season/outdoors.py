@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.catalogue import Hardiness
 from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import DAYS, Season, day_of_year
 
@@ -20,6 +21,14 @@ WORKABLE_SOIL_C = 4.5
 
 TENDER_SOIL_C = 12.0
 """Warmth below which tender transplants stand still (common practice, no source)."""
+
+
+TRANSPLANT_SOIL_C: dict[Hardiness, float] = {
+    "hardy": WORKABLE_SOIL_C,
+    "half_hardy": 8.0,
+    "tender": TENDER_SOIL_C,
+}
+"""Soil warm enough for young plants of each class (common practice, no source)."""
 
 
 def soil_temperature(tmean_c: NDArray[np.floating]) -> NDArray[np.float64]:

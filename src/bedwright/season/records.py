@@ -158,7 +158,8 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
     ending = heading[column["low"] or 0][-2:]
     stated = unit or {"_f": "F", "_c": "C"}.get(ending)
     taken = _unit_of(name, high, stated)
-    notes = [f"{skipped} lines without a readable date passed over"] if skipped else []
+    lines = "line" if skipped == 1 else "lines"
+    notes = [f"{skipped} {lines} without a readable date passed over"] if skipped else []
     if stated is None:
         notes.append(f"temperatures taken as °{taken}")
     rain_name = heading[column["rain"]] if column["rain"] is not None else ""
@@ -233,7 +234,8 @@ def _mend(
     """Apply the rules of the module's docstring."""
     unique, at = np.unique(days, return_index=True)
     if len(unique) < len(days):
-        notes.append(f"{len(days) - len(unique)} days given twice; the first row kept")
+        again = len(days) - len(unique)
+        notes.append(f"{again} day{'s' if again > 1 else ''} given twice; the first row kept")
     index = (unique - unique[0]).astype(int)
     size = int(index[-1]) + 1
     if size > MOST_DAYS:
@@ -248,16 +250,18 @@ def _mend(
         full.append(spread)
     low, high, rain = full
     month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
-    for series, word in ((low, "minimum"), (high, "maximum")):
+    for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
         bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series, month)
         if bad.any():
             where = unique[0] + np.flatnonzero(bad)
             shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
-            notes.append(f"{int(bad.sum())} impossible {word} dropped ({shown})")
+            notes.append(
+                f"{_count(bad, f'impossible {one}', f'impossible {more}')} dropped ({shown})"
+            )
             series[bad] = np.nan
     crossed = low > high
     if crossed.any():
-        notes.append(f"{int(crossed.sum())} days with minimum above maximum dropped")
+        notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
         low[crossed] = high[crossed] = np.nan
     low, high, restored = _whole_fahrenheit(low, high)
     if restored:
@@ -269,6 +273,12 @@ def _mend(
         raise RecordError(f"{name}: {gone} of {size} days have no minimum")
     has_rain = not np.isnan(rain).all()
     return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+
+
+def _count(marked: NDArray[np.bool_], one: str, more: str) -> str:
+    """How many are marked, in words."""
+    count = int(marked.sum())
+    return f"{count} {one if count == 1 else more}"
 
 
 def _spikes(series: Floats, month: NDArray[np.int64]) -> NDArray[np.bool_]:

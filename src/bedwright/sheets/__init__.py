@@ -1,6 +1,43 @@
-"""Sheets drawn from a plan: PDF pack, drawings, tables, calendar, JSON."""
+"""Sheets drawn from a plan or a season: PDF, drawings, tables, calendar, JSON."""
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
-from bedwright.sheets.write import FILES, FolderInTheWayError, write_sheets
+from bedwright.sheets.season_sheet import (
+    certainty_words,
+    fitted_row,
+    freeze_table,
+    heading,
+    legend,
+    length_words,
+    month_table,
+    safe_table,
+    season_json,
+    short_day,
+)
+from bedwright.sheets.write import (
+    FILES,
+    SEASON_FILES,
+    FolderInTheWayError,
+    write_season,
+    write_sheets,
+)
 
-__all__ = ["FILES", "SCHEMA", "FolderInTheWayError", "plan_json", "plan_schema", "write_sheets"]
+__all__ = [
+    "FILES",
+    "SCHEMA",
+    "SEASON_FILES",
+    "FolderInTheWayError",
+    "certainty_words",
+    "fitted_row",
+    "freeze_table",
+    "heading",
+    "legend",
+    "length_words",
+    "month_table",
+    "plan_json",
+    "plan_schema",
+    "safe_table",
+    "season_json",
+    "short_day",
+    "write_season",
+    "write_sheets",
+]

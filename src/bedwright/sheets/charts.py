@@ -1,10 +1,8 @@
-"""Charts of the pack: when each kind is sown, goes out and blooms; frost odds; the sun on the
-bed."""
+"""Charts of the pack: when each kind is sown, goes out and blooms; the sun on the bed."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 import shapely
@@ -14,7 +12,7 @@ from bedwright.brief import Neighbour, Tree
 from bedwright.geometry import footprint
 from bedwright.light import exposure
 from bedwright.plan import Plan
-from bedwright.season import FreezeOdds
+from bedwright.season import Season
 from bedwright.sheets.glyphs import shade
 from bedwright.sheets.svg import FAINT, GREEN, INK, PAPER, SOFT, Canvas, Placing, outline_path
 from bedwright.units import say_length
@@ -22,9 +20,9 @@ from bedwright.units import say_length
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
-def _months(plan: Plan) -> list[tuple[int, str]]:
+def months_of(season: Season) -> list[tuple[int, str]]:
     """First index of each month of the growing year, and its name."""
-    start = plan.season.start.month - 1
+    start = season.start.month - 1
     lengths = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
     out, index = [], 0
     for n in range(12):
@@ -46,7 +44,7 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
         return left + (day - first) * mm
 
     bottom = top + row * len(items)
-    for index, name in _months(plan):
+    for index, name in months_of(plan.season):
         canvas.line((at(index), top - 2), (at(index), bottom), stroke=FAINT, stroke_width=0.2)
         canvas.text((at(index) + 1, top - 3), name, 2.7, fill=SOFT)
     if first < -45:
@@ -99,51 +97,6 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
 
 def _short(name: str) -> str:
     return name if len(name) <= 24 else name[:23] + "…"
-
-
-def frost_chart(plan: Plan, width_mm: float = 176.0, height_mm: float = 34.0) -> Canvas:
-    """Odds of a freeze still to come in spring, and already come in autumn."""
-    canvas = Canvas(width_mm, height_mm, "Odds of frost")
-    left, top, bottom = 12.0, 6.0, height_mm - 8.0
-    mm = (width_mm - left - 3.0) / 365
-
-    def spot(day: float, odds: float) -> tuple[float, float]:
-        return left + day * mm, bottom - odds * (bottom - top)
-
-    for level in (0.0, 0.1, 0.5, 0.9, 1.0):
-        canvas.line(spot(0, level), spot(365, level), stroke=FAINT, stroke_width=0.2)
-        if level in (0.1, 0.5, 0.9):
-            canvas.text(
-                (left - 1.5, spot(0, level)[1] + 0.9),
-                f"{level:.0%}",
-                2.5,
-                text_anchor="end",
-                fill=SOFT,
-            )
-    for index, name in _months(plan):
-        canvas.line(spot(index, 0), spot(index, 1), stroke=FAINT, stroke_width=0.2)
-        canvas.text((spot(index, 0)[0] + 1, bottom + 3.6), name, 2.6, fill=SOFT)
-    for spring in (True, False):
-        _frost_curve(canvas, plan.season.freeze(spring), plan.season.split, spot)
-    for spring, word, anchor, side in (
-        (True, "a freeze is still to come", "start", 8),
-        (False, "a freeze has come", "end", -8),
-    ):
-        middle = plan.season.freeze(spring).day_at(0.5)
-        if middle is not None:
-            x, y = spot(middle + side, 0.62)
-            canvas.text((x, y), word, 2.7, text_anchor=anchor, fill="#3f6fa8")
-    return canvas
-
-
-Spot = Callable[[float, float], tuple[float, float]]
-
-
-def _frost_curve(canvas: Canvas, odds: FreezeOdds, split: int, spot: Spot) -> None:
-    days = range(0, split) if odds.spring else range(split, 365)
-    points = [spot(day, odds.odds_at(day)) for day in days]
-    data = "M" + " L".join(f"{x:.2f} {y:.2f}" for x, y in points)
-    canvas.path(data, fill="none", stroke="#3f6fa8", stroke_width=0.6)
 
 
 def sun_map(plan: Plan, width_mm: float = 62.0) -> Canvas:
@@ -289,7 +242,7 @@ def _hour_marks(canvas: Canvas, plan: Plan, hours: np.ndarray, place: Placing) -
 def sun_rows(plan: Plan) -> list[tuple[str, float, float, float, str]]:
     """Month, least, median and most hours of direct sun on the bed, and the median's exposure."""
     rows = []
-    for index, _ in _months(plan):
+    for index, _ in months_of(plan.season):
         name = f"{plan.season.day(index + 15):%B}"
         f = min((index + 15) // 14, 25)
         low, middle, high = np.quantile(plan.light.hours[f], [0.0, 0.5, 1.0])

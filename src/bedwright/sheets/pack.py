@@ -1,22 +1,11 @@
-"""The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings.
-
-The same plan gives the same bytes: the timestamp is fixed and fonts come from packages only
-(Typst's own and ``font-source-sans-pro``), never from the system.
-"""
+"""The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings."""
 
 from __future__ import annotations
 
-import json
 import re
-import struct
 import tempfile
-import zlib
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
-
-import font_source_sans_pro
-import typst
 
 import bedwright
 from bedwright.calendar import Task
@@ -24,7 +13,7 @@ from bedwright.catalogue import Kind
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.season import ATTRIBUTION, Course
-from bedwright.sheets.charts import bloom_chart, frost_chart, sun_map, sun_rows
+from bedwright.sheets.charts import bloom_chart, sun_map, sun_rows
 from bedwright.sheets.drawing import (
     best_scale,
     grid_words,
@@ -34,7 +23,9 @@ from bedwright.sheets.drawing import (
 )
 from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
+from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.reasons import sun_of, why
+from bedwright.sheets.season_chart import frost_chart
 from bedwright.sheets.svg import Canvas
 from bedwright.sheets.words import (
     base_line,
@@ -56,10 +47,6 @@ from bedwright.units import (
     trim,
 )
 
-FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
-FIXED_TIME = 1_577_836_800
-"""1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
-
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 CONTENTS = (
     "planting plan to scale, the plants, the bed through the season, place and season, soil"
@@ -70,65 +57,17 @@ CONTENTS = (
 def pack_pdf(plan: Plan) -> bytes:
     """The pack as PDF."""
     with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        folder = Path(name)
-        data = _data(plan, folder)
-        (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        template = (files("bedwright.sheets") / "pack.typ").read_text(encoding="utf-8")
-        (folder / "pack.typ").write_text(template, encoding="utf-8")
-        return bytes(
-            typst.compile(
-                str(folder / "pack.typ"),
-                root=name,
-                font_paths=[FONTS],
-                ignore_system_fonts=True,
-                timestamp=FIXED_TIME,
-            )
-        )
-
-
-def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
-    """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
-    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        folder = Path(name)
-        (folder / "drawing.svg").write_text(canvas.render(), encoding="utf-8")
-        page = (
-            f"#set page(width: {canvas.width}mm, height: {canvas.height}mm, margin: 0mm)\n"
-            '#image("drawing.svg", width: 100%, height: 100%)'
-        )
-        (folder / "page.typ").write_text(page, encoding="utf-8")
-        png = bytes(
-            typst.compile(
-                str(folder / "page.typ"),
-                root=name,
-                font_paths=[FONTS],
-                ignore_system_fonts=True,
-                format="png",
-                ppi=dots_per_inch,
-                timestamp=FIXED_TIME,
-            )
-        )
-    return _with_resolution(png, dots_per_inch)
-
-
-def _with_resolution(png: bytes, dots_per_inch: float) -> bytes:
-    """The PNG with a pHYs chunk (pixels a metre) after its header (PNG specification, 11.3.4.3)."""
-    header_end = 8 + 25
-    per_metre = round(dots_per_inch / 0.0254)
-    body = b"pHYs" + struct.pack(">IIB", per_metre, per_metre, 1)
-    chunk = struct.pack(">I", 9) + body + struct.pack(">I", zlib.crc32(body))
-    return png[:header_end] + chunk + png[header_end:]
-
-
-def _save(canvas: Canvas, folder: Path, name: str) -> str:
-    (folder / name).write_text(canvas.render(), encoding="utf-8")
-    return name
+        return print_pdf(Path(name), "pack.typ", _data(plan, Path(name)))
 
 
 def _data(plan: Plan, folder: Path) -> dict[str, Any]:
     """Everything the template prints, as text and file names."""
     moments = season_moments(plan)
     pictures = [
-        {"file": _save(bed_picture(plan, f), folder, f"bed-{n}.svg"), "caption": caption(plan, f)}
+        {
+            "file": save_drawing(bed_picture(plan, f), folder, f"bed-{n}.svg"),
+            "caption": caption(plan, f),
+        }
         for n, f in enumerate(moments)
     ]
     share = bloom_share(plan)
@@ -153,11 +92,13 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "fullest": max(range(len(moments)), key=lambda n: share[moments[n]]),
         "drawing": _drawing(plan, folder),
         "items": [_item(plan, item, folder) for item in planting.items],
-        "bloom_chart": _save(bloom_chart(plan), folder, "bloom.svg"),
+        "bloom_chart": save_drawing(bloom_chart(plan), folder, "bloom.svg"),
         "season": [vars_of(line) for line in season_lines(plan)],
-        "frost_chart": _save(frost_chart(plan), folder, "frost.svg"),
+        "frost_chart": save_drawing(
+            frost_chart(plan.season, plan.brief.units), folder, "frost.svg"
+        ),
         "frost": frost_rows(plan),
-        "sun_map": _save(sun_map(plan), folder, "sun.svg"),
+        "sun_map": save_drawing(sun_map(plan), folder, "sun.svg"),
         "months": _months(plan),
         "soil": [
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
@@ -255,7 +196,7 @@ def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
     scale = scales[flipped]
     canvas = planting_drawing(plan, scale, key=False)
     return {
-        "file": _save(canvas, folder, "planting.svg"),
+        "file": save_drawing(canvas, folder, "planting.svg"),
         "width": canvas.width,
         "flipped": flipped,
         "scale": say_scale(scale, plan.brief.units),
@@ -277,7 +218,7 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         bloom = f"{_brief_day(plan, typical[0])} – {_brief_day(plan, min(typical[1], 364))}"
     return {
         "letter": item.letter,
-        "glyph": _save(glyph, folder, f"glyph-{item.letter}.svg"),
+        "glyph": save_drawing(glyph, folder, f"glyph-{item.letter}.svg"),
         "name": kind.name,
         "colour": colour.name,
         "botanical": kind.botanical,

@@ -9,15 +9,20 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 from bedwright.plan import Plan
+from bedwright.season import Outlook
 from bedwright.sheets.document import plan_json
 from bedwright.sheets.drawing import best_scale, planting_drawing
 from bedwright.sheets.ics import calendar_ics
-from bedwright.sheets.pack import pack_pdf, to_png
+from bedwright.sheets.pack import pack_pdf
+from bedwright.sheets.press import to_png
+from bedwright.sheets.season_chart import season_chart
+from bedwright.sheets.season_sheet import season_json, season_pdf
 from bedwright.sheets.tables import plants_csv, supplies_csv
+from bedwright.units import System
 
 DRAWING_MM = (188.0, 185.0)
 """Room for the bed in the free-standing drawing: with the key beside it, it fits A4 and Letter."""
@@ -33,6 +38,9 @@ FILES = (
 )
 
 
+SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
+
+
 class FolderInTheWayError(OSError):
     """The target holds files that Bedwright did not make."""
 
@@ -40,15 +48,36 @@ class FolderInTheWayError(OSError):
 def write_sheets(
     plan: Plan, folder: Path, progress: Callable[[str], None] = lambda name: None
 ) -> list[Path]:
-    """Write all sheets into ``folder`` and return their paths.
+    """Write all sheets of a plan into ``folder`` and return their paths.
 
-    Raises FolderInTheWayError when the folder holds anything but Bedwright's own files, OSError
-    when it cannot be written.
+    Raises FolderInTheWayError when the folder holds anything but these files, OSError when it
+    cannot be written.
     """
+    return fill_folder(folder, FILES, _bodies(plan, progress))
+
+
+def write_season(
+    outlook: Outlook, units: System, folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the sheets of a season, as write_sheets those of a plan."""
+    canvas = season_chart(outlook, units)
+    makers: dict[str, Callable[[], bytes]] = {
+        "season.pdf": lambda: season_pdf(outlook, units),
+        "season.svg": lambda: canvas.render().encode(),
+        "season.png": lambda: to_png(canvas),
+        "season.json": lambda: season_json(outlook).encode(),
+    }
+    return fill_folder(folder, SEASON_FILES, _made(SEASON_FILES, makers, progress))
+
+
+def fill_folder(
+    folder: Path, names: tuple[str, ...], bodies: Iterable[tuple[str, bytes]]
+) -> list[Path]:
+    """Put files of these names into a folder of their own, whole or not at all."""
     folder = folder.resolve()
     if folder == Path.cwd() or folder.parent == folder:
         raise FolderInTheWayError(f"{folder}: name a folder below this one, such as out")
-    strangers = [p.name for p in folder.iterdir() if p.name not in FILES] if folder.is_dir() else []
+    strangers = [p.name for p in folder.iterdir() if p.name not in names] if folder.is_dir() else []
     if strangers or (folder.exists() and not folder.is_dir()):
         held = ", ".join(sorted(strangers)[:3]) or "a file of that name"
         raise FolderInTheWayError(f"{folder}: holds {held}; name a new or an earlier output folder")
@@ -56,14 +85,14 @@ def write_sheets(
     _sweep(folder)
     new = Path(tempfile.mkdtemp(prefix=f".{folder.name}-new-", dir=folder.parent))
     try:
-        for name, body in _bodies(plan, progress):
+        for name, body in bodies:
             (new / name).write_bytes(body)
         new.chmod(0o755)
         _swap(new, folder)
     except BaseException:
         shutil.rmtree(new, ignore_errors=True)
         raise
-    return [folder / name for name in FILES]
+    return [folder / name for name in names]
 
 
 def _bodies(plan: Plan, progress: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
@@ -78,7 +107,16 @@ def _bodies(plan: Plan, progress: Callable[[str], None]) -> Iterator[tuple[str, 
         "supplies.csv": lambda: supplies_csv(plan).encode(),
         "plants.csv": lambda: plants_csv(plan).encode(),
     }
-    for name in FILES:
+    return _made(FILES, makers, progress)
+
+
+def _made(
+    names: tuple[str, ...],
+    makers: dict[str, Callable[[], bytes]],
+    progress: Callable[[str], None],
+) -> Iterator[tuple[str, bytes]]:
+    """Each file made when its turn comes."""
+    for name in names:
         progress(name)
         yield name, makers[name]()
 

@@ -1,0 +1,83 @@
+"""Setting and printing with Typst: PDF from a template and its data, PNG from a drawing.
+
+The same data give the same bytes: the timestamp is fixed and fonts come from packages only (Typst's
+own and ``font-source-sans-pro``), never from the system.
+"""
+
+from __future__ import annotations
+
+import json
+import struct
+import tempfile
+import zlib
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import font_source_sans_pro
+import typst
+
+from bedwright.sheets.svg import Canvas
+
+FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
+FIXED_TIME = 1_577_836_800
+"""1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
+
+STYLE = "style.typ"
+"""What the templates share: page, colours, headings, tables."""
+
+
+def print_pdf(folder: Path, template: str, data: dict[str, Any]) -> bytes:
+    """The PDF of a template of this package, its drawings lying in ``folder``."""
+    (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+    for name in (template, STYLE):
+        text = (files("bedwright.sheets") / name).read_text(encoding="utf-8")
+        (folder / name).write_text(text, encoding="utf-8")
+    return bytes(
+        typst.compile(
+            str(folder / template),
+            root=str(folder),
+            font_paths=[FONTS],
+            ignore_system_fonts=True,
+            timestamp=FIXED_TIME,
+        )
+    )
+
+
+def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
+    """Put a drawing into a folder; returns its name."""
+    (folder / name).write_text(canvas.render(), encoding="utf-8")
+    return name
+
+
+def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
+    """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
+    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
+        folder = Path(name)
+        (folder / "drawing.svg").write_text(canvas.render(), encoding="utf-8")
+        page = (
+            f"#set page(width: {canvas.width}mm, height: {canvas.height}mm, margin: 0mm)\n"
+            '#image("drawing.svg", width: 100%, height: 100%)'
+        )
+        (folder / "page.typ").write_text(page, encoding="utf-8")
+        png = bytes(
+            typst.compile(
+                str(folder / "page.typ"),
+                root=name,
+                font_paths=[FONTS],
+                ignore_system_fonts=True,
+                format="png",
+                ppi=dots_per_inch,
+                timestamp=FIXED_TIME,
+            )
+        )
+    return _with_resolution(png, dots_per_inch)
+
+
+def _with_resolution(png: bytes, dots_per_inch: float) -> bytes:
+    """The PNG with a pHYs chunk (pixels a metre) after its header (PNG specification, 11.3.4.3)."""
+    header_end = 8 + 25
+    per_metre = round(dots_per_inch / 0.0254)
+    body = b"pHYs" + struct.pack(">IIB", per_metre, per_metre, 1)
+    chunk = struct.pack(">I", 9) + body + struct.pack(">I", zlib.crc32(body))
+    return png[:header_end] + chunk + png[header_end:]

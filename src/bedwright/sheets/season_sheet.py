@@ -1,0 +1,239 @@
+"""The season on one page, in words and figures: PDF, JSON, and the rows the terminal prints."""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import bedwright
+from bedwright.season import ATTRIBUTION, RISKS, Freezes, Outlook, Season
+from bedwright.sheets.press import print_pdf, save_drawing
+from bedwright.sheets.season_chart import season_chart
+from bedwright.units import System, say_temperature, trim
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+CLASS_NAMES = {"hardy": "hardy", "half_hardy": "half-hardy", "tender": "tender"}
+
+
+def short_day(season: Season, day: float | None) -> str:
+    """``14 May``; a dash where there is no such day."""
+    if day is None:
+        return "—"
+    found = season.day(day)
+    return f"{found.day} {found:%b}"
+
+
+def freeze_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Threshold, then spring and autumn days at each of RISKS."""
+    return [
+        [
+            f"{say_temperature(row.threshold_c, units)} {row.name}",
+            *(short_day(outlook.season, day) for day in row.spring),
+            *(short_day(outlook.season, day) for day in row.autumn),
+        ]
+        for row in outlook.freezes
+    ]
+
+
+def fitted_row(outlook: Outlook, units: System) -> list[str]:
+    """The freeze days once more, from a normal curve through the years."""
+    freeze: Freezes = outlook.freezes[1]
+    return [
+        f"{say_temperature(freeze.threshold_c, units)} fitted curve",
+        *(short_day(outlook.season, day) for day in freeze.fitted_spring),
+        *(short_day(outlook.season, day) for day in freeze.fitted_autumn),
+    ]
+
+
+def safe_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Class, what it stands, and its first safe day at each of RISKS with what decides it."""
+    return [
+        [
+            CLASS_NAMES[row.hardiness],
+            f"{say_temperature(row.night_c, units)}, soil {_half(row.soil_c, units)}",
+            *(
+                short_day(outlook.season, day) + ("" if why == "frost" else " *")
+                for day, why in zip(row.days, row.decided_by, strict=True)
+            ),
+        ]
+        for row in outlook.safe
+    ]
+
+
+def _half(celsius: float, units: System) -> str:
+    return f"{trim(celsius)} °C" if units == "metric" else say_temperature(celsius, units)
+
+
+def month_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Month, night, day, soil, rain (usual, dry to wet), heat, day length."""
+    rows = []
+    for month in outlook.months:
+        usual, dry, wet = (_rain(v, units) for v in month.rain_mm)
+        hours, minutes = divmod(round(month.day_h * 60), 60)
+        rows.append(
+            [
+                MONTHS[month.number - 1],
+                say_temperature(month.tmin_c, units),
+                say_temperature(month.tmax_c, units),
+                say_temperature(month.soil_c, units),
+                usual,
+                f"{dry}-{wet}",
+                f"{month.heat * (1.8 if units == 'us' else 1.0):.0f}",
+                f"{hours}:{minutes:02d}",
+            ]
+        )
+    return rows
+
+
+def _rain(mm: float, units: System) -> str:
+    return f"{mm / 25.4:.1f}" if units == "us" else f"{mm:.0f}"
+
+
+def length_words(outlook: Outlook) -> str:
+    """How long the season free of freezes lasts, with its odds."""
+    half, four, nine, most = outlook.lengths
+    if half >= 364:
+        return "Most years have no freeze."
+    return (
+        f"Free of freezes: more than {half} days in half of all years, {four} in four of five,"
+        f" {nine} in nine of ten, {most} in nineteen of twenty."
+    )
+
+
+def certainty_words(outlook: Outlook) -> str:
+    """How far the dates can be trusted."""
+    season = outlook.season
+    if season.source == "normals":
+        if not season.freeze(True).dates:
+            return (
+                "No freeze in the model. Ask the local weather service or extension office whether"
+                " frost occurs."
+            )
+        return (
+            f"Reckoned from normals alone: uncertain by about {round(season.doubt_days)} days"
+            " either way, which the odds allow for. Ask the local extension office or weather"
+            " service for its dates."
+        )
+    if season.source == "dates":
+        return "As sure as the dates stated."
+    parts = []
+    for name, found in zip(("last", "first"), outlook.sampling, strict=True):
+        if found is not None:
+            first, last = (short_day(season, day) for day in found)
+            parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
+    years = season.freeze(True).years
+    if not parts:
+        return f"From {years} springs on record."
+    return (
+        f"From {years} springs on record; so few years leave this open: with nine chances in ten"
+        f" {' and '.join(parts)}."
+    )
+
+
+def legend(units: System) -> str:
+    """What the columns of the month table mean."""
+    base, rain = ("50 °F", "inches") if units == "us" else ("10 °C", "mm")
+    return (
+        "Night and day: means of the daily minimum and maximum; soil: its top 10 cm. Rain in"
+        f" {rain} in a usual month, and from the driest to the wettest of ten. Heat: degree-days"
+        f" above {base}. Day: sunrise to sunset at mid-month, as almanacs give it."
+    )
+
+
+def heading(outlook: Outlook) -> str:
+    """Where on earth, and for which growing year."""
+    season = outlook.season
+    site = season.site
+    year = f"{season.start:%Y}"
+    if not site.north:
+        year = f"{year}-{season.start.year + 1}"
+    ns, ew = ("N" if site.north else "S"), ("E" if site.longitude >= 0 else "W")
+    spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"
+    where = "" if site.label == spot else f"{spot}, "
+    return f"{where}{site.altitude_m:.0f} m above the sea · growing year {year}"
+
+
+def season_pdf(outlook: Outlook, units: System) -> bytes:
+    """One page: the chart, the freezes, the safe days, the months."""
+    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
+        folder = Path(name)
+        data: dict[str, Any] = {
+            "title": outlook.season.site.label,
+            "paper": "us-letter" if units == "us" else "a4",
+            "heading": heading(outlook),
+            "basis": outlook.season.basis,
+            "notes": list(outlook.season.notes),
+            "certainty": certainty_words(outlook),
+            "chart": save_drawing(season_chart(outlook, units), folder, "season.svg"),
+            "risks": [f"{risk:.0%}" for risk in RISKS],
+            "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
+            "lengths": length_words(outlook),
+            "workable": short_day(outlook.season, outlook.workable),
+            "safe": safe_table(outlook, units),
+            "months": month_table(outlook, units),
+            "legend": legend(units),
+            "attribution": ATTRIBUTION,
+            "version": bedwright.__version__,
+        }
+        return print_pdf(folder, "season.typ", data)
+
+
+def season_json(outlook: Outlook) -> str:
+    """The outlook as JSON: days as dates, temperatures in °C, rain in mm."""
+    season = outlook.season
+
+    def days(values: tuple[float | int | None, ...]) -> list[str | None]:
+        return [None if v is None else season.day(v).isoformat() for v in values]
+
+    body = {
+        "place": asdict(season.site),
+        "growing_year_begins": season.start.isoformat(),
+        "source": season.source,
+        "basis": season.basis,
+        "notes": list(season.notes),
+        "doubt_days": round(season.doubt_days, 1),
+        "risks": list(RISKS),
+        "freezes": [
+            {
+                "threshold_c": round(row.threshold_c, 2),
+                "name": row.name,
+                "last_spring": days(row.spring),
+                "first_autumn": days(row.autumn),
+                "last_spring_fitted": days(row.fitted_spring),
+                "first_autumn_fitted": days(row.fitted_autumn),
+            }
+            for row in outlook.freezes
+        ],
+        "freeze_free_days": list(outlook.lengths),
+        "workable": season.day(outlook.workable).isoformat(),
+        "safe": [
+            {
+                "class": row.hardiness,
+                "night_c": row.night_c,
+                "soil_c": row.soil_c,
+                "from": days(row.days),
+                "decided_by": list(row.decided_by),
+            }
+            for row in outlook.safe
+        ],
+        "months": [
+            {
+                "month": month.number,
+                "tmin_c": round(month.tmin_c, 1),
+                "tmax_c": round(month.tmax_c, 1),
+                "soil_c": round(month.soil_c, 1),
+                "rain_mm": {
+                    name: round(value, 1)
+                    for name, value in zip(("usual", "dry", "wet"), month.rain_mm, strict=True)
+                },
+                "heat_degree_days": round(month.heat, 1),
+                "day_h": round(month.day_h, 2),
+            }
+            for month in outlook.months
+        ],
+        "attribution": ATTRIBUTION,
+    }
+    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
