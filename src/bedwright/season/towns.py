@@ -75,17 +75,19 @@ def find_town(query: str) -> tuple[Town, ...]:
     """Towns that answer to ``query``, likeliest first.
 
     ``query`` is a name, optionally followed by a comma and a country or US state:
-    ``"Cork"``, ``"Cork, Ireland"``, ``"Portland, Maine"``.  Main names come before other names,
-    then the larger town.  Raises TownNotFoundError, with names that begin alike.
+    ``"Cork"``, ``"Cork, Ireland"``, ``"Portland, Maine"``.  Towns of that main name come first, the
+    larger before the smaller; only where there is none are other names looked at.  Raises
+    TownNotFoundError, with names that begin alike.
     """
     name, *within = (fold(part) for part in query.split(","))
     wanted = [part for part in within if part]
-    main = _lines_with(f"\n{name}\t") if name else []
-    other = [line for line in _lines_with(f"|{name}|") if line not in main] if name else []
-    hits = [_town(line) for line in (*main, *other)]
-    found = tuple(town for town in hits if all(part in _places(town) for part in wanted))
-    if found:
-        return found
+    hits: list[Town] = []
+    for mark in (f"\n{name}\t", f"|{name}|") if name else ():
+        towns = [_town(line) for line in _lines_with(mark)]
+        found = tuple(town for town in towns if all(part in _places(town) for part in wanted))
+        if found:
+            return found
+        hits += towns
     elsewhere = tuple(town.label for town in hits[:3])
     raise TownNotFoundError(query, elsewhere or _begin_alike(name))
 

@@ -398,7 +398,7 @@ def season_lines(plan: Plan) -> list[Line]:
         )
     if season.notes:
         lines.append(
-            Line("Record mended", "; ".join(season.notes))
+            Line("The record", "; ".join(season.notes))
             if season.source == "record"
             else Line("Note", " ".join(season.notes))
         )

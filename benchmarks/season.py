@@ -1,0 +1,195 @@
+"""How long the season's reckoning takes, and how it grows: bloom, frost odds, records, the world.
+
+Usage: ``python benchmarks/season.py`` (in the development environment: the plain way of reckoning
+bloom beside ours is a pandas loop)
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from bedwright.catalogue import load_catalogue
+from bedwright.season import (
+    DAYS,
+    FreezeOdds,
+    Season,
+    Site,
+    Way,
+    Weather,
+    blooms_of,
+    day_length_h,
+    day_of_year,
+    find_town,
+    freeze_odds,
+    make_season,
+    normals_at,
+    read_record,
+)
+from bedwright.season.bloom import (
+    CEILING_C,
+    LONG_DAY_H,
+    SHORT_DAY_H,
+    SPRING_ENDS_DAYS,
+    degree_days_to_bloom,
+)
+from bedwright.season.frost import bootstrap_days
+
+SEASONS, KINDS, ROUNDS, YEARS = 1000, 40, 2000, 100
+
+
+def best(work: Callable[[], object], times: int = 5) -> float:
+    """Seconds of the fastest of several runs, after one to warm up."""
+    work()
+    spent = []
+    for _ in range(times):
+        begun = time.perf_counter()
+        work()
+        spent.append(time.perf_counter() - begun)
+    return min(spent)
+
+
+def plain_bloom(way: Way, season: Season, s: int) -> tuple[int, int]:
+    """First and last day of bloom of one kind in one season, as one would write it in pandas."""
+    kind, growth = way.kind, way.kind.growth
+    days = pd.DataFrame({"low": season.tmin_c[s], "high": season.tmax_c[s]})
+    days["mean"] = (days["low"] + days["high"]) / 2
+    days["hours"] = day_length_h(season.site.latitude, day_of_year(season.site))
+    days["recent"] = days["mean"].rolling(14, min_periods=1).mean()
+    days["hottest"] = days["high"].rolling(14, min_periods=1).mean()
+    warmth = (days["mean"].clip(upper=CEILING_C) - growth.base_c).clip(lower=0)
+    warmth[days.index < way.out] = 0.0
+    opens = warmth.cumsum() >= degree_days_to_bloom(way)
+    if growth.daylength == "short_obligate":
+        opens &= days["hours"] <= SHORT_DAY_H
+    if growth.daylength == "long_obligate":
+        opens &= days["hours"].cummax() >= LONG_DAY_H
+    opens &= days.index >= way.out
+    if not opens.any():
+        return DAYS, DAYS
+    first = int(opens.idxmax())
+    kill_from = max(way.out, season.split - SPRING_ENDS_DAYS)
+    kill = (days["low"] <= kind.kill_c + 1e-3) & (days.index >= kill_from)
+    chill = (days["recent"] < growth.base_c) & (days.index > max(first, season.split))
+    ends = [first + round(growth.bloom_weeks * 7), DAYS]
+    ends += [int(flags.idxmax()) for flags in (kill, chill) if flags.any()]
+    if growth.bloom_end == "heat":
+        hot = days["hottest"] > kind.liking.heat_max_c
+        flowering = (days.index >= first) & ~hot & ~(days["recent"] < growth.base_c)
+        stopped = (hot & (flowering.cumsum() > 0)).astype(int)
+        week = stopped.rolling(7).sum() == 7
+        ends += [int(week.idxmax())] if week.any() else []
+    last = min(ends)
+    return (first, last) if first < last else (DAYS, DAYS)
+
+
+def shortened(season: Season, count: int) -> Season:
+    """The first so many seasons of an ensemble, repeated where it has fewer."""
+    rows = np.arange(count) % season.size
+    return replace(
+        season,
+        tmin_c=season.tmin_c[rows],
+        tmax_c=season.tmax_c[rows],
+        rain_mm=season.rain_mm[rows],
+    )
+
+
+def bloom() -> None:
+    """Our bloom against the plain loop, to the same answer; and how it grows."""
+    catalogue = list(load_catalogue())
+    site = Site("here", 44.88, -93.22, 265.0)
+    season = make_season(Weather(site, normals_at(44.88, -93.22, 265.0)), 2027, None, 0)
+    ways = [Way(kind, 90, 140, in_place=False) for kind in catalogue[:KINDS]]
+    ours = best(lambda: blooms_of(ways, season))
+    found = blooms_of(ways, season)
+    sample = [(w, s) for w in range(0, KINDS, 4) for s in range(0, SEASONS, 50)]
+    begun = time.perf_counter()
+    plain = [plain_bloom(ways[w], season, s) for w, s in sample]
+    each = (time.perf_counter() - begun) / len(sample)
+    same = [
+        (found[w].first[s], found[w].last[s]) == days
+        for (w, s), days in zip(sample, plain, strict=True)
+    ]
+    whole = each * SEASONS * KINDS
+    print(f"bloom, {SEASONS} seasons x {KINDS} kinds x {DAYS} days: {ours * 1000:.0f} ms;"
+          f" pandas loop {whole:.0f} s (from {len(sample)} runs), {whole / ours:,.0f} times ours;"
+          f" same days in {np.mean(same):.1%}")  # fmt: skip
+    print("  seasons  kinds     ms")
+    for seasons, kinds in ((250, 40), (1000, 40), (4000, 40), (1000, 10), (1000, 100)):
+        many = shortened(season, seasons)
+        some = [Way(kind, 90, 140, in_place=False) for kind in catalogue[:kinds]]
+        spent = best(lambda some=some, many=many: blooms_of(some, many))
+        print(f"  {seasons:7} {kinds:6} {spent * 1000:6.0f}")
+
+
+def frost() -> None:
+    """Freeze odds of a long record with its bootstrap, and how it grows with the years."""
+    rng = np.random.default_rng(0)
+    print("frost odds with 2,000 bootstraps, four levels, spring and autumn:")
+    print("    years     ms")
+    for years in (30, YEARS, 300):
+        day = np.arange(DAYS)
+        mean = 8.0 - 14.0 * np.cos(2 * np.pi * (day - 20) / DAYS)
+        low = mean + rng.normal(0, 4.0, (years, DAYS))
+
+        def work(low: np.ndarray = low) -> None:
+            for spring in (True, False):
+                odds: FreezeOdds = freeze_odds(low, 0.0, True, spring)
+                bootstrap_days(odds, (0.5, 0.2, 0.1, 0.05), 0, ROUNDS)
+
+        print(f"    {years:5} {best(work) * 1000:6.1f}")
+
+
+def records() -> None:
+    """Reading a century of days."""
+    days = np.arange(np.datetime64("1920-01-01"), np.datetime64("2020-01-01"))
+    low = np.round(np.random.default_rng(0).normal(5, 6, len(days)), 1)
+    lines = [f"{d},{v},{v + 10:.1f},{abs(v):.1f}" for d, v in zip(days, low, strict=True)]
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "century.csv"
+        path.write_text("date,tmin,tmax,rain\n" + "\n".join(lines))
+        print(f"record of {YEARS} years read and mended: {best(lambda: read_record(path)):.2f} s")
+
+
+def world() -> None:
+    """Normals and towns, cold and warm."""
+    begun = time.perf_counter()
+    normals_at(53.27, -9.05)
+    cold = time.perf_counter() - begun
+    spots = np.random.default_rng(1).uniform((30, -120), (60, -70), (200, 2)).tolist()
+
+    def look() -> None:
+        for lat, lon in spots:
+            try:
+                normals_at(lat, lon)
+            except LookupError:
+                continue
+
+    warm = best(look) / len(spots)
+    begun = time.perf_counter()
+    find_town("Galway, Ireland")
+    first = time.perf_counter() - begun
+    again = best(lambda: find_town("Galway, Ireland"))
+    print(f"world normals: {cold * 1000:.0f} ms cold, {warm * 1000:.2f} ms warm;"
+          f" a town: {first * 1000:.0f} ms cold, {again * 1000:.1f} ms warm")  # fmt: skip
+
+
+def ensemble() -> None:
+    """A whole season from normals."""
+    weather = Weather(Site("here", 44.88, -93.22, 265.0), normals_at(44.88, -93.22, 265.0))
+    spent = best(lambda: make_season(weather, 2027, None, 0))
+    print(f"{SEASONS} seasons from normals: {spent * 1000:.0f} ms")
+
+
+if __name__ == "__main__":
+    world()
+    records()
+    ensemble()
+    frost()
+    bloom()
