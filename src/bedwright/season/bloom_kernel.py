@@ -6,6 +6,8 @@ does is written down in ``bloom`` and checked there against the same rules in pl
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numba import njit, prange
 from numpy.typing import NDArray
@@ -16,7 +18,15 @@ HEAT_DAYS = 7
 """Days of heat on end that finish a kind which heat ends."""
 
 
-@njit(cache=True, parallel=True, fastmath=False)
+def _compiled(function: Callable[..., None]) -> Callable[..., None]:
+    """Compiled, and kept for the next run wherever there is a place to keep it."""
+    try:
+        return njit(cache=True, parallel=True)(function)
+    except RuntimeError:  # neither this folder nor the user's cache can be written
+        return njit(parallel=True)(function)
+
+
+@_compiled
 def flower(  # pragma: no cover
     tmin: Floats,
     tmean: Floats,

@@ -119,6 +119,8 @@ class ItemDoc:
     bloom_first: date | None
     bloom_last: date | None
     bloom_odds_by_fortnight: list[float]
+    bloom_odds_by_week: list[float]
+    cover_by_week: list[float]
     why: str
 
 
@@ -353,6 +355,8 @@ def _item(plan: Plan, item: Item) -> ItemDoc:
         day(typical[0]) if typical else None,
         day(min(typical[1], 364)) if typical else None,
         course.bloom.odds.tolist(),
+        course.bloom.weekly.tolist(),
+        course.bloom.cover.tolist(),
         why(plan, item),
     )
 

@@ -9,6 +9,7 @@ from icalendar import Calendar, Event
 
 import bedwright
 from bedwright.plan import Plan
+from bedwright.sheets.words import certainty
 
 STAMP = datetime(2020, 1, 1, tzinfo=UTC)
 """Time stamp of all events: fixed, since the plan has no clock."""
@@ -20,6 +21,7 @@ def calendar_ics(plan: Plan) -> bytes:
     calendar.add("prodid", f"-//Bedwright//Bedwright {bedwright.__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", plan.brief.title)
+    calendar.add("x-wr-caldesc", certainty(plan.season))
     for task in plan.diary.tasks:
         event = Event()
         words = f"{plan.brief.title}|{plan.season.start}|{task.key}"

@@ -82,7 +82,8 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "layout": plan.seed,
         "contents": CONTENTS,
         "facts": _facts(plan),
-        "certainty": certainty(plan),
+        "certainty": certainty(plan.season),
+        "doubt": _doubt(plan),
         "notes": list(plan.notes),
         "glance": _glance(plan),
         "pictures": pictures,
@@ -137,6 +138,14 @@ def vars_of(line: Any) -> dict[str, str]:
 def _year(plan: Plan) -> str:
     start = plan.season.start
     return str(start.year) if start.month == 1 else f"{start.year}/{(start.year + 1) % 100:02d}"
+
+
+def _doubt(plan: Plan) -> str:
+    """What every page says where its dates come from normals alone."""
+    if plan.season.source != "normals" or not plan.season.freeze(True).dates:
+        return ""
+    days = round(plan.season.doubt_days)
+    return f"frost dates from normals, ± {days} days: ask locally"
 
 
 def _facts(plan: Plan) -> list[dict[str, str]]:

@@ -12,6 +12,7 @@ import bedwright
 from bedwright.season import ATTRIBUTION, RISKS, Freezes, Outlook, Season
 from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.season_chart import season_chart
+from bedwright.sheets.words import certainty
 from bedwright.units import System, say_temperature, trim
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -104,32 +105,17 @@ def length_words(outlook: Outlook) -> str:
 
 
 def certainty_words(outlook: Outlook) -> str:
-    """How far the dates can be trusted."""
-    season = outlook.season
-    if season.source == "normals":
-        if not season.freeze(True).dates:
-            return (
-                "No freeze in the model. Ask the local weather service or extension office whether"
-                " frost occurs."
-            )
-        return (
-            f"Reckoned from normals alone: uncertain by about {round(season.doubt_days)} days"
-            " either way, which the odds allow for. Ask the local extension office or weather"
-            " service for its dates."
-        )
-    if season.source == "dates":
-        return "As sure as the dates stated."
-    parts = []
+    """How far the dates can be trusted; for a record, the range that its few years leave open."""
+    season, parts = outlook.season, []
     for name, found in zip(("last", "first"), outlook.sampling, strict=True):
         if found is not None:
             first, last = (short_day(season, day) for day in found)
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
-    years = season.freeze(True).years
     if not parts:
-        return f"From {years} springs on record."
+        return certainty(season)
     return (
-        f"From {years} springs on record; so few years leave this open: with nine chances in ten"
-        f" {' and '.join(parts)}."
+        f"From {season.freeze(True).years} springs on record; so few years leave this open: with"
+        f" nine chances in ten {' and '.join(parts)}."
     )
 
 

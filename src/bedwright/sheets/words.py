@@ -12,7 +12,7 @@ import numpy as np
 
 from bedwright.ground import SOD_KG_M3
 from bedwright.plan import Plan
-from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds
+from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, Season
 from bedwright.units import (
     say_area,
     say_length,
@@ -343,9 +343,8 @@ def _odds_day(plan: Plan, odds: FreezeOdds, risk: float) -> str:
     return f"{found.day} {found:%b}"
 
 
-def certainty(plan: Plan) -> str:
+def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
-    season = plan.season
     doubt = round(season.doubt_days)
     if season.source == "normals":
         if not season.freeze(True).dates:
@@ -356,7 +355,7 @@ def certainty(plan: Plan) -> str:
             " service for its dates."
         )
     if season.source == "dates":
-        return "As sure as the dates stated in the brief."
+        return "As sure as the dates stated."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
     return f"From {count} springs on record; the 10% date has a standard error of {error}."
@@ -375,7 +374,7 @@ def season_lines(plan: Plan) -> list[Line]:
             f" {_altitude(site.altitude_m, units)}",
         ),
         Line("Weather from", season.basis),
-        Line("How sure", certainty(plan)),
+        Line("How sure", certainty(season)),
         Line(
             "Risk accepted",
             f"{plan.brief.season.frost_risk:.0%}",
