@@ -15,7 +15,7 @@ mean maximum is above their limit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,10 +70,10 @@ class Bloom:
     expected share of its room that it covers.
     """
 
-    first: NDArray[np.int16]
-    last: NDArray[np.int16]
-    weekly: NDArray[np.float64]
-    cover: NDArray[np.float64]
+    first: NDArray[np.int16] = field(repr=False)
+    last: NDArray[np.int16] = field(repr=False)
+    weekly: NDArray[np.float64] = field(repr=False)
+    cover: NDArray[np.float64] = field(repr=False)
 
     @property
     def odds(self) -> NDArray[np.float64]:

@@ -7,7 +7,7 @@ world's normals alone (the model's seasons as they are, with the model's own err
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
 from typing import Literal
@@ -73,15 +73,15 @@ class Season:
 
     site: Site
     start: date
-    tmin_c: NDArray[np.floating]
-    tmax_c: NDArray[np.floating]
-    rain_mm: NDArray[np.float64]
+    tmin_c: NDArray[np.floating] = field(repr=False)
+    tmax_c: NDArray[np.floating] = field(repr=False)
+    rain_mm: NDArray[np.float64] = field(repr=False)
     source: Source
     basis: str
     notes: tuple[str, ...]
     doubt_days: float
-    odds_dates: tuple[FreezeOdds, FreezeOdds]
-    stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = None
+    odds_dates: tuple[FreezeOdds, FreezeOdds] = field(repr=False)
+    stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = field(default=None, repr=False)
 
     @property
     def size(self) -> int:

@@ -21,7 +21,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Literal
@@ -74,9 +74,9 @@ class Record:
 
     name: str
     first: np.datetime64
-    tmin_c: Floats
-    tmax_c: Floats
-    rain_mm: Floats | None
+    tmin_c: Floats = field(repr=False)
+    tmax_c: Floats = field(repr=False)
+    rain_mm: Floats | None = field(repr=False)
     notes: tuple[str, ...]
 
     @property
