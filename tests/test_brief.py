@@ -80,7 +80,7 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
     [
         ({"place": {"latitude": 50.0}}, "place", "latitude and longitude go together"),
         ({"place": {"altitude": "20 m"}}, "place", "town = 'Name, Country'"),
-        ({"place": {"latitude": 95, "longitude": 0}}, "place.latitude", "from -66 to 70"),
+        ({"place": {"latitude": 95, "longitude": 0}}, "place.latitude", "from -66 to 72"),
         ({"bed": {"shape": "star"}}, "bed.shape", "one of 'rectangle'"),
         ({"bed": {"length": "2 m"}}, "bed.shape", "given nothing"),
         ({"bed": "round"}, "bed", "a table with shape"),

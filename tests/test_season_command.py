@@ -32,7 +32,7 @@ def test_a_town(tmp_path: Path) -> None:
         "Ask the local extension office",
         "0 °C freeze",
         "half-hardy",
-        "Free of freezes: more than",
+        "Free of freezes for",
         "Ground can be worked from about",
     ):
         assert words in result.output
@@ -46,7 +46,7 @@ def test_the_sheet_is_one_page_and_the_drawing_sound(tmp_path: Path, units: str)
     place = ("--at", "34.68,-82.84", "--altitude", "220 m", "--units", units)
     result = run(tmp_path, str(CLEMSON), *place)
     assert result.exit_code == 0, result.output
-    assert "From 29 springs on record" in result.output
+    assert "From 30 springs on record" in result.output
     assert "only the last 30 years are used" in result.output
     pages = PdfReader(BytesIO((tmp_path / "season/season.pdf").read_bytes())).pages
     assert len(pages) == 1
@@ -62,8 +62,8 @@ def test_the_same_numbers_in_json(tmp_path: Path) -> None:
     run(tmp_path, str(CLEMSON), "--at", "34.68,-82.84", "--year", "2027")
     body = json.loads((tmp_path / "season/season.json").read_text())
     freeze = next(row for row in body["freezes"] if row["threshold_c"] == 0.0)
-    assert freeze["last_spring"] == ["2027-03-30", "2027-04-11", "2027-04-17", "2027-04-18"]
-    assert freeze["last_spring_fitted"][0] == "2027-03-30"
+    assert freeze["last_spring"] == ["2027-03-29", "2027-04-11", "2027-04-17", "2027-04-18"]
+    assert freeze["last_spring_fitted"][0] == "2027-03-29"
     assert body["risks"] == [0.5, 0.2, 0.1, 0.05]
     assert [row["class"] for row in body["safe"]] == ["hardy", "half_hardy", "tender"]
     assert len(body["months"]) == 12
@@ -93,12 +93,16 @@ def test_the_south(tmp_path: Path) -> None:
     ("arguments", "words"),
     [
         (["Nowhereton"], "'Nowhereton'"),
-        (["95,0"], "a number from -66 to 70"),
+        (["95,0"], "a number from -66 to 72"),
         (["-40,-120"], "no land"),
         ([str(CLEMSON)], "where the record was kept"),
         (["Galway, Ireland", "--altitude", "tall"], "place.altitude"),
-        (["Galway, Ireland", "--last-spring", "10%=05-14"], "first_autumn"),
-        (["Galway, Ireland", "--last-spring", "soon", "--first-autumn", "10%=10-12"], "soon"),
+        (["Galway, Ireland", "--last-spring", "10%=05-14"], "--first-autumn"),
+        (["Galway, Ireland", "--last-spring", "soon", "--first-autumn", "10%=10-12"], "'soon'"),
+        (["Galway", "--last-spring", "10%=05-14", "--last-spring", "10%=05-20"], "once more"),
+        (["Gallway"], "perhaps Galway, Ireland"),
+        (["53.27N 9.05W"], "53.27,-9.05 on the command line"),
+        ([str(CLEMSON), "--at", "Christchurch, New Zealand"], "warm months are the cold ones"),
         ([str(CLEMSON), "--at", "34.68,-82.84", "--record-unit", "C"], "cannot be °C"),
     ],
 )
@@ -107,8 +111,7 @@ def test_mistakes_name_the_field_and_what_is_accepted(
 ) -> None:
     result = run(tmp_path, *arguments)
     assert result.exit_code == 2, result.output
-    assert words in result.output
-    assert "accepted" in result.output
+    assert words in " ".join(result.output.split())
     assert "Traceback" not in result.output
     assert not (tmp_path / "season").exists()
 
@@ -124,5 +127,24 @@ def test_a_short_record_gives_way_and_this_years_days_are_held(tmp_path: Path) -
     (tmp_path / "mine.csv").write_text("date,tmin_c,tmax_c\n" + "\n".join(days))
     result = run(tmp_path, str(tmp_path / "mine.csv"), "--at", "Galway, Ireland", "--year", "2027")
     assert result.exit_code == 0, result.output
-    assert "fewer than 10 whole growing years" in result.output
+    assert "so odds come from world normals" in result.output
     assert "the weather to 28 March 2027 is as it was seen" in result.output
+
+
+def test_a_name_that_fits_many_towns_says_which_is_taken(tmp_path: Path) -> None:
+    result = run(tmp_path, "Springfield")
+    assert "Springfield, Missouri, United States is taken; others of that name:" in result.output
+    assert "Springfield, Massachusetts" in run(tmp_path, "Springfield, MA").output
+    assert "Portland, Maine" in run(tmp_path, "Portland Maine").output
+
+
+def test_a_record_of_another_climate_is_doubted(tmp_path: Path) -> None:
+    result = run(tmp_path, str(CLEMSON), "--at", "Winnipeg, Canada")
+    assert result.exit_code == 0
+    assert "is it the right place?" in result.output
+
+
+def test_the_tropics_and_the_hills_are_told_apart(tmp_path: Path) -> None:
+    assert "No station of the tropics" in run(tmp_path, "Bogotá, Colombia").output
+    assert "hollows and valley floors" in run(tmp_path, "39.33,-120.18").output
+    assert "hollows" not in run(tmp_path, "Winnipeg, Canada").output

@@ -18,7 +18,7 @@ from rich.markup import escape
 from rich.progress import BarColumn, Progress, TextColumn
 
 import bedwright
-from bedwright.brief import Brief, BriefError
+from bedwright.brief import Brief, BriefError, Fault
 from bedwright.catalogue import load_catalogue
 from bedwright.geometry import GeometryError
 from bedwright.plan import Plan, make_plan
@@ -137,13 +137,14 @@ def season(
     place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
     if altitude is not None:
         place["altitude"] = altitude
-    if last_spring or first_autumn:
-        place["frost"] = {
-            "last_spring": _stated(last_spring or []),
-            "first_autumn": _stated(first_autumn or []),
-        }
     more = {"place": place, "season": {"year": year} if year else {}}
     with _faults(Path(where)):
+        if last_spring or first_autumn:
+            place["frost"] = {
+                "last_spring": _stated("--last-spring", last_spring or []),
+                "first_autumn": _stated("--first-autumn", first_autumn or []),
+                "source": "as stated",
+            }
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
         made = make_season(weather, read.season.year, read.place.frost, seed)
@@ -157,9 +158,19 @@ def season(
         out.print(f"\nDrawn in {folder}/season.pdf, with season.svg, season.png and season.json.")
 
 
-def _stated(pairs: list[str]) -> dict[str, str]:
-    """``10%=05-14`` and so on as a table of the brief; what is no pair is left for its check."""
-    return dict(pair.partition("=")[::2] for pair in pairs)
+def _stated(option: str, pairs: list[str]) -> dict[str, str]:
+    """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
+    table = {}
+    for pair in pairs:
+        odds, mark, day = pair.partition("=")
+        if not mark or odds in table:
+            given = f"'{pair}'" + (" once more" if odds in table else "")
+            raise BriefError([Fault(option, given, "odds and a day each time, such as 10%=05-14")])
+        table[odds] = day
+    if not table:
+        accepted = "odds and a day, such as 10%=05-14: spring and autumn are stated together"
+        raise BriefError([Fault(option, "nothing", accepted)])
+    return table
 
 
 def _print_season(outlook: Outlook, units: System) -> None:

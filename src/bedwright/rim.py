@@ -151,30 +151,46 @@ def site_of(brief: Brief) -> Site:
             place.town
             or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
         )
-        height = place.altitude
-        if height is None:
-            height = _grid_height(place.latitude, place.longitude)
-        return Site(label, place.latitude, place.longitude, height)
+        height, stated = _height(place, place.latitude, place.longitude)
+        return Site(label, place.latitude, place.longitude, height, height_stated=stated)
     assert place.town is not None
     try:
         towns = find_town(place.town)
     except TownNotFoundError as error:
-        near = f"; near it: {', '.join(error.near)}" if error.near else ""
+        near = f"; perhaps {'; '.join(error.near)}" if error.near else ""
         raise BriefError(
             [
                 Fault(
                     "place.town",
                     f"'{place.town}'",
                     "a town of 5,000 people or more, as 'Name, Country' or"
-                    f" 'Name, State' (US){near}; or latitude and longitude",
+                    f" 'Name, State' (US){near}; or latitude and longitude in degrees"
+                    " (53.27,-9.05 on the command line)",
                 )
             ]
         ) from None
     town = towns[0]
-    height = place.altitude
-    if height is None:
-        height = _grid_height(town.latitude, town.longitude)
-    return Site(town.label, town.latitude, town.longitude, height, town.timezone)
+    height, stated = _height(place, town.latitude, town.longitude)
+    return Site(town.label, town.latitude, town.longitude, height, town.timezone, stated)
+
+
+def _height(place: Place, latitude: float, longitude: float) -> tuple[float, bool]:
+    """Height of a place, and whether it is stated or the grid's."""
+    if place.altitude is not None:
+        return place.altitude, True
+    return _grid_height(latitude, longitude), False
+
+
+def _namesakes(place: Place) -> tuple[str, ...]:
+    """What to say where a town's name fits others too."""
+    if place.town is None or place.latitude is not None:
+        return ()
+    first, *others = find_town(place.town)
+    if not others:
+        return ()
+    some = "; ".join(town.label for town in others[:3])
+    more = f" and {len(others) - 3} more" if len(others) > 3 else ""
+    return (f"{first.label} is taken; others of that name: {some}{more}",)
 
 
 RECORD_SUFFIXES = (".csv", ".dly", ".txt")
@@ -248,4 +264,4 @@ def weather_of(brief: Brief, site: Site, folder: Path | None) -> Weather:
     if place.record is not None and folder is not None:
         record = read_record(folder / place.record.file, place.record.unit)
         years = (place.record.from_year, place.record.to_year)
-    return Weather(site, normals, record, years)
+    return Weather(site, normals, record, years, _namesakes(place))

@@ -281,4 +281,5 @@ def say_liquid(cubic_metres: float, system: System) -> str:
 
 def say_temperature(celsius: float, system: System) -> str:
     """Whole degrees Celsius or Fahrenheit."""
+    celsius = round(celsius) + 0.0 if system == "metric" else celsius
     return f"{celsius:.0f} °C" if system == "metric" else f"{c_to_fahrenheit(celsius):.0f} °F"

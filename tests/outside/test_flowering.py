@@ -79,7 +79,7 @@ def test_the_trials_together_lean_neither_way(catalogue: Catalogue, galway: Seas
 def test_sunflowers_take_the_published_degree_days(catalogue: Catalogue, galway: Season) -> None:
     """A. D. Doyle, Australian Journal of Experimental Agriculture, 1975: sowing to first anther,
     1,245 and 1,380 degree-days above 1 °C for an early and a middling (oilseed) sunflower; at 20 °C
-    that is 66 and 73 days, at 25 °C 52 and 58."""
+    that is 66 and 73 days, at 25 °C 52 and 58.  Copy (an abstract)."""
     dwarf, branching = (catalogue.kinds[k] for k in ("dwarf_sunflower", "branching_sunflower"))
     for celsius, early, middling in ((20.0, 65.5, 72.6), (25.0, 51.9, 57.5)):
         season = held_at(galway, celsius)
@@ -91,7 +91,7 @@ def test_petunias_at_20_degrees_lie_between_bright_long_and_dull_short_days(
     catalogue: Catalogue, galway: Season
 ) -> None:
     """Control of flowering in petunia by photoperiod and irradiance, abstract: from seed to first
-    open flower at 20 °C, 61 days at best, 84 under 8 h days in weak light."""
+    open flower at 20 °C, 61 days at best, 84 under 8 h days in weak light; read there."""
     assert 61 <= days_at(catalogue.kinds["petunia"], held_at(galway, 20.0)) <= 84
 
 
@@ -104,7 +104,7 @@ def test_warmth_lovers_have_a_high_base(catalogue: Catalogue) -> None:
 
 
 def test_petunia_base_lies_in_the_published_range(catalogue: Catalogue) -> None:
-    """R. M. Warner, abstract: bases of four petunia species from 0.1 to 5.3 °C."""
+    """R. M. Warner: bases of four petunia species from 0.1 to 5.3 °C; copy (an abstract)."""
     assert 0.1 <= catalogue.kinds["petunia"].growth.base_c <= 5.3
 
 
@@ -113,7 +113,8 @@ def test_the_mean_of_day_and_night_is_what_counts(
     key: str, catalogue: Catalogue, galway: Season
 ) -> None:
     """M. G. Blanchard and E. S. Runkle, HortScience 46(4):599, 2011: dahlia, French marigold and
-    zinnia flower after the same time at 20/14, 18/18 and 16/22 °C day/night (16 h days)."""
+    zinnia flower after the same time at 20/14, 18/18 and 16/22 °C day/night (16 h days); copy (an
+    abstract)."""
     kind = catalogue.kinds[key]
     days = {days_at(kind, held_at(galway, 18.0, half)) for half in (0.0, 3.0)}
     assert len(days) == 1

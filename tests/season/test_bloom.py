@@ -42,16 +42,17 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
     need = degree_days_to_bloom(way)
     full = need + FILL_DAYS * (REFERENCE_C - growth.base_c)
     start = 0.0 if way.in_place else SET_OUT_COVER
-    mean, recent = season.tmean_c, fortnight_mean(season.tmean_c)
-    hottest = fortnight_mean(season.tmax_c)
+    # Means of whole degrees may stand on a limit, so both sides take them in single precision.
+    mean, recent = season.tmean_c, fortnight_mean(season.tmean_c).astype(np.float32)
+    hottest = fortnight_mean(season.tmax_c).astype(np.float32)
     firsts, lasts = [], []
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
-        warmth, first, last, heat = 0.0, None, DAYS, 0
-        longest = 0.0
-        flowers: list[int] = []
+        warmth, longest, heat, ready = 0.0, 0.0, 0, False
+        first, last = None, DAYS
         for t in range(DAYS):
-            longest = max(longest, hours[t])
+            if t >= way.sown:
+                longest = max(longest, hours[t])
             if t < max(way.out, 0):
                 continue
             warmth += max(min(float(mean[s, t]), CEILING_C) - growth.base_c, 0.0)
@@ -64,27 +65,26 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
                 "short_obligate": hours[t] <= SHORT_DAY_H,
                 "long_obligate": longest >= LONG_DAY_H,
             }.get(growth.daylength, True)
-            if first is None and warmth >= need and allowed:
+            ready = ready or (warmth >= need and allowed)
+            cold = recent[s, t] < growth.base_c
+            hot = hottest[s, t] > liking.heat_max_c
+            if first is None and ready and not cold and not hot:
                 first = t
             if first is None:
                 continue
-            cold = recent[s, t] < growth.base_c
-            if t >= first + round(growth.bloom_weeks * 7) or (
-                cold and t > max(first, season.split)
-            ):
+            over = t >= first + round(growth.bloom_weeks * 7)
+            if over or (cold and t > season.split):
                 last = t
                 break
-            hot = hottest[s, t] > liking.heat_max_c
-            heat = heat + 1 if hot and flowers else 0
+            heat = heat + 1 if hot else 0
             if growth.bloom_end == "heat" and heat == 7:
                 last = t
                 break
             if not cold and not hot:
-                flowers.append(t)
+                blooming[t] += 1
         bloomed = first is not None and first < last
         firsts.append(first if bloomed else DAYS)
         lasts.append(last if bloomed else DAYS)
-        blooming[flowers] += 1
     return firsts, lasts, blooming / season.size, cover / season.size
 
 
@@ -157,6 +157,19 @@ def test_heat_stops_the_flowers_of_a_cool_season_kind(catalogue: Catalogue, galw
     hot = bloom_of(way, steady_season(galway, kind.liking.heat_max_c + 2))
     assert mild.weeks > 5
     assert hot.weeks == 0
+    assert hot.share == 0
+    assert hot.typical is None
+
+
+def test_long_day_kinds_sown_in_late_summer_wait_for_days_they_have_lived(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    hours = day_length_h(galway.site.latitude, day_of_year(galway.site))
+    late = int(np.flatnonzero(hours >= LONG_DAY_H)[-1]) + 2
+    for kind in catalogue:
+        if kind.growth.daylength == "long_obligate":
+            bloom = bloom_of(Way(kind, late, late, in_place=True), steady_season(galway, 22.0))
+            assert bloom.share == 0, kind.key
 
 
 def test_obligate_kinds_wait_for_their_day_length(galway: Season, catalogue: Catalogue) -> None:

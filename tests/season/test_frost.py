@@ -63,15 +63,43 @@ def test_years_without_a_freeze_enter_as_a_mixture() -> None:
 
 
 def test_missing_days_that_could_hold_the_answer_drop_the_season() -> None:
-    whole = year(d90=-1.0)
-    gone = whole.copy()
-    gone[0, 60:69] = np.nan
-    assert usable(gone, True, True)[0]
-    gone[0, 60:70] = np.nan
-    assert not usable(gone, True, True)[0]
-    assert usable(gone, False, True)[0]
-    both = np.concatenate([whole, gone])
-    assert freeze_odds(both, 0.0, True, True).years == 1
+    late = year(d20=-1.0, d120=-1.0, d280=-1.0)
+    gone = year(d90=-1.0, d300=-1.0)
+
+    def sound(spring: bool) -> bool:
+        return bool(usable(np.concatenate([late, gone]), 0.0, spring, True)[1])
+
+    gone[0, 100:109] = np.nan
+    assert sound(True)
+    gone[0, 100:110] = np.nan
+    assert not sound(True)
+    assert sound(False)
+    assert freeze_odds(np.concatenate([late, gone]), 0.0, True, True).years == 1
+    # Days before the last freeze seen, or later than any freeze ever, hide nothing.
+    gone = year(d90=-1.0, d300=-1.0)
+    gone[0, 40:80] = gone[0, 125:170] = gone[0, 240:275] = np.nan
+    assert sound(True)
+    assert sound(False)
+    gone[0, 285:296] = np.nan
+    assert not sound(False)
+
+
+def test_a_place_that_freezes_late_is_watched_late() -> None:
+    """Ten days missing in June, where June has frozen: the season tells nothing."""
+    cold = year(d165=-1.0, d250=-1.0)
+    gone = year(d100=-1.0, d260=-1.0)
+    gone[0, 150:160] = np.nan
+    assert usable(np.concatenate([cold, gone]), 0.0, True, True).tolist() == [True, False]
+
+
+def test_a_day_a_week_missing_hides_no_freeze() -> None:
+    rng = np.random.default_rng(6)
+    low = 8 - 14 * np.cos(2 * np.pi * (np.arange(365) - 20) / 365) + rng.normal(0, 3, (30, 365))
+    holed = low.copy()
+    holed[:, ::7] = np.nan
+    whole, less = freeze_odds(low, 0.0, True, True), freeze_odds(holed, 0.0, True, True)
+    assert less.years >= 25
+    assert abs(whole.day_at(0.5) - less.day_at(0.5)) < 4
 
 
 def test_spring_odds_fall_and_autumn_odds_rise_with_the_day() -> None:
@@ -143,8 +171,8 @@ def test_the_freeze_free_season_lies_between_its_freezes() -> None:
     assert freeze_free_days(year(d100=-1.0), 0.0, True)[0] == 264
     assert freeze_free_days(year(d300=-1.0), 0.0, True)[0] == 300
     assert freeze_free_days(year(), 0.0, True)[0] == 365
-    gone = both.copy()
-    gone[0, 60:70] = np.nan
+    gone = year(d80=-1.0, d300=-1.0)
+    gone[0, 85:95] = np.nan
     assert len(freeze_free_days(np.concatenate([both, gone]), 0.0, True)) == 1
 
 

@@ -85,3 +85,32 @@ def test_the_by_station_csv_may_have_a_heading() -> None:
     without = parse_record("\n".join(rows), "s.csv")
     assert np.array_equal(with_head.tmin_c, without.tmin_c)
     assert with_head.notes == without.notes
+
+
+def test_a_cold_month_in_tenths_is_not_taken_for_fahrenheit() -> None:
+    rows = [
+        f'"X","2027-01-{d:02d}","60.0","{40 + d}",",,7","{-50 - d}",",,7"' for d in range(1, 29)
+    ]
+    record = parse_record(HEAD + "\n".join(rows), "s.csv")
+    assert record.tmin_c[0] == pytest.approx(-5.1)
+    assert record.tmax_c[0] == pytest.approx(4.1)
+
+
+def test_flags_count_in_daily_summaries_in_degrees_too() -> None:
+    rows = [
+        f'"X","1999-05-{d:02d}","40.0","{80 + d % 9}",",,7",'
+        f'"{31 if d == 20 else 55 + d % 7}",",{"I" if d == 20 else ""},7"'
+        for d in range(1, 29)
+    ]
+    record = parse_record(HEAD + "\n".join(rows), "s.csv")
+    assert np.isnan(record.tmin_c[19])
+    assert "1 values that failed GHCN-Daily's checks dropped" in record.notes
+
+
+def test_a_reading_given_twice_keeps_the_first() -> None:
+    rows = [f"USC00012345,199902{d:02d},TMAX,{100 + d},,,7,0700" for d in range(1, 29)]
+    rows += [f"USC00012345,199902{d:02d},TMIN,{d},,,7,0700" for d in range(1, 29)]
+    rows.append("USC00012345,19990203,TMIN,55,,,7,0700")
+    record = parse_record("\n".join(rows), "s.csv")
+    assert record.tmin_c[2] == pytest.approx(0.3, abs=0.3)
+    assert "1 reading given twice; the first kept" in record.notes

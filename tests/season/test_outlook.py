@@ -21,11 +21,15 @@ def test_every_climate_has_an_outlook_that_hangs_together(name: str) -> None:
             known = [day for day in days if day is not None]
             assert days[len(days) - len(known) :] == tuple(known)
             assert (sign * np.diff(known) >= 0).all()
-    for row in outlook.safe:
-        assert list(row.days) == sorted(row.days)
-    by_class = {row.hardiness: row.days for row in outlook.safe}
+    # A day that is never safe counts as the last.
+    safe = {
+        row.hardiness: [season.split if day is None else day for day in row.days]
+        for row in outlook.safe
+    }
+    for days in safe.values():
+        assert days == sorted(days)
     for n in range(len(RISKS)):
-        assert by_class["hardy"][n] <= by_class["half_hardy"][n] <= by_class["tender"][n]
+        assert safe["hardy"][n] <= safe["half_hardy"][n] <= safe["tender"][n]
     assert list(outlook.lengths) == sorted(outlook.lengths, reverse=True)
     assert next(m.number for m in outlook.months) == (1 if season.site.north else 7)
     for month in outlook.months:
@@ -69,3 +73,13 @@ def test_stated_dates_give_the_length_between_them() -> None:
     season = make_season(weather_at(53.27, -9.05), 2027, stated, 0)
     # 21 April to 4 November, both exclusive, is 196 days.
     assert outlook_of(season).lengths[0] == pytest.approx(196, abs=4)
+
+
+def test_where_no_day_is_safe_none_is_given() -> None:
+    high = make_season(weather_at(33.0, 92.0), 2027, None, 0)
+    tender = next(row for row in outlook_of(high).safe if row.hardiness == "tender")
+    assert tender.days == (None,) * len(RISKS)
+    warm = make_season(weather_at(1.3, 103.85), 2027, None, 0)
+    anywhere = next(row for row in outlook_of(warm).safe if row.hardiness == "tender")
+    assert anywhere.days == (0,) * len(RISKS)
+    assert set(anywhere.decided_by) == {"nothing"}

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Literal
 
@@ -67,8 +68,9 @@ def test_a_cold_snap_is_not_a_spike() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("", "its columns are none; needed: date, tmin, tmax"),
-        ("a,b,c\n1,2,3\n", "its columns are a, b, c"),
+        ("", "it is empty"),
+        ("  \n\n", "it is empty"),
+        ("a,b,c\n1,2,3\n", "its columns are 'a,b,c'; needed: date, tmin, tmax"),
         ("date,tmin,tmax\nx,1,2\n", "no day with a date"),
         ("date,tmin,tmax\n" + "\n".join(f"2001-01-{d:02d},," for d in range(1, 20)), "no minimum"),
     ],
@@ -150,3 +152,47 @@ def test_one_hour_of_frost_among_mild_nights_is_no_freeze() -> None:
     assert np.isnan(record.tmin_c[127])
     assert int(np.isnan(record.tmin_c).sum()) == 1
     assert any("1 impossible minimum dropped (2001-05-08)" in note for note in record.notes)
+
+
+def test_rain_that_cannot_be_is_dropped_and_a_heading_names_its_unit() -> None:
+    lines = [f"{np.datetime64('2001-01-01') + n},50,70,0.2" for n in range(400)]
+    lines[3] = "2001-01-04,50,70,-99.9"
+    lines[4] = "2001-01-05,50,70,9999"
+    record = parse_record("date,tmin_f,tmax_f,rain_mm\n" + "\n".join(lines), "r.csv")
+    assert record.rain_mm is not None
+    assert np.isnan(record.rain_mm[[3, 4]]).all()
+    assert record.rain_mm[5] == 0.2
+    assert "2 impossible rain readings dropped" in record.notes
+
+
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+@pytest.mark.parametrize("style", ["%Y-%m-%d", "%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y"])
+def test_spreadsheets_of_many_countries_are_read(mark: str, style: str) -> None:
+    first = date(2001, 1, 1)
+    rows = [
+        mark.join([(first + timedelta(days=n)).strftime(style), "4.5", "21.5"]) for n in range(60)
+    ]
+    if mark == ";":
+        rows = [row.replace("4.5", "4,5").replace("21.5", "21,5") for row in rows]
+    record = parse_record(mark.join(["Date", "TMIN (C)", "TMAX (C)"]) + "\n" + "\n".join(rows), "r")
+    assert str(record.first) == "2001-01-01"
+    assert len(record.tmin_c) == 60
+    assert record.tmin_c[0] == 4.5
+    assert record.tmax_c[59] == 21.5
+
+
+def test_dates_that_could_be_read_either_way_are_refused() -> None:
+    rows = "\n".join(f"0{d}/0{m}/2001,1,9" for m in (1, 2, 3) for d in range(1, 10))
+    with pytest.raises(RecordError, match="day first or month first"):
+        parse_record("date,tmin,tmax\n" + rows, "r.csv")
+
+
+def test_swapped_columns_are_told() -> None:
+    with pytest.raises(RecordError, match="are the columns swapped"):
+        parse_record("date,tmax,tmin\n" + lines_of(20.0), "r.csv", "C")
+
+
+def test_utf_16_of_spreadsheets_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "r.csv"
+    path.write_text("date,tmin,tmax\n" + lines_of(20.0), encoding="utf-16")
+    assert len(read_record(path).tmin_c) == 60

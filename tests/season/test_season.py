@@ -70,7 +70,8 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
     alone = make_season(Weather(base.site, base.normals, short), 2027, None, 0)
     assert alone.source == "normals"
-    assert "short.csv has fewer than 10 whole growing years" in alone.notes[-1]
+    assert "short.csv: 4 whole growing years of 2001-2004; needed: 10" in alone.notes[-1]
+    assert "so odds come from world normals" in alone.notes[-1]
     stated = known({"10%": "05-14"}, {"10%": "10-12"})
     told = make_season(Weather(base.site, base.normals, short), 2027, stated, 0)
     assert told.source == "dates"
@@ -78,16 +79,62 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
         make_season(Weather(base.site, base.normals, short, (2001, 2004)), 2027, None, 0)
 
 
-def test_a_holed_record_is_refused_and_says_why() -> None:
+def test_a_holed_record_gives_way_and_is_refused_where_its_years_are_asked_for() -> None:
     base = weather_at(53.27, -9.05)
     low = np.full(365 * 15 + 4, 5.0)
-    low[200::365] = np.nan
-    low[::11] = np.nan
     for n in range(7):
         low[150 + n :: 365] = np.nan
     holed = Record("holed.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
+    season = make_season(Weather(base.site, base.normals, holed), 2027, None, 0)
+    assert season.source == "normals"
+    assert "without a gap of more than 5 days" in season.notes[-1]
     with pytest.raises(SeasonError, match="without a gap of more than 5 days"):
-        make_season(Weather(base.site, base.normals, holed), 2027, None, 0)
+        make_season(Weather(base.site, base.normals, holed, (2001, 2015)), 2027, None, 0)
+
+
+def test_stated_freezes_past_midsummer_stay_freezes() -> None:
+    stated = known({"50%": "06-25", "10%": "07-20"}, {"10%": "08-05", "50%": "09-01"})
+    season = make_season(weather_at(39.25, -106.3, 3000.0), 2027, stated, 0)
+    spring, autumn = season.freeze(True), season.freeze(False)
+    assert spring.share == autumn.share == 1.0
+    assert season.index(date(2027, 7, 20)) - spring.day_at(0.1) <= 1
+    assert autumn.day_at(0.1) - season.index(date(2027, 8, 5)) <= 1
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [(37.77, -122.4), (33.45, -112.07)])
+def test_other_thresholds_of_stated_dates_stay_in_their_half(
+    latitude: float, longitude: float
+) -> None:
+    stated = known({"20%": "01-20", "10%": "02-10"}, {"10%": "12-01", "20%": "12-20"})
+    season = make_season(weather_at(latitude, longitude), 2027, stated, 0)
+    for celsius in (36 / 1.8 - 32 / 1.8, -2.2, -4.4):
+        spring, autumn = season.freeze(True, celsius), season.freeze(False, celsius)
+        own = freeze_odds(season.tmin_c, celsius, True, True)
+        assert all(0 <= day < season.split for day in spring.dates)
+        assert all(season.split <= day < 365 for day in autumn.dates)
+        assert abs(spring.share - own.share) < 0.12
+    assert season.freeze(True, 2.2).share >= season.freeze(True).share
+
+
+def rainy_record(rain: np.ndarray) -> Record:
+    days = len(rain)
+    low = 8 - 10 * np.cos(2 * np.pi * np.arange(days) / 365.25)
+    return Record("r.csv", np.datetime64("1991-01-01"), low, low + 8, rain, ())
+
+
+def test_missing_rain_has_its_months_mean_or_gives_way_to_the_grids() -> None:
+    base = weather_at(53.27, -9.05)
+    days = np.datetime64("1991-01-01") + np.arange(365 * 15 + 4)
+    month = days.astype("datetime64[M]").astype(int) % 12
+    rain = np.where(month < 3, 0.0, 6.0)
+    rain[(month == 0) & (days >= np.datetime64("2004-01-01"))] = np.nan
+    season = make_season(Weather(base.site, base.normals, rainy_record(rain)), 2027, None, 0)
+    assert season.rain_mm[:, :31].max() == 0.0
+    assert any("given their month's mean" in note for note in season.notes)
+    rain[days >= np.datetime64("1993-01-01")] = np.nan
+    season = make_season(Weather(base.site, base.normals, rainy_record(rain)), 2027, None, 0)
+    assert np.isfinite(season.rain_mm).all()
+    assert any("too little rain in the record" in note for note in season.notes)
 
 
 def test_the_window_of_years_is_the_gardeners(clemson_weather: Weather) -> None:

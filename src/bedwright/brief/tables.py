@@ -60,7 +60,7 @@ class Place(Table):
     """Where the bed lies; a town, or latitude and longitude, and what is known of the weather."""
 
     town: str | None = None
-    latitude: Annotated[float, number(-66.0, 70.0)] | None = None
+    latitude: Annotated[float, number(-66.0, 72.0)] | None = None
     longitude: Annotated[float, number(-180.0, 180.0)] | None = None
     altitude: Altitude | None = None
     record: Record | None = None

@@ -22,6 +22,7 @@ from bedwright.season.ensemble import (
 )
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
 from bedwright.season.make import make_season
+from bedwright.season.mending import Record, RecordError
 from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,
@@ -42,7 +43,7 @@ from bedwright.season.outlook import (
     SafeDays,
     outlook_of,
 )
-from bedwright.season.records import Record, RecordError, parse_record, read_record
+from bedwright.season.records import parse_record, read_record
 from bedwright.season.towns import Town, TownNotFoundError, find_town
 from bedwright.season.water import MULCH_DAYS, WATER_USE, crop_coefficient, weekly_water_mm
 

@@ -7,9 +7,9 @@ and E. S. Runkle, e.g. Scientia Horticulturae 128, 2011; the ceiling is an estim
 short-day and long-day kinds do not open before the day length that lets them.  By the same model no
 flower opens while the fortnight's mean temperature is below the base.
 
-Bloom ends on the first of: a killing night; the kind's span; in autumn a fortnight colder than the
-base; for kinds that heat ends, a week on end of heat.  Other kinds only rest while the fortnight's
-mean maximum is above their limit.
+Nor does any while the fortnight's mean maximum is above the kind's limit.  Bloom ends on the first
+of: a killing night; the kind's span, counted from its first flower; in autumn a fortnight colder
+than the base; for kinds that heat ends, a week on end of heat.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class Way:
 class Bloom:
     """A kind's flowering in each season of the ensemble.
 
-    ``first``: (n,) index of first bloom, DAYS where there is none; ``last``: (n,) day it ends;
+    ``first``: (n,) index of the first flower, DAYS where there is none; ``last``: (n,) day it ends;
     ``weekly``: (52,) odds of being in bloom in each week of the growing year; ``cover``: (52,)
     expected share of its room that it covers.
     """
@@ -130,7 +130,7 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
         np.ascontiguousarray(season.tmean_c, np.float32),
         fortnight_mean(season.tmean_c).astype(np.float32),
         fortnight_mean(season.tmax_c).astype(np.float32),
-        np.array([_open_days(way.kind, hours) for way in ways]),
+        np.array([_open_days(way, hours) for way in ways]),
         np.array([_numbers(way, season) for way in ways], np.float32),
         CEILING_C,
         season.split,
@@ -190,11 +190,13 @@ def _numbers(way: Way, season: Season) -> tuple[float, ...]:
     )
 
 
-def _open_days(kind: Kind, hours: NDArray[np.float64]) -> NDArray[np.bool_]:
+def _open_days(way: Way, hours: NDArray[np.float64]) -> NDArray[np.bool_]:
     """(365,) days whose length lets the kind open."""
-    if kind.growth.daylength == "short_obligate":
+    daylength = way.kind.growth.daylength
+    if daylength == "short_obligate":
         return np.asarray(hours <= SHORT_DAY_H)
-    if kind.growth.daylength == "long_obligate":
-        # A plant that has been let flower goes on: only the start waits for long days.
-        return np.asarray(np.maximum.accumulate(hours) >= LONG_DAY_H)
+    if daylength == "long_obligate":
+        # A plant that has lived through long days goes on: only the start waits for them.
+        lived = np.where(np.arange(DAYS) >= way.sown, hours, 0.0)
+        return np.asarray(np.maximum.accumulate(lived) >= LONG_DAY_H)
     return np.ones(DAYS, bool)

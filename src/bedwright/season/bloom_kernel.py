@@ -12,8 +12,9 @@ import numpy as np
 from numba import njit, prange
 from numpy.typing import NDArray
 
+from bedwright.season.frost import SLACK_C
+
 Floats = NDArray[np.float32]
-SLACK_C = 1e-3
 HEAT_DAYS = 7
 """Days of heat on end that finish a kind which heat ends."""
 
@@ -54,29 +55,32 @@ def flower(  # pragma: no cover
         ends_with_heat = ways[w, 9] > 0
         for s in range(seasons):
             warmth = 0.0
-            begun, end, hot, opened = days, days, 0, False
+            begun, end, hot = days, days, 0
+            ready = False
             for t in range(out, days):
                 warmth += max(min(tmean[s, t], ceiling) - base, 0.0)
                 if t >= frost_from and tmin[s, t] <= kill:
                     end = t
                     break
-                if begun == days and warmth >= need and open_days[w, t]:
-                    begun = t
+                ready = ready or (warmth >= need and open_days[w, t])
                 cover[w, t] += min(start + (1.0 - start) * warmth / full, 1.0)
-                if begun == days:
+                if not ready:
                     continue
                 chilled = recent_mean[s, t] < base
-                if t >= begun + span or (chilled and t > begun and t > chill_from):
+                heated = recent_max[s, t] > heat_max
+                if begun == days:
+                    if chilled or heated:
+                        continue
+                    begun = t
+                if t >= begun + span or (chilled and t > chill_from):
                     end = t
                     break
-                if ends_with_heat and opened:
-                    hot = hot + 1 if recent_max[s, t] > heat_max else 0
-                    if hot == HEAT_DAYS:
-                        end = t
-                        break
-                if not chilled and recent_max[s, t] <= heat_max:
+                hot = hot + 1 if heated else 0
+                if ends_with_heat and hot == HEAT_DAYS:
+                    end = t
+                    break
+                if not chilled and not heated:
                     blooming[w, t] += 1.0
-                    opened = True
             if begun < end:
                 first[w, s], last[w, s] = begun, end
             else:

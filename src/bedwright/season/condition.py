@@ -1,9 +1,8 @@
 """The days of this year that have been seen: fixed in every season, and felt in those that follow.
 
 Departures from the usual follow a first-order autoregression, so what is known of one day moves the
-next by its lag correlation, the day after by the square of it, and so on (the conditional mean of a
-Gaussian AR(1); any text on time series).  A gap between known days is bridged by a straight line
-between the moves on either side.
+next by its lag correlation, the day after by the square of it, and so on, from both sides within a
+gap (the conditional mean of a Gaussian AR(1); any text on time series).
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from numpy.typing import NDArray
 
 from bedwright.season.ensemble import DAYS, Season
 from bedwright.season.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring
-from bedwright.season.records import Record
+from bedwright.season.mending import Record
 
 Floats = NDArray[np.floating]
 
@@ -52,7 +51,10 @@ def hold_observed(season: Season, record: Record) -> Season:
         rain_mm=rain,
         notes=(*season.notes, told),
         odds_dates=(odds[0], odds[1]),
+        doubt_days=0.0 if last >= season.split else season.doubt_days,
         stated=stated,
+        readings_c=None,
+        settled=last,
     )
 
 
@@ -94,14 +96,16 @@ def _moved(seasons: Floats, known: NDArray[np.float64]) -> Floats:
     """Seasons (n, 365) moved to pass through the known days."""
     at = np.flatnonzero(~np.isnan(known))
     move = known[at] - seasons[:, at]
-    days = np.arange(DAYS)
-    upper = np.clip(np.searchsorted(at, days), 0, len(at) - 1)
-    lower = np.clip(upper - 1, 0, None)
-    span = np.maximum(at[upper] - at[lower], 1)
-    share = np.clip((days - at[lower]) / span, 0.0, 1.0)
-    bridged = move[:, lower] * (1.0 - share) + move[:, upper] * share
-    away = np.maximum(at[0] - days, 0) + np.maximum(days - at[-1], 0)
-    return np.asarray(seasons + bridged * _lag(seasons) ** away, seasons.dtype)
+    days, lag = np.arange(DAYS), _lag(seasons)
+    upper = np.searchsorted(at, days)
+    before, after = np.clip(upper - 1, 0, None), np.clip(upper, None, len(at) - 1)
+    since = np.where(upper > 0, days - at[before], DAYS)
+    until = np.where(upper < len(at), at[after] - days, DAYS)
+    ends = 1.0 - lag ** (2.0 * (since + until))
+    from_before = lag**since * (1.0 - lag ** (2.0 * until)) / ends
+    from_after = lag**until * (1.0 - lag ** (2.0 * since)) / ends
+    bridged = move[:, before] * from_before + move[:, after] * from_after
+    return np.asarray(seasons + bridged, seasons.dtype)
 
 
 def _lag(seasons: Floats) -> float:

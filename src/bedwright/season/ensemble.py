@@ -24,8 +24,8 @@ from bedwright.season.frost import (
     freeze_odds,
     last_spring,
 )
+from bedwright.season.mending import Record
 from bedwright.season.normals import Normals
-from bedwright.season.records import Record
 
 DAYS = 365
 Source = Literal["record", "dates", "normals"]
@@ -37,13 +37,17 @@ class SeasonError(ValueError):
 
 @dataclass(frozen=True)
 class Site:
-    """A spot on earth: degrees north and east, metres above the sea."""
+    """A spot on earth: degrees north and east, metres above the sea.
+
+    ``height_stated``: False where the height is that of the climate grid.
+    """
 
     label: str
     latitude: float
     longitude: float
     altitude_m: float
     timezone: str = "UTC"
+    height_stated: bool = True
 
     @property
     def north(self) -> bool:
@@ -53,12 +57,16 @@ class Site:
 
 @dataclass(frozen=True)
 class Weather:
-    """What is known of a place's weather, gathered at the rim: normals, and a record if any."""
+    """What is known of a place's weather, gathered at the rim: normals, and a record if any.
+
+    ``years``: of the record, those to use; ``notes``: what the gathering found worth saying.
+    """
 
     site: Site
     normals: Normals
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,7 +76,9 @@ class Season:
     ``start``: its first day (1 January north, 1 July south); ``tmin_c``, ``tmax_c``: (n, 365),
     29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
     modelled.  ``basis``: one sentence on where it comes from; ``doubt_days``: standard error of
-    its frost dates; ``stated``: last and first freeze of each season as stated dates have it.
+    its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
+    each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
+    that freezes are counted in; ``settled``: last day already seen, -1 without any.
     """
 
     site: Site
@@ -82,6 +92,8 @@ class Season:
     doubt_days: float
     odds_dates: tuple[FreezeOdds, FreezeOdds] = field(repr=False)
     stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = field(default=None, repr=False)
+    readings_c: NDArray[np.float64] | None = field(default=None, repr=False)
+    settled: int = -1
 
     @property
     def size(self) -> int:
@@ -118,7 +130,7 @@ class Season:
         key = (spring, threshold_c)
         if key not in self._freezes:
             self._freezes[key] = (
-                freeze_odds(self.tmin_c, threshold_c, self.site.north, spring)
+                freeze_odds(self._minima, threshold_c, self.site.north, spring)
                 if self.stated is None
                 else self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
             )
@@ -129,16 +141,27 @@ class Season:
         """Freeze odds reckoned so far, by side and threshold."""
         return {}
 
+    @property
+    def _minima(self) -> NDArray[np.floating]:
+        """Minima that freezes are counted in: a record's own, gaps and all, where it has them."""
+        return self.tmin_c if self.readings_c is None else self.readings_c
+
     def _from_stated(
         self, freeze: NDArray[np.int64], threshold_c: float, spring: bool
     ) -> FreezeOdds:
-        """Odds at another threshold: each season's stated freeze, moved as its weather moves."""
+        """Odds at another threshold: each season's stated freeze, moved as its weather moves.
+
+        A season without a freeze, stated or modelled, has what its weather has.  A freeze stays in
+        its half of the year, and one on a day already seen is where it was seen.
+        """
         find = last_spring if spring else first_autumn
         own = find(self.tmin_c, FREEZE_C, self.site.north)
         there = find(self.tmin_c, threshold_c, self.site.north)
-        known = (there != NEVER) & (own != NEVER) & (freeze != NEVER)
-        days = freeze[known] + there[known] - own[known]
-        return FreezeOdds(tuple(sorted(int(d) for d in days)), self.size, spring)
+        low, high = (0, self.split - 1) if spring else (self.split, DAYS - 1)
+        moved = np.clip(freeze + there - own, max(low, self.settled + 1), high)
+        tied = (own != NEVER) & (freeze != NEVER) & (there != NEVER) & (there > self.settled)
+        days = np.where(tied, moved, there)
+        return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), self.size, spring)
 
 
 def _leap_day(start: date) -> date | None:
@@ -158,6 +181,14 @@ def growing_year_start(site: Site, year: int) -> date:
 def split_day(site: Site, year: int) -> date:
     """The day that parts spring from autumn in a growing year (frost.SPLIT)."""
     return date(year, 7, 24) if site.north else date(year + 1, 1, 24)
+
+
+MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
+
+def month_of_day(site: Site) -> NDArray[np.int64]:
+    """(365,) month, 0 to 11, of each index of the growing year."""
+    return np.repeat(np.arange(12), MONTH_DAYS)[day_of_year(site)]
 
 
 def day_of_year(site: Site) -> NDArray[np.int64]:

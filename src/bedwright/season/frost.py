@@ -7,7 +7,7 @@ share of years with a freeze times the odds among those.
 
 Spring and autumn are parted on 24 July north of the equator and 24 January south of it, and a
 season whose minima are missing on ten days or more of the stretch that could hold the freeze does
-not count (Utah Climate Center, freeze tables).
+not count (Utah Climate Center, freeze tables; the stretch is settled by the place's own freezes).
 """
 
 from __future__ import annotations
@@ -33,6 +33,9 @@ SPLIT = {True: 204, False: 207}
 July)."""
 
 MOST_MISSING = 10
+MOST_GONE = 0.1
+"""Share of a half year that may be missing where no year has a freeze to settle the stretch by."""
+
 SLACK_C = 1e-3
 """Keeps a value that stands on the threshold below it, whatever the rounding; no record has a finer
 step."""
@@ -59,15 +62,26 @@ def first_autumn(
     return np.where(cold.any(axis=1), SPLIT[north] + np.argmax(cold, axis=1), NEVER)
 
 
-def usable(tmin_c: NDArray[np.floating], spring: bool, north: bool) -> NDArray[np.bool_]:
+def usable(
+    tmin_c: NDArray[np.floating], threshold_c: float, spring: bool, north: bool
+) -> NDArray[np.bool_]:
     """(n,) seasons whose missing days cannot hide the answer.
 
-    The stretch looked at: 1 February to the split less 60 days, and the split plus 50 days to
-    15 December (in the south half a year later).  Fewer than MOST_MISSING days may be missing.
+    A missing day could hide it if it lies later than the last freeze seen in that spring (earlier
+    than the first seen in that autumn) and within the days at which the place has ever frozen.
+    Fewer than MOST_MISSING such days may be missing.
     """
     split = SPLIT[north]
-    part = tmin_c[:, 31 : split - 60] if spring else tmin_c[:, split + 50 : split + 144]
-    return np.asarray(np.isnan(part).sum(axis=1) < MOST_MISSING)
+    side = slice(0, split) if spring else slice(split, tmin_c.shape[1])
+    days = np.arange(tmin_c.shape[1])[side]
+    ever = days[(tmin_c[:, side] <= threshold_c + SLACK_C).any(axis=0)]
+    if len(ever) == 0:
+        return np.asarray(np.isnan(tmin_c[:, side]).mean(axis=1) < MOST_GONE)
+    find = last_spring if spring else first_autumn
+    found = find(tmin_c, threshold_c, north)[:, None]
+    beyond = (days > found) if spring else ((days < found) | (found == NEVER))
+    hiding = beyond & (days >= ever[0]) & (days <= ever[-1])
+    return np.asarray((np.isnan(tmin_c[:, side]) & hiding).sum(axis=1) < MOST_MISSING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +141,7 @@ def freeze_odds(
     tmin_c: NDArray[np.floating], threshold_c: float, north: bool, spring: bool
 ) -> FreezeOdds:
     """Odds from an array of seasons (n, days); seasons that cannot answer are left out."""
-    kept = tmin_c[usable(tmin_c, spring, north)]
+    kept = tmin_c[usable(tmin_c, threshold_c, spring, north)]
     find = last_spring if spring else first_autumn
     days = find(kept, threshold_c, north)
     return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(kept), spring)
@@ -141,7 +155,9 @@ def freeze_free_days(
     A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
     sides are left out, so n may be smaller than the rows given.
     """
-    kept = tmin_c[usable(tmin_c, True, north) & usable(tmin_c, False, north)]
+    kept = tmin_c[
+        usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
+    ]
     last = last_spring(kept, threshold_c, north)
     first = first_autumn(kept, threshold_c, north)
     return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)

@@ -26,11 +26,14 @@ Floats = NDArray[np.float64]
 
 @dataclass
 class Columns:
-    """Days with their readings, line by line; how many ``failed`` checks or were ``skipped``."""
+    """Days with their readings, line by line; how many ``failed`` checks, were given ``again`` or
+    were ``skipped``."""
 
     readings: dict[date, list[float]] = field(default_factory=dict)
     failed: int = 0
+    again: int = 0
     skipped: int = 0
+    notes: list[str] = field(default_factory=list)
 
     def add(self, day: date, element: str, value: float, quality: str) -> None:
         """Take in one reading in tenths."""
@@ -39,8 +42,11 @@ class Columns:
         if quality.strip():
             self.failed += 1
             return
-        row = self.readings.setdefault(day, [float("nan")] * 3)
-        row[ELEMENTS.index(element)] = value / 10.0
+        row, k = self.readings.setdefault(day, [float("nan")] * 3), ELEMENTS.index(element)
+        if row[k] == row[k]:
+            self.again += 1
+            return
+        row[k] = value / 10.0
 
     def arrays(self) -> tuple[NDArray[np.datetime64], Floats, Floats, Floats]:
         """Days in order, minima, maxima (°C), rain (mm)."""

@@ -27,10 +27,10 @@ from numpy.typing import NDArray
 from bedwright.season.normals import Normals
 
 MEAN_ERROR_C = 0.8
-"""Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75
-rms."""
+"""Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75 rms.
+The maxima carry it; that of the minima is part of their own correction's."""
 
-SPREAD_ERROR = 0.19
+SPREAD_ERROR = 0.23
 """Standard deviation of the ratio of the spread of last freezes, published over modelled
 (``tools/fit_minimum_model.py``)."""
 
@@ -128,7 +128,7 @@ def shoulder_predictors(latitude: float, normals: Normals, spring: bool) -> NDAr
 
 
 def frost_offset_c(latitude: float, normals: Normals, spring: bool) -> float:
-    """Degrees C by which minima must move for freezes to fall as at stations like this.
+    """Degrees C by which cold nights must move for freezes to fall as at stations like this.
 
     Held within OFFSET_RANGE_C, and fading to nothing in places warmer than any station with
     freezes.
@@ -136,8 +136,18 @@ def frost_offset_c(latitude: float, normals: Normals, spring: bool) -> float:
     name = "spring_c" if spring else "autumn_c"
     coefficients = np.array(_fitted()[name]["coefficients"], float)
     raw = float(shoulder_predictors(latitude, normals, spring) @ coefficients)
-    return float(np.clip(raw, *OFFSET_RANGE_C)) * frosty(normals)
+    return float(np.clip(raw, *OFFSET_RANGE_C)) * frosty(latitude, normals)
 
+
+def offset_error_c(normals: Normals, spring: bool) -> float:
+    """Standard error of ``frost_offset_c``, degrees C: larger where the land is rougher."""
+    fitted = _fitted()["spring_c" if spring else "autumn_c"]
+    level, rough = (float(v) for v in fitted["error_with_rough_km"])  # type: ignore[attr-defined]
+    return level + rough * min(normals.lie.rough_m, MOST_ROUGH_M) / 1000.0
+
+
+MOST_ROUGH_M = 600.0
+"""Roughness beyond which few stations lie."""
 
 OFFSET_RANGE_C = (-9.0, 6.0)
 """The range of the corrections at the stations fitted."""
@@ -147,10 +157,17 @@ FROSTLESS_C = (17.0, 21.0)
 in most years lie below the first, all below the second."""
 
 
-def frosty(normals: Normals) -> float:
-    """1 where freezes are known to come, 0 where the coldest month is too warm for any."""
-    warm, hot = FROSTLESS_C
-    return float(np.clip((hot - min(normals.mean_c)) / (hot - warm), 0.0, 1.0))
+TROPICS_DEG = (15.0, 25.0)
+"""Latitudes between which the correction fades: no station nearer the equator was fitted but
+frostless ones."""
+
+
+def frosty(latitude: float, normals: Normals) -> float:
+    """1 where the correction holds, 0 where the coldest month is too warm for any freeze, or in the
+    tropics, whose mountains no fitted station is like."""
+    (warm, hot), (near, far) = FROSTLESS_C, TROPICS_DEG
+    cold = np.clip((hot - min(normals.mean_c)) / (hot - warm), 0.0, 1.0)
+    return float(cold * np.clip((abs(latitude) - near) / (far - near), 0.0, 1.0))
 
 
 def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -179,7 +196,9 @@ class Climate:
 
     ``mean``, ``half``, ``spread``: (days,) mean, half range and spread of minima; ``lag``,
     ``cross``: correlations from day to day and of minimum with maximum; ``shoulder``: (days,) 1 in
-    spring falling to 0 in autumn; ``offset``: corrections of the minima in spring and in autumn.
+    spring falling to 0 in autumn; ``offset``, ``error``: corrections of cold nights in spring and
+    in autumn, and their standard errors; ``frosty``: 1 where the correction holds, 0 where nothing
+    is known of freezes.
     """
 
     mean: NDArray[np.float64]
@@ -189,12 +208,28 @@ class Climate:
     cross: float
     shoulder: NDArray[np.float64]
     offset: tuple[float, float]
+    error: tuple[float, float]
     frosty: float
 
     @property
-    def minimum(self) -> NDArray[np.float64]:
-        """(days,) expected minimum."""
-        return self.mean - self.half + self.blend(*self.offset)
+    def cold_night(self) -> NDArray[np.float64]:
+        """(days,) minimum of a cold night, LEAN_SDS below the mean one."""
+        low = self.mean - self.half - LEAN_SDS * self.spread
+        return np.asarray(low + self.blend(*self.offset))
+
+    def minima(
+        self,
+        low: NDArray[np.float64],
+        spread: NDArray[np.float64],
+        moved: NDArray[np.float64] | float,
+    ) -> NDArray[np.float64]:
+        """(n, days) minima from standardised departures ``low``, the coldest ``moved`` by so much.
+
+        Nights of LEAN_SDS and more below the mean move in full, warmer ones in proportion, those
+        above it not at all: clear calm nights fall farther than cloudy ones keep warm.
+        """
+        lean = np.clip(-low / LEAN_SDS, 0.0, 1.0)
+        return np.asarray(self.mean - np.maximum(self.half, 0.8) + spread * low + moved * lean)
 
     def blend(
         self, spring: float | NDArray[np.float64], autumn: float | NDArray[np.float64]
@@ -212,6 +247,10 @@ def climate_of(
     ``split``: index at which spring turns to autumn; ``correct``: whether minima are moved to where
     freezes fall at the stations fitted (False only while fitting).
     """
+    corrections, errors = [0.0, 0.0], [0.0, 0.0]
+    if correct:
+        corrections = [frost_offset_c(latitude, normals, side) for side in (True, False)]
+        errors = [offset_error_c(normals, side) for side in (True, False)]
     return Climate(
         mean=through_year(np.array(normals.mean_c), day),
         half=through_year(np.maximum(monthly("half_range_c", latitude, normals), 1.5), day),
@@ -219,21 +258,25 @@ def climate_of(
         lag=float(np.clip(monthly("lag", latitude, normals).mean(), 0.3, 0.85)),
         cross=float(np.clip(monthly("cross", latitude, normals).mean(), 0.0, 0.95)),
         shoulder=spring_share(len(day), split),
-        offset=(
-            (
-                frost_offset_c(latitude, normals, spring=True),
-                frost_offset_c(latitude, normals, spring=False),
-            )
-            if correct
-            else (0.0, 0.0)
-        ),
-        frosty=frosty(normals),
+        offset=(corrections[0], corrections[1]),
+        error=(errors[0], errors[1]),
+        frosty=frosty(latitude, normals),
     )
 
 
+LEAN_SDS = 1.5
+"""Standard deviations below the mean from which a night is cold in full (estimate; last freezes lie
+about there)."""
+
+
 def spring_share(days: int, split: int) -> NDArray[np.float64]:
-    """(days,) 1 until 45 days before the split, 0 from 45 days after it, a line between."""
-    return 1.0 - np.clip((np.arange(days) - (split - 45)) / 90.0, 0.0, 1.0)
+    """(days,) 1 in spring, 0 in autumn; lines between of 90 days about midsummer, and of 30 about
+    the turn of the growing year."""
+    at = np.arange(days)
+    summer = np.clip((at - (split - 45)) / 90.0, 0.0, 1.0)
+    winter = np.minimum(at, days - at)  # days from the turn, on either side
+    turn = np.clip((15.0 - winter) / 30.0, 0.0, 0.5)
+    return np.asarray(np.where(at < split, 1.0 - summer - turn, 1.0 - summer + turn))
 
 
 def departures(
@@ -255,20 +298,18 @@ def simulate(
 ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """Daily minima and maxima, each (count, days), degrees C, each season with its own error.
 
-    The error of the minima in spring and in autumn is that of freeze dates at regions left out;
-    where a correction or an error lowers the nights, half of it is taken for a wider range of the
-    day, so that the days are as much warmer by half (estimate).
+    The error of cold nights in spring and in autumn is that of freeze dates at regions left out.
     """
     rng = np.random.default_rng([seed, 101])
     low, high = departures(climate, count, rng)
     tie = float(str(_fitted()["spring_c"]["with_autumn"]))
     draws = rng.standard_normal((4, count, 1))
-    spring = climate.frosty * left_out_error("spring_c") * draws[0]
+    spring = climate.frosty * climate.error[0] * draws[0]
     autumn = tie * draws[0] + np.sqrt(1.0 - tie**2) * draws[1]
-    autumn *= climate.frosty * left_out_error("autumn_c")
+    autumn *= climate.frosty * climate.error[1]
     moved = climate.blend(climate.offset[0] + spring, climate.offset[1] + autumn)
     wide = np.maximum(climate.spread * (1.0 + SPREAD_ERROR * draws[2]), 0.8)
-    tmin = climate.mean - np.maximum(climate.half, 0.8) + moved + wide * low
-    middle = climate.mean + MEAN_ERROR_C * draws[3] - moved / 2.0
+    tmin = climate.minima(low, wide, moved)
+    middle = climate.mean + MEAN_ERROR_C * draws[3]
     tmax = np.maximum(middle + np.maximum(climate.half, 0.8) + wide * high, tmin + 0.3)
     return tmin.astype(np.float32), tmax.astype(np.float32)

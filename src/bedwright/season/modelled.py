@@ -11,11 +11,13 @@ from scipy.special import ndtri
 from bedwright.brief import KnownFrost, MonthDay
 from bedwright.season.ensemble import (
     DAYS,
+    MONTH_DAYS,
     Season,
     SeasonError,
     Weather,
     day_of_year,
     growing_year_start,
+    month_of_day,
 )
 from bedwright.season.frost import (
     FREEZE_C,
@@ -27,16 +29,16 @@ from bedwright.season.frost import (
     last_spring,
 )
 from bedwright.season.model import (
+    TROPICS_DEG,
     Climate,
     climate_of,
-    left_out_error,
     simulate,
     spring_share,
     through_year,
 )
 
 MODEL_SEASONS = 1000
-"""Simulated seasons: the 10% date then has a standard error of half a day."""
+"""Simulated seasons: the 10% date then has a standard error of a day or so."""
 
 RAIN_SHAPE = 2.5
 """Shape of the gamma law that a month's rain follows about its mean, a spread of 63% (from memory:
@@ -45,14 +47,11 @@ half to four fifths is usual in moist climates, more in dry ones)."""
 
 def modelled_rain(weather: Weather, count: int, seed: int) -> NDArray[np.float64]:
     """(count, 365) rain a day: the normals, each month of each season drawn dry or wet."""
-    lengths = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
-    per_day = np.array(weather.normals.rain_mm) / lengths
-    day = day_of_year(weather.site)
-    mean = np.maximum(through_year(per_day, day), 0.0)
-    month = np.searchsorted(np.cumsum(lengths)[:-1], day, "right")
+    per_day = np.array(weather.normals.rain_mm) / np.array(MONTH_DAYS)
+    mean = np.maximum(through_year(per_day, day_of_year(weather.site)), 0.0)
     rng = np.random.default_rng([seed, 104])
     wet = rng.gamma(RAIN_SHAPE, 1.0 / RAIN_SHAPE, (count, 12))
-    return np.asarray(mean * wet[:, month])
+    return np.asarray(mean * wet[:, month_of_day(weather.site)])
 
 
 def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
@@ -69,14 +68,34 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
         modelled_rain(weather, MODEL_SEASONS, seed),
         "normals",
         "monthly normals of a world grid (ERA5, 2000-2025) and a model of daily minima",
-        (
-            "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
-            " weather service for its dates and state them.",
-            "Rain is a grid's, which coasts and mountains belie.",
-        ),
+        _normals_notes(weather),
         _model_doubt(climate, odds[0]),
         (odds[0], odds[1]),
     )
+
+
+ROUGH_M = 150.0
+"""Standard deviation of heights about a place from which its hollows are told apart (estimate)."""
+
+
+def _normals_notes(weather: Weather) -> tuple[str, ...]:
+    """What must be known of dates from normals at this place."""
+    notes = [
+        "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
+        " weather service for its dates and state them.",
+        "Rain is a grid's, which coasts and mountains belie.",
+    ]
+    if abs(weather.site.latitude) < TROPICS_DEG[1]:
+        notes.append(
+            "No station of the tropics stands behind the model: what it says of freezes here is a"
+            " guess."
+        )
+    if weather.normals.lie.rough_m > ROUGH_M:
+        notes.append(
+            "In hilly land cold air gathers in hollows and valley floors, which freeze weeks later"
+            " in spring and sooner in autumn than these dates."
+        )
+    return tuple(notes)
 
 
 def _model_doubt(climate: Climate, spring: FreezeOdds) -> float:
@@ -88,10 +107,10 @@ def _model_doubt(climate: Climate, spring: FreezeOdds) -> float:
     middle = spring.day_at(spring.share / 2)
     if middle is None:
         return 0.0
-    minimum = climate.minimum
-    at = int(np.clip(middle, 15, len(minimum) - 16))
-    pace = max((minimum[at + 15] - minimum[at - 15]) / 30.0, 0.05)
-    return float(left_out_error("spring_c") / pace)
+    cold = climate.cold_night
+    at = int(np.clip(middle, 15, len(cold) - 16))
+    pace = max((cold[at + 15] - cold[at - 15]) / 30.0, 0.05)
+    return float(climate.error[0] / pace)
 
 
 def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Season:
@@ -166,8 +185,12 @@ def _target_days(
         centre = float(days[0] - spread * z[0])
     levels = ndtri((np.arange(len(order)) + 0.5) / len(order))
     goal = np.round(centre + spread * levels).astype(int)
-    low, high = (0, base.split - 1) if spring else (base.split, DAYS - 1)
-    return np.asarray(np.where((goal < low) | (goal > high), NEVER, goal)[order])
+    # Beyond the year's end there is no freeze; past midsummer it is one of the other half.
+    if spring:
+        goal = np.where(goal < 0, NEVER, np.minimum(goal, base.split - 1))
+    else:
+        goal = np.where(goal >= DAYS, NEVER, np.maximum(goal, base.split))
+    return goal[order]
 
 
 def _index_of(day: MonthDay, base: Season) -> int:

@@ -7,7 +7,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.season.ensemble import DAYS, Season, SeasonError, Weather, growing_year_start
+from bedwright.season.ensemble import (
+    DAYS,
+    Season,
+    SeasonError,
+    Weather,
+    growing_year_start,
+    month_of_day,
+)
 from bedwright.season.frost import (
     FREEZE_C,
     NEVER,
@@ -19,8 +26,8 @@ from bedwright.season.frost import (
     trend_of,
     usable,
 )
+from bedwright.season.mending import Record
 from bedwright.season.modelled import modelled_rain
-from bedwright.season.records import Record
 
 RECENT_YEARS = 30
 """Growing years used of a record with a trend: the span of climate normals (WMO)."""
@@ -43,6 +50,7 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     """The ensemble of a record's years.  Raises SeasonError where too few are whole."""
     site = weather.site
     years = growing_years(record, site.north)
+    doubts = _check_place(weather, record, years)
     chosen, notes = _window(years, weather.years, site.north)
     if len(chosen) < LEAST_YEARS:
         raise SeasonError(
@@ -51,6 +59,11 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
         )
     low, high = years.tmin_c[chosen], years.tmax_c[chosen]
     spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
+    if min(spring.years, autumn.years) < LEAST_YEARS:
+        raise SeasonError(
+            f"{record.name}: {spring.years} springs and {autumn.years} autumns whose missing days"
+            f" cannot hide a freeze; needed: {LEAST_YEARS} or more"
+        )
     whole = (_longest_gap(low) <= MOST_GAP_DAYS) & (_longest_gap(high) <= MOST_GAP_DAYS)
     count = int(whole.sum())
     if count < LEAST_YEARS:
@@ -64,13 +77,8 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
             f"growing years left out of heat and bloom for a gap of more than {MOST_GAP_DAYS}"
             f" days: {left_out}"
         )
-    rainy = (
-        modelled_rain(weather, count, seed)
-        if years.rain_mm is None
-        else np.nan_to_num(
-            years.rain_mm[chosen][whole], nan=float(np.nanmean(years.rain_mm[chosen]))
-        )
-    )
+    rainy, rain_notes = _rain(weather, years, chosen[whole], seed)
+    notes += rain_notes
     span = f"{years.labels[chosen[0]]}-{years.labels[chosen[-1]]}"
     return Season(
         site,
@@ -80,10 +88,74 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
         rainy,
         "record",
         f"the daily record {record.name}, growing years {span} ({count} whole ones)",
-        (*record.notes, *notes),
+        (*record.notes, *doubts, *notes),
         bootstrap_sd(spring, min(0.1, spring.share / 2), seed),
         (spring, autumn),
+        readings_c=low,
     )
+
+
+class WrongPlaceError(SeasonError):
+    """A record that cannot have been kept where it is said to have been."""
+
+
+FAR_OFF_C = 7.0
+"""Degrees between a record's months and the grid's from which the place is doubted: mountains and
+the grid's error together seldom come to so much."""
+
+
+def _check_place(weather: Weather, record: Record, years: GrowingYears) -> list[str]:
+    """Hold the record's months against the place's normals.
+
+    Raises WrongPlaceError where its summer is the place's winter; else returns a doubt, if any.
+    """
+    month = month_of_day(weather.site)
+    daily = (years.tmin_c + years.tmax_c) / 2
+    known = [daily[:, month == m] for m in range(12)]
+    if any(np.isnan(part).all() for part in known) or len(daily) == 0:
+        return []
+    own = np.array([float(np.nanmean(part)) for part in known])
+    grid = np.array(weather.normals.mean_c)
+    far = float(np.abs(own - grid).max())
+    if far > FAR_OFF_C and np.corrcoef(own, grid)[0, 1] < -0.5:
+        raise WrongPlaceError(
+            f"{record.name}: its warm months are the cold ones of {weather.site.label};"
+            " a record kept on the same side of the equator"
+        )
+    if far > FAR_OFF_C:
+        return [
+            f"months of {record.name} and of the world's normals at {weather.site.label} differ by"
+            f" up to {far:.0f} °C: is it the right place?"
+        ]
+    return []
+
+
+RAIN_KNOWN = 0.8
+"""Share of a month's days, over the years used, whose rain must be known for the record to tell
+it."""
+
+
+def _rain(
+    weather: Weather, years: GrowingYears, rows: NDArray[np.int64], seed: int
+) -> tuple[NDArray[np.float64], list[str]]:
+    """(n, 365) rain of the years used, and what is to be said of it.
+
+    A missing day has its month's mean; a record that knows too little rain has the grid's.
+    """
+    if years.rain_mm is None:
+        return modelled_rain(weather, len(rows), seed), [
+            "no rain in the record: the grid's is used"
+        ]
+    rain = years.rain_mm[rows]
+    month = month_of_day(weather.site)
+    known = [float((~np.isnan(rain[:, month == m])).mean()) for m in range(12)]
+    if min(known) < RAIN_KNOWN:
+        told = "too little rain in the record for these years: the grid's is used"
+        return modelled_rain(weather, len(rows), seed), [told]
+    means = np.array([np.nanmean(rain[:, month == m]) for m in range(12)])
+    gone = np.isnan(rain)
+    told = f"{int(gone.sum())} days without rain readings given their month's mean"
+    return np.where(gone, means[month], rain), [told] if gone.any() else []
 
 
 def growing_years(record: Record, north: bool) -> GrowingYears:
@@ -111,7 +183,7 @@ def trends(years: GrowingYears, north: bool) -> tuple[Trend, Trend, Trend]:
     def days(spring: bool) -> NDArray[np.float64]:
         find = last_spring if spring else first_autumn
         found = find(years.tmin_c, FREEZE_C, north).astype(float)
-        sound = usable(years.tmin_c, spring, north) & (found != NEVER)
+        sound = usable(years.tmin_c, FREEZE_C, spring, north) & (found != NEVER)
         return np.where(sound, found, np.nan)
 
     daily = (years.tmin_c + years.tmax_c) / 2

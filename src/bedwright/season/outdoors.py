@@ -57,12 +57,19 @@ def heat_sum(tmean_c: NDArray[np.floating], base_c: float = HEAT_BASE_C) -> NDAr
 def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> NDArray[np.int64]:
     """(n,) first day from which ``values`` stay at or above ``threshold`` for 14 days.
 
-    Days from ``until`` on are not looked at; where it never happens the answer is ``until``.
+    Looked for from the coldest day of the year's first half on, so that a mild spell before it does
+    not count; 0 where it is never colder.  Days from ``until`` on are not looked at; where it never
+    happens the answer is ``until``.
     """
     fine = np.asarray(values[:, : until + 14] >= threshold)
     spans = np.lib.stride_tricks.sliding_window_view(fine, 14, axis=1)
     windows = np.asarray(spans.all(axis=2))[:, :until]
-    return np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
+    windows[:, : int(np.argmin(values[:, :until].mean(axis=0)))] = False
+    first = np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
+    return np.where(fine[:, :until].all(axis=1), 0, first)
+
+
+NEVER_SAFE = "midsummer, with no safe day before it"
 
 
 class Outdoors:
@@ -74,7 +81,8 @@ class Outdoors:
         self._warm: dict[float, int] = {}
 
     def warm_day(self, soil_min_c: float) -> int:
-        """Day on which the soil has reached a warmth for good in half the seasons."""
+        """Day by which the soil has reached a warmth, for a fortnight on end, in half the seasons;
+        the split of spring and autumn where it never does."""
         if soil_min_c not in self._warm:
             steady = first_steady(self.soil_c, soil_min_c, self.season.split)
             self._warm[soil_min_c] = int(np.median(steady))
@@ -84,14 +92,19 @@ class Outdoors:
         """First day whose odds of a killing night later in spring are within the risk.
 
         The soil must also have reached ``soil_min_c``.  Returns the day's index, the odds of a
-        killing night from it on, and which of the two decided.
+        killing night from it on, and which of the two decided: ``frost``, ``soil warmth``,
+        ``nothing`` where neither holds plants back, or NEVER_SAFE where spring ends before they may
+        go out (the day is then the first after it).
         """
         odds = self.season.freeze(True, kill_c)
         frost_day = odds.day_at(self.risk)
         safe = 0 if frost_day is None else int(np.ceil(frost_day)) + 1
         warm = self.warm_day(soil_min_c)
         day = min(max(safe, warm), DAYS - 1)
-        return day, odds.odds_at(day), "frost" if safe >= warm else "soil warmth"
+        if day >= self.season.split:
+            return self.season.split, odds.odds_at(self.season.split), NEVER_SAFE
+        reason = "nothing" if day == 0 else ("frost" if safe >= warm else "soil warmth")
+        return day, odds.odds_at(day), reason
 
 
 LEAF_SOIL_C = 9.0

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from bedwright.catalogue import Hardiness
 from bedwright.season.daylight import day_length_h
-from bedwright.season.ensemble import DAYS, Season, day_of_year
+from bedwright.season.ensemble import DAYS, MONTH_DAYS, Season, day_of_year
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, bootstrap_range, freeze_free_days
 from bedwright.season.outdoors import (
+    NEVER_SAFE,
     TRANSPLANT_SOIL_C,
     Outdoors,
     heat_sum,
@@ -23,10 +24,8 @@ RISKS = (0.5, 0.2, 0.1, 0.05)
 """Odds of a freeze after planting at which days are given."""
 
 CLASS_NIGHT_C: dict[Hardiness, float] = {"hardy": -4.0, "half_hardy": -1.0, "tender": FREEZE_C}
-"""Night that loses young plants of a class, just set out: the three least hardy quarters of the
-catalogue's kinds (whose own figures decide in a plan)."""
-
-MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+"""Night that three kinds in four of a class outlive when just set out (of the catalogue, whose own
+figures decide in a plan); the tenderest lose a degree or so sooner."""
 
 
 @dataclass(frozen=True)
@@ -47,12 +46,13 @@ class Freezes:
 
 @dataclass(frozen=True)
 class SafeDays:
-    """First days on which a class may go outside, one for each of RISKS, and what decides each."""
+    """First days on which a class may go outside, one for each of RISKS, and what decides each;
+    None where no day before midsummer is safe."""
 
     hardiness: Hardiness
     night_c: float
     soil_c: float
-    days: tuple[int, ...]
+    days: tuple[int | None, ...]
     decided_by: tuple[str, ...]
 
 
@@ -129,7 +129,8 @@ def _sampling(season: Season, spring: bool, seed: int) -> tuple[float, float] | 
     if season.source != "record":
         return None
     odds = season.freeze(spring)
-    return bootstrap_range(odds, 0.5, seed) if odds.share > 0.5 else None
+    open_still = len(set(odds.dates)) > 1
+    return bootstrap_range(odds, 0.5, seed) if odds.share > 0.5 and open_still else None
 
 
 def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> SafeDays:
@@ -139,7 +140,7 @@ def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> S
         hardiness,
         night,
         warmth,
-        tuple(day for day, _, _ in found),
+        tuple(None if why == NEVER_SAFE else day for day, _, why in found),
         tuple(why for _, _, why in found),
     )
 

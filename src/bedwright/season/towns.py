@@ -7,7 +7,9 @@ text: building dictionaries of it would take longer than the question.
 
 from __future__ import annotations
 
+import difflib
 import lzma
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
@@ -28,8 +30,9 @@ class Town:
 
     @property
     def label(self) -> str:
-        """Name as printed: town, region where known, country."""
-        return ", ".join(part for part in (self.name, self.region, self.country) if part)
+        """Name as printed: town, region where known, country; a city that is its country once."""
+        parts = dict.fromkeys(part for part in (self.name, self.region, self.country) if part)
+        return ", ".join(parts)
 
 
 class TownNotFoundError(LookupError):
@@ -88,22 +91,45 @@ def find_town(query: str) -> tuple[Town, ...]:
         if found:
             return found
         hits += towns
+    if not within and " " in name:
+        # "Portland Maine": the comma left out.
+        words = name.split()
+        for cut in range(len(words) - 1, 0, -1):
+            try:
+                return find_town(f"{' '.join(words[:cut])}, {' '.join(words[cut:])}")
+            except TownNotFoundError:
+                continue
     elsewhere = tuple(town.label for town in hits[:3])
-    raise TownNotFoundError(query, elsewhere or _begin_alike(name))
+    raise TownNotFoundError(query, elsewhere or _alike(name))
 
 
-def _begin_alike(name: str) -> tuple[str, ...]:
-    """Three towns that share the name's beginning, as long a beginning as any shares."""
-    for letters in range(len(name), 2, -1):
-        lines = _lines_with(f"\n{name[:letters]}")
-        if lines:
-            return tuple(_town(line).label for line in lines[:3])
-    return ()
+def _alike(name: str) -> tuple[str, ...]:
+    """Three towns spelt nearly so, among those that begin with the same two letters."""
+    lines = _lines_with(f"\n{name[:2]}") if len(name) >= 2 else []
+    by_name = {line.split("\t", 1)[0]: line for line in reversed(lines)}
+    near = difflib.get_close_matches(name, by_name, n=3, cutoff=0.6)
+    return tuple(_town(by_name[one]).label for one in near)
 
 
 def _places(town: Town) -> set[str]:
     """Words that may follow a town's name to tell it apart."""
-    return {fold(town.country), fold(town.region)} | _SHORT.get(town.country, set())
+    short = _SHORT.get(town.country, set())
+    code = _STATES.get(fold(town.region), "") if town.country == "United States" else ""
+    return {fold(town.country), fold(town.region), code} | short
+
+
+_POSTAL = """
+al alabama, ak alaska, az arizona, ar arkansas, ca california, co colorado, ct connecticut,
+de delaware, fl florida, ga georgia, hi hawaii, id idaho, il illinois, in indiana, ia iowa,
+ks kansas, ky kentucky, la louisiana, me maine, md maryland, ma massachusetts, mi michigan,
+mn minnesota, ms mississippi, mo missouri, mt montana, ne nebraska, nv nevada, nh new hampshire,
+nj new jersey, nm new mexico, ny new york, nc north carolina, nd north dakota, oh ohio,
+ok oklahoma, or oregon, pa pennsylvania, ri rhode island, sc south carolina, sd south dakota,
+tn tennessee, tx texas, ut utah, vt vermont, va virginia, wa washington, wv west virginia,
+wi wisconsin, wy wyoming
+"""
+_STATES = {pair[3:]: pair[:2] for pair in re.split(r",\s+", _POSTAL.strip())}
+"""Postal codes of the US states, by folded name."""
 
 
 _SHORT = {

@@ -182,7 +182,8 @@ def _rain_panel(canvas: Canvas, outlook: Outlook, units: System, top: float, bot
     title = "Rain by the month (usual; line: eight years in ten), and hours of day (yellow, right)"
     spot = _panel(canvas, season, title, top, bottom, 0.0, high)
     marks = [float(v) for v in np.arange(0.0, high + 0.1, step)]
-    words = [f"{v / inch:.0f} in" if units == "us" else f"{v:.0f} mm" for v in marks]
+    digits = 0 if step >= inch else 1
+    words = [f"{v / inch:.{digits}f} in" if units == "us" else f"{v:.0f} mm" for v in marks]
     _scale(canvas, spot, list(zip(marks, words, strict=True)))
     starts = [index for index, _ in months_of(season)]
     for start, end, month in zip(starts, [*starts[1:], DAYS], outlook.months, strict=True):

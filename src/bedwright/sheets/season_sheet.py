@@ -56,7 +56,7 @@ def safe_table(outlook: Outlook, units: System) -> list[list[str]]:
             CLASS_NAMES[row.hardiness],
             f"{say_temperature(row.night_c, units)}, soil {_half(row.soil_c, units)}",
             *(
-                short_day(outlook.season, day) + ("" if why == "frost" else " *")
+                short_day(outlook.season, day) + (" *" if why == "soil warmth" else "")
                 for day, why in zip(row.days, row.decided_by, strict=True)
             ),
         ]
@@ -99,7 +99,7 @@ def length_words(outlook: Outlook) -> str:
     if half >= 364:
         return "Most years have no freeze."
     return (
-        f"Free of freezes: more than {half} days in half of all years, {four} in four of five,"
+        f"Free of freezes for {half} days or more in half of all years, {four} in four of five,"
         f" {nine} in nine of ten, {most} in nineteen of twenty."
     )
 
@@ -111,7 +111,7 @@ def certainty_words(outlook: Outlook) -> str:
         if found is not None:
             first, last = (short_day(season, day) for day in found)
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
-    if not parts:
+    if not parts or season.settled >= season.split:
         return certainty(season)
     return (
         f"From {season.freeze(True).years} springs on record; so few years leave this open: with"
@@ -139,7 +139,10 @@ def heading(outlook: Outlook) -> str:
     ns, ew = ("N" if site.north else "S"), ("E" if site.longitude >= 0 else "W")
     spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"
     where = "" if site.label == spot else f"{spot}, "
-    return f"{where}{site.altitude_m:.0f} m above the sea · growing year {year}"
+    height = f"{site.altitude_m + 0.0:.0f} m above the sea"
+    if not site.height_stated:
+        height += " by the climate grid (state yours if it differs)"
+    return f"{where}{height} · growing year {year}"
 
 
 def season_pdf(outlook: Outlook, units: System) -> bytes:

@@ -343,12 +343,28 @@ def _odds_day(plan: Plan, odds: FreezeOdds, risk: float) -> str:
     return f"{found.day} {found:%b}"
 
 
+MILD_SHARE = 0.9
+"""Share of the modelled years with a freeze below which freezing itself is in doubt."""
+
+
 def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
+    if season.settled >= season.split:
+        source = {"normals": "normals alone: ask locally", "dates": "the dates stated"}
+        return (
+            "This year's spring is past, and its last freeze is the one seen; what is said of"
+            f" autumn is from {source.get(season.source, 'the record')}."
+        )
     if season.source == "normals":
         if not season.freeze(True).dates:
             return "No freeze in the model; ask the local extension office whether frost occurs."
+        if season.freeze(True).share < MILD_SHARE:
+            return (
+                "Reckoned from normals alone, which cannot tell a place of rare freezes from one of"
+                f" none: uncertain by {doubt} days and more. Ask the local extension office or"
+                " weather service whether it freezes, and when."
+            )
         return (
             f"Reckoned from normals alone: uncertain by about {doubt} days either way, and the"
             " odds on these sheets allow for that. Ask the local extension office or weather"

@@ -1,0 +1,181 @@
+"""Daily readings put in order: mended by stated rules, each told with its count.
+
+Rules, in order, each told in ``Record.notes`` with its count:
+
+1. A day given twice keeps its first row.
+2. A reading that no weather on earth has given drops: temperatures beyond IMPOSSIBLE_C, rain below
+   nothing or above MOST_RAIN_MM.
+3. A reading far from its neighbours drops: more than SPIKE_C, and SPIKE_SPREADS times the usual
+   departure of that month, from the median of the readings within three days, and three quarters
+   of that from both of the nearest two.  (One July minimum of -72 °F in the middle of a summer is
+   an error of the record, not a frost.)
+4. A minimum above its maximum drops both.
+5. Whole °F that passed through tenths of °C are put back on whole °F, so that 28 °F is 28 and not
+   28.04, and a threshold of 28 °F counts it.
+
+What a gap costs is settled where the readings are used: a season counts for a freeze when its
+missing days cannot hide it (``frost.usable``), for heat and bloom when no gap is longer than five
+days (``observed.MOST_GAP_DAYS``); a part of a year at either end of the record is no season.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+SPIKE_C, SPIKE_SPREADS = 12.0, 5.0
+IMPOSSIBLE_C = (-90.0, 60.0)
+"""The coldest and hottest air ever measured lie just inside (WMO extremes archive, from memory)."""
+
+MOST_RAIN_MM = 1900.0
+"""The most rain measured in a day lies just under (WMO extremes archive, from memory: 1,825 mm)."""
+
+MOST_CROSSED = 0.5
+"""Share of days with minimum above maximum from which the columns must be swapped."""
+
+MOST_DAYS = 300 * 366
+"""The longest daily records are of some 300 years; a wider span is a slip in a date."""
+
+
+class RecordError(ValueError):
+    """A weather record that cannot be used; the words say why and what is accepted."""
+
+
+@dataclass(frozen=True)
+class Record:
+    """A daily record without gaps in its dates (missing readings are nan).
+
+    ``first``: first day; ``tmin_c``, ``tmax_c``: (days,); ``rain_mm``: (days,) or None.
+    """
+
+    name: str
+    first: np.datetime64
+    tmin_c: Floats = field(repr=False)
+    tmax_c: Floats = field(repr=False)
+    rain_mm: Floats | None = field(repr=False)
+    notes: tuple[str, ...]
+
+    @property
+    def years(self) -> tuple[int, int]:
+        """First and last calendar year that the record touches."""
+        last = self.first + np.timedelta64(len(self.tmin_c) - 1, "D")
+        return int(str(self.first)[:4]), int(str(last)[:4])
+
+
+def mend(
+    name: str,
+    days: NDArray[np.datetime64],
+    low: Floats,
+    high: Floats,
+    rain: Floats,
+    notes: list[str],
+) -> Record:
+    """Apply the rules of the module's docstring."""
+    unique, at = np.unique(days, return_index=True)
+    if len(unique) < len(days):
+        again = len(days) - len(unique)
+        notes.append(f"{again} day{'s' if again > 1 else ''} given twice; the first row kept")
+    index = (unique - unique[0]).astype(int)
+    size = int(index[-1]) + 1
+    if size > MOST_DAYS:
+        raise RecordError(
+            f"{name}: its days run from {unique[0]} to {unique[-1]}; a record of up to 300 years"
+        )
+    absent = size - len(unique)
+    full = []
+    for series in (low, high, rain):
+        spread = np.full(size, np.nan)
+        spread[index] = series[at]
+        full.append(spread)
+    low, high, rain = full
+    month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
+    for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
+        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series, month)
+        if bad.any():
+            where = unique[0] + np.flatnonzero(bad)
+            shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
+            notes.append(
+                f"{_count(bad, f'impossible {one}', f'impossible {more}')} dropped ({shown})"
+            )
+            series[bad] = np.nan
+    wrong = (rain < 0) | (rain > MOST_RAIN_MM)
+    if wrong.any():
+        one, more = "impossible rain reading", "impossible rain readings"
+        notes.append(f"{_count(wrong, one, more)} dropped")
+        rain[wrong] = np.nan
+    crossed = low > high
+    if crossed.sum() > MOST_CROSSED * max((~np.isnan(low + high)).sum(), 1):
+        raise RecordError(
+            f"{name}: its minima stand above its maxima on {int(crossed.sum())} days; are the"
+            " columns swapped?"
+        )
+    if crossed.any():
+        notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
+        low[crossed] = high[crossed] = np.nan
+    low, high, restored = _whole_fahrenheit(low, high)
+    if restored:
+        notes.append("whole °F restored from values rounded through °C")
+    gone = int(np.isnan(low).sum())
+    if gone:
+        notes.append(f"{gone} of {size} minima missing ({absent} days absent from the file)")
+    if gone > 0.5 * size:
+        raise RecordError(f"{name}: {gone} of {size} days have no minimum")
+    has_rain = not np.isnan(rain).all()
+    return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+
+
+def _count(marked: NDArray[np.bool_], one: str, more: str) -> str:
+    """How many are marked, in words."""
+    count = int(marked.sum())
+    return f"{count} {one if count == 1 else more}"
+
+
+def _spikes(series: Floats, month: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Readings farther from the median of their week than weather goes at that time of year.
+
+    Farther means SPIKE_C and SPIKE_SPREADS times the month's own spread about such medians, and
+    three quarters of that from both the days beside it.  ``month``: (days,) 0 to 11.
+    """
+    padded = np.pad(series, 3, constant_values=np.nan)
+    window = np.lib.stride_tricks.sliding_window_view(padded, 7)
+    around = np.delete(window, 3, axis=1)
+    enough = (~np.isnan(around)).sum(axis=1) >= 3
+    median = np.full(len(series), np.nan)
+    median[enough] = np.nanmedian(around[enough], axis=1)
+    off = np.abs(series - median)
+    limit = np.full(len(series), SPIKE_C)
+    for m in range(12):
+        here = (month == m) & ~np.isnan(off)
+        if here.any():
+            # 1.4826 median absolute deviations are a standard deviation of a normal law.
+            limit[month == m] = max(SPIKE_C, SPIKE_SPREADS * 1.4826 * float(np.median(off[here])))
+    far = off > limit
+    for neighbour in (padded[2:-4], padded[4:-2]):
+        far &= np.isnan(neighbour) | (np.abs(series - neighbour) > 0.75 * limit)
+    return np.asarray(far, bool)
+
+
+def _whole_fahrenheit(low: Floats, high: Floats) -> tuple[Floats, Floats, bool]:
+    """Round to whole °F where nearly every value is one, give or take 0.05 °C."""
+    both = np.concatenate([low, high])
+    both = both[~np.isnan(both)] * 1.8 + 32.0
+    off = np.abs(both - np.round(both))
+    # A tenth of a degree Celsius rounds by 0.05 °C, 0.09 °F; of other series one value in six
+    # falls so near a whole °F.
+    if len(both) == 0 or np.mean(off <= 0.0901) < 0.98:
+        return low, high, False
+    restored = bool(np.mean(off > 1e-6) > 0.1)
+    return (
+        to_celsius(np.round(low * 1.8 + 32.0)),
+        to_celsius(np.round(high * 1.8 + 32.0)),
+        restored,
+    )
+
+
+def to_celsius(fahrenheit: Floats) -> Floats:
+    """Degrees Fahrenheit as degrees Celsius."""
+    return (fahrenheit - 32.0) / 1.8
