@@ -18,7 +18,7 @@ from bedwright.season import (
     soil_temperature,
 )
 from bedwright.sheets.charts import months_of
-from bedwright.sheets.svg import FAINT, GREEN, INK, SOFT, Canvas
+from bedwright.sheets.svg import FAINT, GREEN, INK, PAPER, SOFT, Canvas
 from bedwright.units import System, c_to_fahrenheit, say_temperature
 
 BLUE, EARTH, SUN = "#2f5f9e", "#8a5a2b", "#b07d00"
@@ -115,6 +115,9 @@ def _frost_panel(canvas: Canvas, season: Season, units: System, top: float, bott
 def _frost_key(canvas: Canvas, season: Season, units: System, top: float) -> None:
     """The four lines named, in the gap between spring and autumn."""
     middle = _x(season.split)
+    canvas.add(
+        "rect", x=middle - 16.0, y=top + 3.4, width=36.0, height=17.0, fill=PAPER, fill_opacity=0.85
+    )
     for n, (celsius, name) in enumerate(THRESHOLD_NAMES):
         y = top + 6.0 + n * 3.9
         canvas.line((middle - 15, y), (middle - 6, y), stroke=BLUE, **STROKES[celsius])
