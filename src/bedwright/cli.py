@@ -92,7 +92,7 @@ def plan(
     with _faults(brief):
         read, weather = gather(brief, load_catalogue(), date.today())
         made = _write(read, weather, seed, out_folder)
-        _summary(made, out_folder)
+        _summary(made, out_folder, weather.notes)
         if open_pack:
             webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
 
@@ -271,7 +271,7 @@ def _faults(path: Path) -> Iterator[None]:
         raise typer.Exit(FAILED) from None
 
 
-def _summary(made: Plan, folder: Path) -> None:
+def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     """The plan in a few lines."""
     day, planting = made.season.day, made.planting
     plants = sum(i.plants for i in planting.items)
@@ -299,7 +299,7 @@ def _summary(made: Plan, folder: Path) -> None:
     if cost.cost or cost.unpriced:
         more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
         out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
-    for words in made.notes:
+    for words in (*notes, *made.notes):
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")
@@ -310,7 +310,11 @@ def _source(made: Plan) -> str:
     return {
         "record": "the weather record",
         "dates": "the dates stated",
-        "normals": f"world normals alone (uncertain by about {doubt} days; ask locally)",
+        "normals": (
+            f"world normals alone (uncertain by about {doubt} days; ask locally)"
+            if doubt
+            else "world normals alone (ask locally)"
+        ),
     }[made.season.source]
 
 

@@ -186,6 +186,7 @@ def _namesakes(place: Place) -> tuple[str, ...]:
     if place.town is None or place.latitude is not None:
         return ()
     first, *others = find_town(place.town)
+    others = [town for town in others if town.label != first.label]
     if not others:
         return ()
     some = "; ".join(town.label for town in others[:3])

@@ -89,3 +89,24 @@ def test_example_20_lyon_in_july_with_data_missing() -> None:
     low, high = np.array([14.8]), np.array([26.6])
     assert solar_mj(low, high, ra)[0] == pytest.approx(22.29, abs=0.05)
     assert penman_monteith_mm(low, high, ra, 200.0)[0] == pytest.approx(4.56, abs=0.02)
+
+
+@pytest.mark.parametrize("latitude", [-43.5, 0.0, 34.7, 53.3])
+def test_daylight_is_the_limit_of_hours_of_sun_without_obstacles(latitude: float) -> None:
+    """FAO-56 equation 34 against the steps of the day with the sun up, refraction taken off."""
+    from datetime import date
+
+    from bedwright.light.hours import STEP_MINUTES, STEPS, suns_of
+    from bedwright.light.sun import refraction_deg
+    from bedwright.season import DAYS, Season, Site, day_of_year
+
+    site = Site("here", latitude, 0.0, 0.0)
+    start = date(2027, 1, 1) if site.north else date(2027, 7, 1)
+    still = np.zeros((1, DAYS))
+    season = Season(site, start, still, still, still, "normals", "", (), 0.0, ())  # type: ignore[arg-type]
+    elevation, _ = suns_of(season)
+    up = (elevation - refraction_deg(elevation) > 0).reshape(DAYS, STEPS)
+    hours = up.sum(axis=1) * STEP_MINUTES / 60
+    expected = day_length_h(latitude, day_of_year(site), FLAT)
+    assert np.abs(hours - expected).max() < 0.25
+    assert abs((hours - expected).mean()) < 0.05

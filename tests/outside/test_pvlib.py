@@ -29,3 +29,14 @@ def test_a_century_and_a_half(latitude: float, longitude: float) -> None:
     worst = int(np.argmax(np.maximum(high, across)))
     assert high.max() < TOLERANCE_DEG, (times[up][worst], high.max())
     assert across.max() < TOLERANCE_DEG, (times[up][worst], across.max())
+
+
+def test_the_beam_of_a_clear_sky_is_near_pvlibs() -> None:
+    """Against pvlib's Haurwitz and Ineichen-Perez skies (Linke turbidity 3, sea level)."""
+    from bedwright.light.hours import beam_w_m2
+
+    for elevation in (10.0, 20.0, 35.0, 50.0, 70.0):
+        air = pvlib.atmosphere.get_relative_airmass(90 - elevation)
+        sky = pvlib.clearsky.ineichen(90 - elevation, air, 3.0, altitude=0, dni_extra=1361.0)
+        assert float(beam_w_m2(np.array([elevation]))[0]) == pytest.approx(sky["dni"], rel=0.12)
+    assert beam_w_m2(np.array([-1.0, 0.0])).tolist() == [0.0, 0.0]

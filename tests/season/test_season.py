@@ -15,9 +15,11 @@ from bedwright.season import (
     TownNotFoundError,
     Weather,
     find_town,
+    first_steady,
     freeze_odds,
     make_season,
     normals_at,
+    parse_record,
     soil_temperature,
     workable_day,
 )
@@ -202,3 +204,45 @@ def test_towns_by_accents_other_names_and_ties() -> None:
     assert any(name.startswith("Galw") for name in caught.value.near)
     with pytest.raises(TownNotFoundError):
         find_town("")
+
+
+def test_years_wholly_missing_are_no_frostless_years() -> None:
+    rng = np.random.default_rng(7)
+    low = 9 + rng.normal(0, 1, (34, 365))
+    low[:20, :7] = np.where(rng.random((20, 7)) < 0.3, -1.0, low[:20, :7])
+    low[20:] = np.nan
+    assert freeze_odds(low, 0.0, True, True).years == 20
+
+
+def test_codes_for_missing_readings_are_no_weather() -> None:
+    rows = [f"{np.datetime64('2001-01-01') + n},50,70,0.1" for n in range(400)]
+    rows[170:176] = [row[:10] + ",-99,-99,-9999" for row in rows[170:176]]
+    record = parse_record("date,tmin,tmax,rain\n" + "\n".join(rows), "r.csv", "F")
+    assert np.isnan(record.tmin_c[170:176]).all()
+    assert np.nanmin(record.tmin_c) == 10.0
+    assert "rain taken as inches" in record.notes
+
+
+def test_a_milder_threshold_never_freezes_less() -> None:
+    stated = known({"50%": "01-15", "10%": "02-20"}, {"10%": "12-10", "50%": "12-28"})
+    season = make_season(weather_at(25.8, -80.2), 2027, stated, 0)
+    for spring in (True, False):
+        shares = [season.freeze(spring, celsius).share for celsius in (-2.2, 0.0, 0.5, 1.0, 2.2)]
+        assert shares == sorted(shares)
+
+
+def test_rainy_seasons_near_the_equator_are_no_winter() -> None:
+    high = make_season(weather_at(7.05, 38.47, 1700.0), 2027, None, 0)
+    soil = soil_temperature(high.tmean_c)
+    assert np.median(first_steady(soil, 15.0, high.split)) < 60
+
+
+def test_a_station_begun_this_spring_leaves_the_stated_dates_alone() -> None:
+    base = weather_at(34.68, -82.84, 220.0)
+    stated = known({"50%": "04-01", "10%": "04-15"}, {"10%": "10-20", "50%": "11-04"})
+    low = np.full(40, 12.0)
+    new = Record("new.csv", np.datetime64("2027-04-20"), low, low + 10, None, ())
+    season = make_season(Weather(base.site, base.normals, new), 2027, stated, 0)
+    assert season.index(date(2027, 4, 1)) - season.freeze(True).day_at(0.5) <= 1
+    assert season.freeze(True).odds_at(season.index(date(2027, 4, 20))) == 0.0
+    assert season.settled == -1

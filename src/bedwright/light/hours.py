@@ -1,26 +1,26 @@
 """Hours of direct sun on each cell of the bed, fortnight by fortnight.
 
-For the middle day of each fortnight the sun is stepped through the day; at each step a convex solid
-shades the ground inside the hull of its corners' shadows, and a crown the cells whose ray to the
-sun meets its ellipsoid.  Light through fences, hedges and crowns counts in part.  The sky is taken
-as clear.
+The sun is stepped through every day; at each step a convex solid shades the ground inside the hull
+of its corners' shadows, and a crown the cells whose ray to the sun meets its ellipsoid (see
+``kernel``).  Light through fences, hedges and crowns counts in part.  The sky is taken as clear;
+what clouds leave of it is told apart (``Light.sunshine``).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, time
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from bedwright.geometry import Outline, cells_in
 from bedwright.light.obstacles import Crown, Solid
 from bedwright.light.sun import sun_position
-from bedwright.season import FORTNIGHTS, Season
+from bedwright.season import DAYS, FORTNIGHTS, Season, sunshine_share
 
 STEP_MINUTES = 10
+STEPS = 24 * 60 // STEP_MINUTES
 LOWEST_DEG = 2.0
 """Sun below this gives no warmth worth counting and shadows without end."""
 
@@ -28,22 +28,26 @@ FULL_SUN_H, PART_SUN_H, PART_SHADE_H = 6.0, 4.0, 2.0
 """Least hours of direct sun for full sun, part sun and part shade; less is shade.  Six hours is
 common to all definitions read; the lower bounds differ (3 or 4, common practice, no source)."""
 
-MOST_CELLS = 900
+MOST_CELLS = 4000
 
 
 @dataclass(frozen=True)
 class Light:
-    """Sun on the bed.
+    """Sun on the bed, means over the days of each fortnight of the growing year, clear sky.
 
     ``cells``: (n, 2) centres, metres, in the bed's frame; ``step_m``: their width; ``hours``:
-    (26, n) hours of direct sun a day in each fortnight of the growing year, clear sky;
-    ``open_hours``: (26,) the same with nothing around.
+    (26, n) hours of direct sun a day; ``morning``: (26, n) those of them before solar noon;
+    ``beam_mj``: (26, n) energy of the direct beam on the ground, MJ/m² a day; ``open_hours``: (26,)
+    hours with nothing around; ``sunshine``: (26,) share of them that clouds are expected to leave.
     """
 
-    cells: NDArray[np.float64]
+    cells: NDArray[np.float64] = field(repr=False)
     step_m: float
-    hours: NDArray[np.float64]
-    open_hours: NDArray[np.float64]
+    hours: NDArray[np.float64] = field(repr=False)
+    morning: NDArray[np.float64] = field(repr=False)
+    beam_mj: NDArray[np.float64] = field(repr=False)
+    open_hours: NDArray[np.float64] = field(repr=False)
+    sunshine: NDArray[np.float64] = field(repr=False)
 
     def over(self, fortnights: slice) -> NDArray[np.float64]:
         """(n,) mean hours a day over some fortnights."""
@@ -63,78 +67,68 @@ def sun_hours(
     outline: Outline, solids: list[Solid | Crown], season: Season, leaf: tuple[int, int]
 ) -> Light:
     """Hours of direct sun; ``leaf``: indices between which deciduous trees are in leaf."""
+    from bedwright.light.kernel import sunlight  # numba takes a second to import
+
     step = max(0.1, float(np.sqrt(outline.area_m2 / MOST_CELLS)))
     cells = cells_in(outline.polygon, step)
-    hours = np.zeros((FORTNIGHTS, len(cells)))
-    open_hours = np.zeros(FORTNIGHTS)
-    for f in range(FORTNIGHTS):
-        middle = f * 14 + 7
-        elevation, azimuth = _suns(season, middle)
-        up = elevation > LOWEST_DEG
-        open_hours[f] = up.sum() * STEP_MINUTES / 60.0
-        through = np.ones((int(up.sum()), len(cells)))
-        for solid in solids:
-            through *= _let_through(
-                solid, outline, cells, elevation[up], azimuth[up], leaf[0] <= middle < leaf[1]
-            )
-        hours[f] = through.sum(axis=0) * STEP_MINUTES / 60.0
-    return Light(cells, step, hours, open_hours)
-
-
-def _suns(season: Season, index: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Elevation and azimuth through the local solar day, middle of each step."""
-    site = season.site
-    midnight = datetime.combine(season.day(index), time(0), UTC).timestamp()
-    local = midnight - site.longitude * 240.0
-    minutes = (np.arange(24 * 60 // STEP_MINUTES, dtype=np.float64) + 0.5) * STEP_MINUTES
-    return sun_position(local + minutes * 60.0, site.latitude, site.longitude)
-
-
-def _let_through(
-    solid: Solid | Crown,
-    outline: Outline,
-    cells: NDArray[np.float64],
-    elevation: NDArray[np.float64],
-    azimuth: NDArray[np.float64],
-    in_leaf: bool,
-) -> NDArray[np.float64]:
-    """(suns, cells) share of the beam that reaches each cell."""
+    elevation, azimuth = suns_of(season)
+    day, at = np.divmod(np.arange(DAYS * STEPS), STEPS)
+    up = elevation > LOWEST_DEG
+    elevation, azimuth, day, at = elevation[up], azimuth[up], day[up], at[up]
+    fortnight = np.minimum(day // 14, FORTNIGHTS - 1)
+    lengths = np.bincount(np.minimum(np.arange(DAYS) // 14, FORTNIGHTS - 1))
     turn = np.radians(azimuth - outline.bearing_deg)
-    toward = np.column_stack([np.cos(turn), -np.sin(turn)])
-    slope = np.tan(np.radians(elevation))
-    if isinstance(solid, Crown):
-        share = solid.in_leaf if in_leaf else solid.bare
-        return np.where(_crown_hit(solid, cells, toward, slope), share, 1.0)
-    shift = solid.corners[None, :, 2:] / slope[:, None, None] * toward[:, None, :]
-    shadows = shapely.convex_hull(shapely.multipoints(list(solid.corners[None, :, :2] - shift)))
-    shaded = np.zeros((len(elevation), len(cells)), bool)
-    near = shapely.intersects(shadows, outline.polygon)
-    if near.any():
-        hulls = shadows[near]
-        shapely.prepare(hulls)
-        shaded[near] = shapely.contains_xy(hulls[:, None], cells[None, :, 0], cells[None, :, 1])
-    return np.where(shaded, solid.openness, 1.0)
+    suns = np.column_stack([np.cos(turn), -np.sin(turn), np.tan(np.radians(elevation))])
+    hours = STEP_MINUTES / 60.0 / lengths[fortnight]
+    beam = beam_w_m2(elevation) * np.sin(np.radians(elevation)) * 3600e-6
+    weights = np.column_stack([hours, hours * (at < STEPS / 2), hours * beam])
+    convex = [solid for solid in solids if isinstance(solid, Solid)]
+    crowns = [solid for solid in solids if isinstance(solid, Crown)]
+    in_leaf = (leaf[0] <= day) & (day < leaf[1])
+    corners = np.concatenate([np.empty((0, 3)), *(solid.corners for solid in convex)])
+    starts = np.cumsum([0, *(len(solid.corners) for solid in convex)])
+    share = np.array([solid.openness for solid in convex], float)
+    shapes = np.array([(*c.centre, c.radius, c.half_height) for c in crowns]).reshape(-1, 5)
+    through = np.empty((len(day), len(crowns)))
+    for k, crown in enumerate(crowns):
+        through[:, k] = np.where(in_leaf, crown.in_leaf, crown.bare)
+    found = np.zeros((FORTNIGHTS, weights.shape[1], len(cells)))
+    for f in range(FORTNIGHTS):
+        here = fortnight == f
+        if here.any():
+            found[f] = sunlight(
+                cells, suns[here], weights[here], corners, starts, share, shapes, through[here],
+                np.zeros(2),
+            )  # fmt: skip
+    return Light(
+        cells,
+        step,
+        found[:, 0],
+        found[:, 1],
+        found[:, 2],
+        np.bincount(fortnight, hours, FORTNIGHTS).astype(float),
+        sunshine_share(season),
+    )
 
 
-def _crown_hit(
-    crown: Crown,
-    cells: NDArray[np.float64],
-    toward: NDArray[np.float64],
-    slope: NDArray[np.float64],
-) -> NDArray[np.bool_]:
-    """(suns, cells) whether the ray from a cell to the sun meets the crown's ellipsoid.
+def suns_of(season: Season) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Elevation and azimuth, degrees, each (365 x STEPS,): the middle of every step of every day of
+    the growing year, by local mean solar time."""
+    site = season.site
+    midnight = np.array(
+        [datetime.combine(season.day(n), time(0), UTC).timestamp() for n in range(DAYS)]
+    )
+    minutes = (np.arange(STEPS, dtype=np.float64) + 0.5) * STEP_MINUTES
+    instants = (midnight - site.longitude * 240.0)[:, None] + minutes * 60.0
+    return sun_position(instants.ravel(), site.latitude, site.longitude)
 
-    The ray p + s·(toward, slope), s > 0, is scaled so that the crown is a unit sphere; it hits
-    where the quadratic in s has a root and the crown is not behind.
+
+def beam_w_m2(elevation_deg: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Direct beam under a clear sky, W/m² square to it: 1,353 x 0.7^(air mass^0.678).
+
+    A. B. Meinel and M. P. Meinel, Applied Solar Energy, 1976 (from memory); air mass by F. Kasten
+    and A. T. Young, Applied Optics 28, 1989.  Zero at and below the horizon.
     """
-    x, y, z = crown.centre
-    px = (cells[None, :, 0] - x) / crown.radius
-    py = (cells[None, :, 1] - y) / crown.radius
-    pz = -z / crown.half_height
-    dx = (toward[:, 0] / crown.radius)[:, None]
-    dy = (toward[:, 1] / crown.radius)[:, None]
-    dz = (slope / crown.half_height)[:, None]
-    a = dx**2 + dy**2 + dz**2
-    b = px * dx + py * dy + pz * dz
-    c = px**2 + py**2 + pz**2 - 1.0
-    return np.asarray((b < 0) & (b**2 - a * c >= 0))
+    height = np.maximum(np.asarray(elevation_deg, float), 0.0)
+    air = 1.0 / (np.sin(np.radians(height)) + 0.50572 * (height + 6.07995) ** -1.6364)
+    return np.where(np.asarray(elevation_deg) > 0, 1353.0 * 0.7 ** (air**0.678), 0.0)

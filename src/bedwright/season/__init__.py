@@ -23,6 +23,7 @@ from bedwright.season.ensemble import (
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
 from bedwright.season.make import make_season
 from bedwright.season.mending import Record, RecordError
+from bedwright.season.model import TROPICS_DEG
 from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
 from bedwright.season.outdoors import (
     TENDER_SOIL_C,
@@ -45,7 +46,13 @@ from bedwright.season.outlook import (
 )
 from bedwright.season.records import parse_record, read_record
 from bedwright.season.towns import Town, TownNotFoundError, find_town
-from bedwright.season.water import MULCH_DAYS, WATER_USE, crop_coefficient, weekly_water_mm
+from bedwright.season.water import (
+    MULCH_DAYS,
+    WATER_USE,
+    crop_coefficient,
+    sunshine_share,
+    weekly_water_mm,
+)
 
 __all__ = [
     "ATTRIBUTION",
@@ -58,6 +65,7 @@ __all__ = [
     "RISKS",
     "TENDER_SOIL_C",
     "THRESHOLD_NAMES",
+    "TROPICS_DEG",
     "WATER_USE",
     "WEEKS",
     "WORKABLE_SOIL_C",
@@ -100,6 +108,7 @@ __all__ = [
     "read_record",
     "soil_temperature",
     "split_day",
+    "sunshine_share",
     "weekly_water_mm",
     "workable_day",
 ]

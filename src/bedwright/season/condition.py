@@ -19,6 +19,11 @@ from bedwright.season.mending import Record
 Floats = NDArray[np.floating]
 
 
+SEEN_DAYS, SEEN_SHARE = 150, 0.8
+"""The months before the last day seen, and the share of their days that must have been seen, for
+what they brought to count as known."""
+
+
 def hold_observed(season: Season, record: Record) -> Season:
     """The season with the record's days of its own growing year fixed; as it was without any."""
     low = _days_of(season, record, record.tmin_c)
@@ -32,6 +37,8 @@ def hold_observed(season: Season, record: Record) -> Season:
         fallen = _days_of(season, record, record.rain_mm)
         rain = np.where(np.isnan(fallen), rain, fallen)
     last = int(np.flatnonzero(~np.isnan(low))[-1])
+    lately = ~np.isnan(low[max(last - SEEN_DAYS, 0) : last + 1])
+    settled = last if lately.mean() >= SEEN_SHARE else -1
     stated = season.stated
     if stated is not None:
         stated = _unsettled(stated, low, last, season)
@@ -51,10 +58,10 @@ def hold_observed(season: Season, record: Record) -> Season:
         rain_mm=rain,
         notes=(*season.notes, told),
         odds_dates=(odds[0], odds[1]),
-        doubt_days=0.0 if last >= season.split else season.doubt_days,
+        doubt_days=0.0 if settled >= season.split else season.doubt_days,
         stated=stated,
         readings_c=None,
-        settled=last,
+        settled=settled,
     )
 
 
@@ -73,11 +80,14 @@ def _unsettled(
     past = np.where(np.arange(DAYS) <= last, low, np.nan)[None]
     seen_last = last_spring(past, FREEZE_C, season.site.north)[0]
     seen_first = first_autumn(past, FREEZE_C, season.site.north)[0]
-    spring = np.where(spring > last, spring, seen_last)
+    seen = ~np.isnan(low)
+    # The day it should have been was seen, without a freeze unless it is the last one seen.
+    spring = np.where((spring != NEVER) & seen[spring], seen_last, np.maximum(spring, seen_last))
     if seen_first != NEVER:
-        autumn = np.full_like(autumn, seen_first)
-    elif last >= season.split:
-        coming = autumn[(autumn > last) | (autumn == NEVER)]
+        autumn = np.where((autumn == NEVER) | (autumn > seen_first), seen_first, autumn)
+    gone = (autumn != NEVER) & seen[autumn] & (autumn != seen_first)
+    if gone.any():
+        coming = autumn[~gone]
         autumn = np.resize(coming, len(autumn)) if len(coming) else np.full_like(autumn, NEVER)
     return spring, autumn
 

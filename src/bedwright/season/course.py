@@ -142,6 +142,9 @@ def _dated(kind: Kind, way: Method, outdoors: Outdoors, ready: int, sow_from: in
     if max(ready, raised) > out:
         out, why = max(ready, raised), "the bed's being ready" if ready >= raised else "sowing time"
         odds = outdoors.season.freeze(True, kill_c).odds_at(out)
+    if out >= outdoors.season.split:
+        # Spring has no odds any more; those of the coming weeks count.
+        odds = outdoors.season.odds_of_night(kill_c, out)
     autumn = outdoors.season.freeze(False, kind.kill_c).day_at(0.5)
     killed = DAYS if autumn is None else int(autumn)
     return Course(kind, way, out - lead, out, odds, kill_c, why, killed, UNKNOWN)

@@ -134,6 +134,11 @@ def _reading(row: list[str], column: int | None, comma: bool) -> float:
         return float("nan")
     text = row[column].strip()
     try:
-        return float(text.replace(",", ".") if comma else text)
+        value = float(text.replace(",", ".") if comma else text)
     except ValueError:
         return float("nan")
+    return float("nan") if value in MISSING else value
+
+
+MISSING = {-99.0, -99.9, -999.0, -999.9, -9999.0, -99.99, 999.0, 999.9, 9999.0}
+"""Codes that stand for no reading in many stations' files; no weather is like them."""

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from bedwright.season.frost import (
     FREEZE_C,
     NEVER,
+    SLACK_C,
     SPLIT,
     FreezeOdds,
     first_autumn,
@@ -141,6 +142,11 @@ class Season:
         """Freeze odds reckoned so far, by side and threshold."""
         return {}
 
+    def odds_of_night(self, celsius: float, since: int, days: int = 28) -> float:
+        """Odds of a night as cold as this within so many days from an index on."""
+        nights = self.tmin_c[:, max(since, 0) : max(since, 0) + days]
+        return float((nights <= celsius + SLACK_C).any(axis=1).mean()) if nights.size else 0.0
+
     @property
     def _minima(self) -> NDArray[np.floating]:
         """Minima that freezes are counted in: a record's own, gaps and all, where it has them."""
@@ -151,8 +157,9 @@ class Season:
     ) -> FreezeOdds:
         """Odds at another threshold: each season's stated freeze, moved as its weather moves.
 
-        A season without a freeze, stated or modelled, has what its weather has.  A freeze stays in
-        its half of the year, and one on a day already seen is where it was seen.
+        Where there is nothing to move by, a milder threshold has its weather's freeze or the stated
+        one, whichever is the worse; a sharper one its weather's, if a freeze is stated at all.  A
+        freeze stays in its half of the year, and one already seen is where it was seen.
         """
         find = last_spring if spring else first_autumn
         own = find(self.tmin_c, FREEZE_C, self.site.north)
@@ -160,7 +167,13 @@ class Season:
         low, high = (0, self.split - 1) if spring else (self.split, DAYS - 1)
         moved = np.clip(freeze + there - own, max(low, self.settled + 1), high)
         tied = (own != NEVER) & (freeze != NEVER) & (there != NEVER) & (there > self.settled)
-        days = np.where(tied, moved, there)
+        if threshold_c >= FREEZE_C:
+            late = np.maximum(there, freeze)
+            early = np.where(np.minimum(there, freeze) == NEVER, late, np.minimum(there, freeze))
+            loose = late if spring else early
+        else:
+            loose = np.where(freeze == NEVER, NEVER, there)
+        days = np.where(tied, moved, loose)
         return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), self.size, spring)
 
 

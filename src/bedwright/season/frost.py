@@ -34,7 +34,7 @@ July)."""
 
 MOST_MISSING = 10
 MOST_GONE = 0.1
-"""Share of a half year that may be missing where no year has a freeze to settle the stretch by."""
+"""Share of the stretch that may be missing; of the half year where no year has a freeze."""
 
 SLACK_C = 1e-3
 """Keeps a value that stands on the threshold below it, whatever the rounding; no record has a finer
@@ -69,7 +69,7 @@ def usable(
 
     A missing day could hide it if it lies later than the last freeze seen in that spring (earlier
     than the first seen in that autumn) and within the days at which the place has ever frozen.
-    Fewer than MOST_MISSING such days may be missing.
+    Fewer than MOST_MISSING such days, or a tenth of all of them, may be missing.
     """
     split = SPLIT[north]
     side = slice(0, split) if spring else slice(split, tmin_c.shape[1])
@@ -81,7 +81,8 @@ def usable(
     found = find(tmin_c, threshold_c, north)[:, None]
     beyond = (days > found) if spring else ((days < found) | (found == NEVER))
     hiding = beyond & (days >= ever[0]) & (days <= ever[-1])
-    return np.asarray((np.isnan(tmin_c[:, side]) & hiding).sum(axis=1) < MOST_MISSING)
+    most = min(MOST_MISSING, max(1, round(MOST_GONE * (ever[-1] - ever[0] + 1))))
+    return np.asarray((np.isnan(tmin_c[:, side]) & hiding).sum(axis=1) < most)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from bedwright.brief import KnownFrost
 from bedwright.season.condition import hold_observed
 from bedwright.season.ensemble import Season, SeasonError, Weather
 from bedwright.season.modelled import season_from_dates, season_from_normals
-from bedwright.season.observed import WrongPlaceError, season_from_record
+from bedwright.season.observed import check_place, season_from_record
 
 
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
@@ -26,17 +26,20 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
     record = weather.record
     if record is None:
         return _without_record(weather, year, known, seed)
+    doubts = check_place(weather, record)
     try:
         season = season_from_record(weather, record, year, seed)
         if known is not None:
             season = _told(season, "frost dates are stated too, but the weather record is used")
     except SeasonError as error:
-        if weather.years != (None, None) or isinstance(error, WrongPlaceError):
+        if weather.years != (None, None):
             raise
         source = "the dates stated" if known else "world normals"
         season = _told(
             _without_record(weather, year, known, seed), f"{error}; so odds come from {source}"
         )
+    for words in doubts:
+        season = _told(season, words)
     return hold_observed(season, record)
 
 

@@ -50,7 +50,6 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     """The ensemble of a record's years.  Raises SeasonError where too few are whole."""
     site = weather.site
     years = growing_years(record, site.north)
-    doubts = _check_place(weather, record, years)
     chosen, notes = _window(years, weather.years, site.north)
     if len(chosen) < LEAST_YEARS:
         raise SeasonError(
@@ -88,7 +87,7 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
         rainy,
         "record",
         f"the daily record {record.name}, growing years {span} ({count} whole ones)",
-        (*record.notes, *doubts, *notes),
+        (*record.notes, *notes),
         bootstrap_sd(spring, min(0.1, spring.share / 2), seed),
         (spring, autumn),
         readings_c=low,
@@ -104,31 +103,36 @@ FAR_OFF_C = 7.0
 the grid's error together seldom come to so much."""
 
 
-def _check_place(weather: Weather, record: Record, years: GrowingYears) -> list[str]:
-    """Hold the record's months against the place's normals.
+def check_place(weather: Weather, record: Record) -> tuple[str, ...]:
+    """Hold the record's months, as far as it has them, against the place's normals.
 
     Raises WrongPlaceError where its summer is the place's winter; else returns a doubt, if any.
     """
-    month = month_of_day(weather.site)
-    daily = (years.tmin_c + years.tmax_c) / 2
-    known = [daily[:, month == m] for m in range(12)]
-    if any(np.isnan(part).all() for part in known) or len(daily) == 0:
-        return []
-    own = np.array([float(np.nanmean(part)) for part in known])
-    grid = np.array(weather.normals.mean_c)
+    days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
+    month = days.astype("datetime64[M]").astype(int) % 12
+    daily = (record.tmin_c + record.tmax_c) / 2
+    known = ~np.isnan(daily)
+    had = [m for m in range(12) if (known & (month == m)).sum() >= LEAST_DAYS]
+    if len(had) < 3:
+        return ()
+    own = np.array([float(daily[known & (month == m)].mean()) for m in had])
+    grid = np.array(weather.normals.mean_c)[had]
     far = float(np.abs(own - grid).max())
-    if far > FAR_OFF_C and np.corrcoef(own, grid)[0, 1] < -0.5:
+    if far <= FAR_OFF_C:
+        return ()
+    if np.ptp(grid) > FAR_OFF_C and np.corrcoef(own, grid)[0, 1] < -0.5:
         raise WrongPlaceError(
             f"{record.name}: its warm months are the cold ones of {weather.site.label};"
             " a record kept on the same side of the equator"
         )
-    if far > FAR_OFF_C:
-        return [
-            f"months of {record.name} and of the world's normals at {weather.site.label} differ by"
-            f" up to {far:.0f} °C: is it the right place?"
-        ]
-    return []
+    return (
+        f"months of {record.name} and of the world's normals at {weather.site.label} differ by up"
+        f" to {far:.0f} °C: is it the right place?",
+    )
 
+
+LEAST_DAYS = 20
+"""Days of a month that a record must have for the month to be held against the normals."""
 
 RAIN_KNOWN = 0.8
 """Share of a month's days, over the years used, whose rain must be known for the record to tell

@@ -54,17 +54,24 @@ def heat_sum(tmean_c: NDArray[np.floating], base_c: float = HEAT_BASE_C) -> NDAr
     return np.cumsum(np.maximum(np.asarray(tmean_c, float) - base_c, 0.0), axis=1)
 
 
+MIDWINTER_DAYS = 90
+"""Days of the growing year within which a winter's coldest day lies; later ones are the dip of a
+rainy season near the equator."""
+
+
 def first_steady(values: NDArray[np.floating], threshold: float, until: int) -> NDArray[np.int64]:
     """(n,) first day from which ``values`` stay at or above ``threshold`` for 14 days.
 
-    Looked for from the coldest day of the year's first half on, so that a mild spell before it does
-    not count; 0 where it is never colder.  Days from ``until`` on are not looked at; where it never
+    Looked for from the coldest day of winter on, so that a mild spell before it does not count; 0
+    where it is never colder.  Days from ``until`` on are not looked at; where it never
     happens the answer is ``until``.
     """
     fine = np.asarray(values[:, : until + 14] >= threshold)
     spans = np.lib.stride_tricks.sliding_window_view(fine, 14, axis=1)
     windows = np.asarray(spans.all(axis=2))[:, :until]
-    windows[:, : int(np.argmin(values[:, :until].mean(axis=0)))] = False
+    coldest = int(np.argmin(values[:, :until].mean(axis=0)))
+    if coldest < MIDWINTER_DAYS:
+        windows[:, :coldest] = False
     first = np.where(windows.any(axis=1), np.argmax(windows, axis=1), until)
     return np.where(fine[:, :until].all(axis=1), 0, first)
 

@@ -134,7 +134,8 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
     notes = [f"{table.skipped} {lines} without a readable date passed over"] * bool(table.skipped)
     if stated is None:
         notes.append(f"temperatures taken as °{taken}")
-    yearly = 365.25 * float(np.nanmean(rain)) if not np.isnan(rain).all() else 0.0
+    sound = rain[(rain >= 0) & (rain <= MOST_RAIN_MM)]
+    yearly = 365.25 * float(sound.mean()) if len(sound) else 0.0
     few = taken == "F" and 0 < yearly < LEAST_RAIN_MM and table.rain_unit != "mm"
     if table.rain_unit == "in" or few:
         rain = rain * 25.4

@@ -120,7 +120,8 @@ def _places(town: Town) -> set[str]:
 
 _POSTAL = """
 al alabama, ak alaska, az arizona, ar arkansas, ca california, co colorado, ct connecticut,
-de delaware, fl florida, ga georgia, hi hawaii, id idaho, il illinois, in indiana, ia iowa,
+de delaware, dc district of columbia, fl florida, ga georgia, hi hawaii, id idaho, il illinois,
+in indiana, ia iowa,
 ks kansas, ky kentucky, la louisiana, me maine, md maryland, ma massachusetts, mi michigan,
 mn minnesota, ms mississippi, mo missouri, mt montana, ne nebraska, nv nevada, nh new hampshire,
 nj new jersey, nm new mexico, ny new york, nc north carolina, nd north dakota, oh ohio,

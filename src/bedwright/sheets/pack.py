@@ -145,7 +145,8 @@ def _doubt(plan: Plan) -> str:
     if plan.season.source != "normals" or not plan.season.freeze(True).dates:
         return ""
     days = round(plan.season.doubt_days)
-    return f"frost dates from normals, ± {days} days: ask locally"
+    about = f", ± {days} days" if days else ""
+    return f"frost dates from normals{about}: ask locally"
 
 
 def _facts(plan: Plan) -> list[dict[str, str]]:

@@ -12,7 +12,7 @@ import numpy as np
 
 from bedwright.ground import SOD_KG_M3
 from bedwright.plan import Plan
-from bedwright.season import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, Season
+from bedwright.season import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.units import (
     say_area,
     say_length,
@@ -357,6 +357,12 @@ def certainty(season: Season) -> str:
             f" autumn is from {source.get(season.source, 'the record')}."
         )
     if season.source == "normals":
+        if abs(season.site.latitude) < TROPICS_DEG[1]:
+            return (
+                "Reckoned from normals alone, and no station of the tropics stands behind the"
+                " model: what it says of freezes is a guess. Ask the local weather service or"
+                " extension office whether it freezes, and when."
+            )
         if not season.freeze(True).dates:
             return "No freeze in the model; ask the local extension office whether frost occurs."
         if season.freeze(True).share < MILD_SHARE:

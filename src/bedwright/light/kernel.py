@@ -1,0 +1,184 @@
+"""The inner loop of ``hours``: every sun, obstacle and cell, compiled.
+
+The shadow of a convex solid on the bed is the convex hull of its corners' shadows, a polygon whose
+edges are half planes; a cell is shaded when it lies within all of them, tested edge by edge over
+all cells without a branch.  A crown's shadow is where the ray from a cell to the sun meets its
+ellipsoid.  Shadows that miss the bed are passed over.  Suns are shared out among a fixed number of
+parts, so that sums, and with them the plan, are the same on any number of cores.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numba import njit, prange
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+PARTS = 16
+
+
+def _compiled(**options: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Compiled, and kept for the next run wherever there is a place to keep it."""
+
+    def wrap(function: Callable[..., Any]) -> Callable[..., Any]:
+        compiled: Callable[..., Any]
+        try:
+            compiled = njit(cache=True, **options)(function)
+        except RuntimeError:  # neither this folder nor the user's cache can be written
+            compiled = njit(**options)(function)
+        return compiled
+
+    return wrap
+
+
+@_compiled()
+def _hull(x: Floats, y: Floats, count: int, out: NDArray[np.int64]) -> int:  # pragma: no cover
+    """Corners of the convex hull of points, counter-clockwise (A. M. Andrew's monotone chain,
+    Information Processing Letters 9, 1979); returns how many."""
+    order = np.argsort(x[:count])
+    # Equal x are put in order of y by a short insertion sort.
+    for i in range(1, count):
+        k = order[i]
+        j = i - 1
+        while j >= 0 and x[order[j]] == x[k] and y[order[j]] > y[k]:
+            order[j + 1] = order[j]
+            j -= 1
+        order[j + 1] = k
+    size, floor = 0, 1
+    for step in range(2 * count - 1):
+        # Along the lower side from left to right, then back along the upper.
+        k = order[step] if step < count else order[2 * count - 2 - step]
+        if step == count:
+            floor = size
+        while size > floor:
+            a, b = out[size - 2], out[size - 1]
+            turn = (x[b] - x[a]) * (y[k] - y[a]) - (y[b] - y[a]) * (x[k] - x[a])
+            if turn > 0.0:
+                break
+            size -= 1
+        out[size] = k
+        size += 1
+    return size - 1 if size > 1 else size
+
+
+@_compiled()
+def _part(  # pragma: no cover
+    first: int,
+    x: Floats,
+    y: Floats,
+    suns: Floats,
+    weights: Floats,
+    corners: Floats,
+    starts: NDArray[np.int64],
+    solid_share: Floats,
+    crowns: Floats,
+    crown_share: Floats,
+    tilt: Floats,
+    total: Floats,
+) -> None:
+    """As ``sunlight``, for every PARTS-th sun from the ``first`` on."""
+    cells, kinds = len(x), weights.shape[1]
+    left, right, low, high = x.min(), x.max(), y.min(), y.max()
+    most = 1
+    for k in range(len(starts) - 1):
+        most = max(most, starts[k + 1] - starts[k])
+    through, beyond = np.empty(cells), np.empty(cells)
+    px, py = np.empty(most), np.empty(most)
+    ring = np.empty(2 * most + 2, np.int64)
+    for s in range(first, len(suns), PARTS):
+        dx, dy, up = suns[s, 0], suns[s, 1], suns[s, 2]
+        over = up - (tilt[0] * dx + tilt[1] * dy)
+        if over <= 0.0:
+            continue
+        through[:] = 1.0
+        for k in range(len(starts) - 1):
+            count = starts[k + 1] - starts[k]
+            x0, x1, y0, y1 = np.inf, -np.inf, np.inf, -np.inf
+            for i in range(count):
+                at = starts[k] + i
+                cx, cy = corners[at, 0], corners[at, 1]
+                lift = (corners[at, 2] - tilt[0] * cx - tilt[1] * cy) / over
+                px[i], py[i] = cx - lift * dx, cy - lift * dy
+                x0, x1 = min(x0, px[i]), max(x1, px[i])
+                y0, y1 = min(y0, py[i]), max(y1, py[i])
+            if x1 < left or x0 > right or y1 < low or y0 > high:
+                continue
+            size = _hull(px, py, count, ring)
+            if size < 3:
+                continue
+            beyond[:] = -np.inf
+            for e in range(size):
+                a, b = ring[e], ring[(e + 1) % size]
+                nx, ny = py[b] - py[a], px[a] - px[b]
+                limit = nx * px[a] + ny * py[a]
+                for c in range(cells):
+                    beyond[c] = max(beyond[c], nx * x[c] + ny * y[c] - limit)
+            share = solid_share[k]
+            for c in range(cells):
+                through[c] *= share if beyond[c] <= 0.0 else 1.0
+        for k in range(len(crowns)):
+            radius, half = crowns[k, 3], crowns[k, 4]
+            # The ellipsoid as a unit sphere: the ray meets it where a quadratic has a root.
+            ex, ey, ez = dx / radius, dy / radius, up / half
+            a2 = ex * ex + ey * ey + ez * ez
+            share = crown_share[s, k]
+            for c in range(cells):
+                qx, qy = (x[c] - crowns[k, 0]) / radius, (y[c] - crowns[k, 1]) / radius
+                qz = (tilt[0] * x[c] + tilt[1] * y[c] - crowns[k, 2]) / half
+                b2 = qx * ex + qy * ey + qz * ez
+                d2 = qx * qx + qy * qy + qz * qz - 1.0
+                through[c] *= share if (b2 < 0.0) & (b2 * b2 >= a2 * d2) else 1.0
+        for j in range(kinds):
+            weight = weights[s, j]
+            for c in range(cells):
+                total[j, c] += weight * through[c]
+
+
+@_compiled(parallel=True)
+def _parts(  # pragma: no cover
+    x: Floats,
+    y: Floats,
+    suns: Floats,
+    weights: Floats,
+    corners: Floats,
+    starts: NDArray[np.int64],
+    solid_share: Floats,
+    crowns: Floats,
+    crown_share: Floats,
+    tilt: Floats,
+    sums: Floats,
+) -> None:
+    """``_part`` for each part, shared out among the cores."""
+    for part in prange(PARTS):
+        _part(
+            part, x, y, suns, weights, corners, starts, solid_share, crowns, crown_share, tilt,
+            sums[part],
+        )  # fmt: skip
+
+
+def sunlight(
+    cells: Floats,
+    suns: Floats,
+    weights: Floats,
+    corners: Floats,
+    starts: NDArray[np.int64],
+    solid_share: Floats,
+    crowns: Floats,
+    crown_share: Floats,
+    tilt: Floats,
+) -> Floats:
+    """(kinds, cells) what the suns give each cell, weighted in each of several ways.
+
+    ``cells``: (n, 2) metres; ``suns``: (suns, 3) horizontal unit vector toward the sun and the
+    tangent of its height; ``weights``: (suns, kinds) what a sun counts for; ``corners``: (k, 3) of
+    all solids, solid k having ``starts[k]`` to ``starts[k + 1]``; ``solid_share``: (solids,) light
+    through; ``crowns``: (m, 5) centre, radius, half height; ``crown_share``: (suns, m) light
+    through each day; ``tilt``: (2,) rise of the bed's plane along x and y.
+    """
+    x, y = (np.ascontiguousarray(column, float) for column in cells.T)
+    sums = np.zeros((PARTS, weights.shape[1], len(x)))
+    _parts(x, y, suns, weights, corners, starts, solid_share, crowns, crown_share, tilt, sums)
+    return np.asarray(sums.sum(axis=0))
