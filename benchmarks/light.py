@@ -107,13 +107,14 @@ def main() -> None:
     each = (time.perf_counter() - begun) / few
     fast = ours(cells, solids, few)
     off = float(np.abs(slow - fast).max())
-    assert off <= 2 * STEP_MINUTES / 60, "pvlib and shapely give other hours"
+    # Suns differ by up to 0.01 degree, so a cell on a shadow's edge may differ by a step a day.
+    assert off <= few * STEP_MINUTES / 60, "pvlib and shapely give other hours"
     rays = len(cells) * suns * len(solids)
     print(f"20 m², {len(cells)} cells x {suns} suns x {len(solids)} solids: {spent:.2f} s,"
           f" {rays / spent / 2 / 1e6:,.0f} million tests a second and core;"
           f" pvlib and shapely {each * days:.0f} s (from {few} days),"
-          f" {each * days / spent:,.0f} times ours; hours agree to {off:.2f}"
-          f" ({np.mean(slow == fast):.0%} the same)")  # fmt: skip
+          f" {each * days / spent:,.0f} times ours; hours over {few} days agree to"
+          f" {off:.2f} at most, {np.abs(slow - fast).mean():.3f} on average")  # fmt: skip
     print("  cells   days  solids      s")
     for area, count, span in ((5, 10, 180), (20, 10, 180), (80, 10, 180), (20, 2, 180),
                               (20, 40, 180), (20, 10, 45), (20, 10, 365)):  # fmt: skip

@@ -30,7 +30,11 @@ def prism(x: float, y: float, width: float, depth: float, height: float, ridge: 
     return np.array(corners, float)
 
 
-def ours(corners: np.ndarray, crowns: np.ndarray) -> np.ndarray:
+FEW = 25
+"""Suns for round bodies, whose meshes have thousands of faces."""
+
+
+def ours(corners: np.ndarray, crowns: np.ndarray, suns: int = SUNS) -> np.ndarray:
     """(suns, cells) whether each cell is shaded."""
     starts = np.array([0, len(corners)]) if len(corners) else np.array([0])
     lit = [
@@ -38,16 +42,16 @@ def ours(corners: np.ndarray, crowns: np.ndarray) -> np.ndarray:
             CELLS, sun[None], np.ones((1, 1)), corners, starts, np.zeros(len(starts) - 1), crowns,
             np.zeros((1, len(crowns))), np.zeros(2),
         )[0]
-        for sun in TOWARD
+        for sun in TOWARD[:suns]
     ]  # fmt: skip
     return np.array(lit) == 0.0
 
 
-def theirs(mesh: trimesh.Trimesh) -> np.ndarray:
+def theirs(mesh: trimesh.Trimesh, suns: int = SUNS) -> np.ndarray:
     """The same by casting rays at a mesh."""
-    origins = np.tile(np.column_stack([CELLS, np.zeros(len(CELLS))]), (SUNS, 1))
-    hit = mesh.ray.intersects_any(origins, np.repeat(TOWARD, len(CELLS), axis=0))
-    return np.asarray(hit).reshape(SUNS, len(CELLS))
+    origins = np.tile(np.column_stack([CELLS, np.zeros(len(CELLS))]), (suns, 1))
+    hit = mesh.ray.intersects_any(origins, np.repeat(TOWARD[:suns], len(CELLS), axis=0))
+    return np.asarray(hit).reshape(suns, len(CELLS))
 
 
 @pytest.mark.parametrize(
@@ -69,18 +73,20 @@ def test_solids(corners: np.ndarray) -> None:
 
 def test_a_sphere() -> None:
     """A mesh of a sphere lies a little within it: only rays near its rim may differ."""
-    mesh = trimesh.creation.icosphere(subdivisions=5, radius=2.0)
+    mesh = trimesh.creation.icosphere(subdivisions=4, radius=2.0)
     mesh.apply_translation([3.0, 2.0, 3.5])
-    shaded = ours(np.empty((0, 3)), np.array([[3.0, 2.0, 3.5, 2.0, 2.0]]))
-    cast = theirs(mesh)
+    shaded = ours(np.empty((0, 3)), np.array([[3.0, 2.0, 3.5, 2.0, 2.0]]), FEW)
+    cast = theirs(mesh, FEW)
     assert cast.mean() > 0.01
-    assert (shaded != cast).mean() < 1e-3
+    assert (shaded != cast).mean() < 2e-3
     assert not (cast & ~shaded).any()
 
 
 def test_a_tall_crown() -> None:
-    mesh = trimesh.creation.icosphere(subdivisions=5, radius=1.0)
+    mesh = trimesh.creation.icosphere(subdivisions=4, radius=1.0)
     mesh.apply_scale([1.5, 1.5, 4.0])
     mesh.apply_translation([-3.0, 1.0, 5.0])
-    shaded = ours(np.empty((0, 3)), np.array([[-3.0, 1.0, 5.0, 1.5, 4.0]]))
-    assert (shaded != theirs(mesh)).mean() < 1e-3
+    shaded = ours(np.empty((0, 3)), np.array([[-3.0, 1.0, 5.0, 1.5, 4.0]]), FEW)
+    cast = theirs(mesh, FEW)
+    assert cast.mean() > 0.005
+    assert (shaded != cast).mean() < 2e-3
