@@ -51,7 +51,7 @@ def test_every_output_of_a_season_is_documented() -> None:
 
 def test_every_command_and_example_is_in_the_readme() -> None:
     helped = CliRunner().invoke(app, ["--help"]).output
-    for command in ("plan", "check", "season"):
+    for command in ("plan", "check", "season", "light"):
         assert command in helped
         assert f"bedwright {command}" in README
     for path in EXAMPLES.glob("*.toml"):

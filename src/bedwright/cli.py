@@ -1,4 +1,4 @@
-"""The command line: ``bedwright plan``, ``bedwright check``, ``bedwright season``.
+"""The command line: ``bedwright plan``, ``check``, ``season``, ``light``.
 
 Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 """
@@ -20,11 +20,23 @@ from rich.progress import BarColumn, Progress, TextColumn
 import bedwright
 from bedwright.brief import Brief, BriefError, Fault
 from bedwright.catalogue import load_catalogue
-from bedwright.geometry import GeometryError
+from bedwright.geometry import GeometryError, outline_of
+from bedwright.light import solids_of, sun_hours
 from bedwright.plan import Plan, make_plan
 from bedwright.planting import NothingFitsError
 from bedwright.rim import gather, gather_season
-from bedwright.season import RISKS, Outlook, SeasonError, Weather, make_season, outlook_of
+from bedwright.season import (
+    FORTNIGHTS,
+    RISKS,
+    Outlook,
+    Season,
+    SeasonError,
+    Weather,
+    leaf_days,
+    make_season,
+    outlook_of,
+    soil_temperature,
+)
 from bedwright.units import System, say_area
 
 FAULT, FAILED = 2, 1
@@ -95,6 +107,56 @@ def plan(
         _summary(made, out_folder, weather.notes)
         if open_pack:
             webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
+
+
+@app.command()
+def light(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the drawing.")
+    ] = Path("light"),
+) -> None:
+    """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
+    with _faults(brief):
+        read, weather = gather(brief, load_catalogue(), date.today())
+        assert read.season.year is not None  # gather settles it
+        outline = outline_of(read.bed)
+        made = make_season(weather, read.season.year, read.place.frost, 0)
+        leaf = leaf_days(made, soil_temperature(made.tmean_c))
+        shade = sun_hours(outline, solids_of(outline, read.surroundings), made, leaf)
+        from bedwright.sheets import LIGHT_FILES, BedLight, sun_months, write_light
+
+        lit = BedLight(read, outline, made, shade)
+        rows = [
+            [
+                month.name,
+                *(f"{hours:.1f}" for hours in (month.low, month.middle, month.high)),
+                month.word,
+                f"{month.morning:.0%}",
+                f"{month.cloudy:.1f}",
+                f"{month.beam_mj:.1f}",
+            ]
+            for month in sun_months(lit)
+        ]
+        heads = ["", "least", "middle", "most", "", "morning", "clouded", "MJ/m²"]
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}")
+        _table("Hours of direct sun a day on its patches, clear sky", heads, rows)
+        out.print(
+            "  Morning: share before noon. Clouded: hours of the middle patch that clouds leave,"
+            "\n  from the daily range of temperature. MJ/m²: energy of the beam on that patch."
+        )
+        with _progress(len(LIGHT_FILES)) as step:
+            write_light(lit, _growing(made), out_folder, step)
+        folder = escape(str(out_folder))
+        out.print(f"\nDrawn in {folder}/light.svg and light.png.")
+
+
+def _growing(season: Season) -> slice:
+    """Fortnights from the last freeze to the first at even odds; all where there is none."""
+    last, first = (season.freeze(side).day_at(0.5) for side in (True, False))
+    start = 0 if last is None else min(int(last) // 14, FORTNIGHTS - 1)
+    stop = FORTNIGHTS if first is None else min(int(first) // 14 + 1, FORTNIGHTS)
+    return slice(start, max(stop, start + 1))
 
 
 # Southern latitudes begin with a minus, which is no option's.

@@ -15,10 +15,11 @@ from pypdf import PdfReader
 from bedwright.plan import Plan
 from bedwright.season import outlook_of
 from bedwright.sheets import FILES, FolderInTheWayError, plan_json, plan_schema, write_sheets
-from bedwright.sheets.charts import bloom_chart, sun_map
+from bedwright.sheets.charts import bloom_chart
 from bedwright.sheets.drawing import SCALES, best_scale, planting_drawing, say_scale
 from bedwright.sheets.glyphs import _DRAW, shade
 from bedwright.sheets.ics import calendar_ics
+from bedwright.sheets.light_chart import light_chart, sun_map
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
 from bedwright.sheets.press import to_png
@@ -88,7 +89,8 @@ def test_every_text_stays_on_its_sheet(example: Plan) -> None:
         bloom_chart(example),
         frost_chart(example.season, example.brief.units),
         season_chart(outlook_of(example.season), example.brief.units),
-        sun_map(example),
+        sun_map(example, slice(6, 20)),
+        light_chart(example, slice(6, 20)),
     ):
         tree = ElementTree.fromstring(canvas.render())
         for text in tree.iter(f"{SVG}text"):

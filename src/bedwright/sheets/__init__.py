@@ -1,6 +1,7 @@
 """Sheets drawn from a plan or a season: PDF, drawings, tables, calendar, JSON."""
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
+from bedwright.sheets.light_chart import BedLight, SunMonth, sun_months
 from bedwright.sheets.season_sheet import (
     certainty_words,
     fitted_row,
@@ -15,17 +16,22 @@ from bedwright.sheets.season_sheet import (
 )
 from bedwright.sheets.write import (
     FILES,
+    LIGHT_FILES,
     SEASON_FILES,
     FolderInTheWayError,
+    write_light,
     write_season,
     write_sheets,
 )
 
 __all__ = [
     "FILES",
+    "LIGHT_FILES",
     "SCHEMA",
     "SEASON_FILES",
+    "BedLight",
     "FolderInTheWayError",
+    "SunMonth",
     "certainty_words",
     "fitted_row",
     "freeze_table",
@@ -38,6 +44,8 @@ __all__ = [
     "safe_table",
     "season_json",
     "short_day",
+    "sun_months",
+    "write_light",
     "write_season",
     "write_sheets",
 ]

@@ -13,7 +13,7 @@ from bedwright.catalogue import Kind
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.season import ATTRIBUTION, Course
-from bedwright.sheets.charts import bloom_chart, sun_map, sun_rows
+from bedwright.sheets.charts import bloom_chart
 from bedwright.sheets.drawing import (
     best_scale,
     grid_words,
@@ -22,6 +22,7 @@ from bedwright.sheets.drawing import (
     variants,
 )
 from bedwright.sheets.glyphs import plant_symbol, shade
+from bedwright.sheets.light_chart import sun_map, sun_months
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
 from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.reasons import sun_of, why
@@ -99,7 +100,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
             frost_chart(plan.season, plan.brief.units), folder, "frost.svg"
         ),
         "frost": frost_rows(plan),
-        "sun_map": save_drawing(sun_map(plan), folder, "sun.svg"),
+        "sun_map": save_drawing(sun_map(plan, _season_slice(plan)), folder, "sun.svg"),
         "months": _months(plan),
         "soil": [
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
@@ -121,12 +122,23 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
     }
 
 
+def _season_slice(plan: Plan) -> slice:
+    windows = [i.candidate.course.window for i in plan.planting.items]
+    return slice(min(w.start for w in windows), max(w.stop for w in windows))
+
+
 def _months(plan: Plan) -> list[tuple[str, ...]]:
     """Month, hours of sun (least, middle, most), water a week (depth, bed, bed in a dry year)."""
     water = {month: cells for month, *cells in water_rows(plan)}
     return [
-        (month, f"{low:.1f}", f"{middle:.1f}", f"{high:.1f}", *water.get(month, ("", "", "")))
-        for month, low, middle, high, _ in sun_rows(plan)
+        (
+            month.name,
+            f"{month.low:.1f}",
+            f"{month.middle:.1f}",
+            f"{month.high:.1f}",
+            *water.get(month.name, ("", "", "")),
+        )
+        for month in sun_months(plan)
     ]
 
 

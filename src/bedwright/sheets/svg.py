@@ -52,6 +52,10 @@ class Canvas:
         element.text = words
         return element
 
+    def graft(self, other: Canvas) -> None:
+        """Put another picture's elements into this one, as they lie there."""
+        self._at[-1].extend(child for child in other.root if child.tag != "title")
+
     def open(self, tag: str = "g", **attributes: Any) -> None:
         """Begin a group; what follows goes inside until ``close``."""
         self._at.append(self.add(tag, **attributes))

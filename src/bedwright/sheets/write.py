@@ -17,6 +17,7 @@ from bedwright.season import Outlook
 from bedwright.sheets.document import plan_json
 from bedwright.sheets.drawing import best_scale, planting_drawing
 from bedwright.sheets.ics import calendar_ics
+from bedwright.sheets.light_chart import Sunlit, light_chart
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
@@ -38,6 +39,7 @@ FILES = (
 )
 
 
+LIGHT_FILES = ("light.svg", "light.png")
 SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
 
 
@@ -68,6 +70,18 @@ def write_season(
         "season.json": lambda: season_json(outlook).encode(),
     }
     return fill_folder(folder, SEASON_FILES, _made(SEASON_FILES, makers, progress))
+
+
+def write_light(
+    lit: Sunlit, fortnights: slice, folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the drawings of a bed's light, as write_sheets those of a plan."""
+    canvas = light_chart(lit, fortnights)
+    makers: dict[str, Callable[[], bytes]] = {
+        "light.svg": lambda: canvas.render().encode(),
+        "light.png": lambda: to_png(canvas),
+    }
+    return fill_folder(folder, LIGHT_FILES, _made(LIGHT_FILES, makers, progress))
 
 
 def fill_folder(
