@@ -96,8 +96,8 @@ def test_petunias_at_20_degrees_lie_between_bright_long_and_dull_short_days(
 
 
 def test_warmth_lovers_have_a_high_base(catalogue: Catalogue) -> None:
-    """Michigan State University Extension in Greenhouse Management ("Flowers on Time"): celosia,
-    salvia and vinca develop only above 7.8 °C (46 °F) and more, pansy below 3.9 °C (39 °F)."""
+    """Michigan State University Extension in Greenhouse Management (news of base temperatures, read
+    there): celosia, salvia and vinca 7.8 °C (46 °F) and more, pansy 3.9 °C (39 °F) or less."""
     for key in ("plume_cockscomb", "crested_cockscomb", "red_salvia", "mealycup_sage"):
         assert catalogue.kinds[key].growth.base_c >= 7.8, key
     assert catalogue.kinds["pansy"].growth.base_c <= 3.9

@@ -1,6 +1,6 @@
 """GHCN-Daily as NOAA writes it: lines of real station files, as public repositories quote them.
 
-The first is the maxima of January 1926 at USC00011084 (Brewton, Alabama), 20 days missing, the rest
+The first is the maxima of January 1926 at USC00011084 (Alabama), 20 days missing, the rest
 with source flag 6.  The second is the shape of the by-station CSV since its heading was added.
 """
 
