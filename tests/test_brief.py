@@ -234,3 +234,16 @@ def test_the_growing_year_is_the_next_that_can_be_begun(
     )
     assert with_year(brief, today, latitude).season.year == year
     assert with_year(brief_of(), today, latitude).season.year == 2027
+
+
+def test_faults_count_the_surroundings_as_they_were_written() -> None:
+    things = [
+        {"kind": "wall", "bearing": 400, "distance": "6 m", "length": "4 m", "height": "2 m"},
+        {"kind": "wall", "bearing": "S", "distance": "20 cm", "length": "4 m", "height": "2 m"},
+    ]
+    with pytest.raises(BriefError) as caught:
+        brief_of(surroundings=things)
+    assert [fault.field for fault in caught.value.faults] == [
+        "surroundings[1].bearing",
+        "surroundings[2].distance",
+    ]

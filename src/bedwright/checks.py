@@ -37,7 +37,7 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
                 )
             )
     for n, thing in enumerate(values.get("surroundings", ())):
-        if outline.is_struck_by(thing):
+        if thing is not None and outline.is_struck_by(thing):
             faults.append(
                 Fault(
                     f"surroundings[{n + 1}].distance",

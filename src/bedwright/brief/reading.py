@@ -93,7 +93,8 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
             _read_tagged(f"{key}[{n + 1}]", item, "kind", NEIGHBOURS, faults)
             for n, item in enumerate(given)
         ]
-        return tuple(item for item in read if item is not None)
+        # A faulty one keeps its place as None, so that what is said of the others counts right.
+        return tuple(read)
     annotation = (
         Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
     )
