@@ -6,7 +6,6 @@ Usage: ``python benchmarks/light.py`` (in the development environment)
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
@@ -16,21 +15,11 @@ from numpy.typing import NDArray
 
 from bedwright.light import sun_position
 from bedwright.light.hours import LOWEST_DEG
-from bedwright.light.kernel import sunlight
+from bedwright.light.kernel import Shading, sunlight
+from timing import best
 
 Floats = NDArray[np.float64]
 LATITUDE, LONGITUDE, STEP_MINUTES = 48.8, 2.3, 10
-
-
-def best(work: Callable[[], object], times: int = 3) -> float:
-    """Seconds of the fastest of several runs, after one to warm up."""
-    work()
-    spent = []
-    for _ in range(times):
-        begun = time.perf_counter()
-        work()
-        spent.append(time.perf_counter() - begun)
-    return min(spent)
 
 
 def cells_of(area_m2: float) -> Floats:
@@ -71,9 +60,18 @@ def ours(cells: Floats, solids: list[Floats], days: int) -> Floats:
     suns = suns_of(days)
     starts = np.cumsum([0, *(len(s) for s in solids)])
     return sunlight(
-        cells, suns, np.full((len(suns), 1), STEP_MINUTES / 60), np.concatenate(solids), starts,
-        np.zeros(len(solids)), np.empty((0, 5)), np.empty((len(suns), 0)), np.zeros(2),
-    )[0]  # fmt: skip
+        cells,
+        suns,
+        np.full((len(suns), 1), STEP_MINUTES / 60),
+        Shading(
+            np.concatenate(solids),
+            starts,
+            np.zeros(len(solids)),
+            np.empty((0, 5)),
+            np.empty((len(suns), 0)),
+            np.zeros(2),
+        ),
+    )[0]
 
 
 def plain(cells: Floats, solids: list[Floats], days: int) -> Floats:
@@ -99,7 +97,7 @@ def plain(cells: Floats, solids: list[Floats], days: int) -> Floats:
 def main() -> None:
     """Print the figures."""
     cells, solids, days = cells_of(20.0), boxes(10), 180
-    spent = best(lambda: ours(cells, solids, days))
+    spent = best(lambda: ours(cells, solids, days), 3)
     suns = len(suns_of(days))
     few = 6
     begun = time.perf_counter()

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import tempfile
 import time
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -40,19 +39,9 @@ from bedwright.season.bloom import (
     degree_days_to_bloom,
 )
 from bedwright.season.frost import bootstrap_days
+from timing import best
 
 SEASONS, KINDS, ROUNDS, YEARS = 1000, 40, 2000, 100
-
-
-def best(work: Callable[[], object], times: int = 5) -> float:
-    """Seconds of the fastest of several runs, after one to warm up."""
-    work()
-    spent = []
-    for _ in range(times):
-        begun = time.perf_counter()
-        work()
-        spent.append(time.perf_counter() - begun)
-    return min(spent)
 
 
 def plain_bloom(way: Way, season: Season, s: int) -> tuple[int, int]:

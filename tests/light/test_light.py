@@ -147,41 +147,71 @@ def test_days_at_the_equinox_are_as_long_in_both_hemispheres(galway: Season) -> 
     assert abs(int(north) - int(south)) <= 1
 
 
-def test_a_post_throws_its_shadow_by_trigonometry(galway: Season) -> None:
-    """A wall 2 m high and 2 m wide: at a sun 45 degrees high due south its shadow is 2 m long."""
-    from bedwright.light.kernel import sunlight
+def lit_behind_a_wall(
+    wall: np.ndarray, cells: np.ndarray, sun: tuple[float, float, float], rise: float = 0.0
+) -> list[float]:
+    """Light of one sun on each cell behind a wall, the ground rising along y."""
+    from bedwright.light.kernel import Shading, sunlight
 
-    wall = np.array([[-1, 0, 0], [1, 0, 0], [1, 0, 2], [-1, 0, 2], [-1, -0.01, 0], [1, -0.01, 0],
-                     [1, -0.01, 2], [-1, -0.01, 2]], float)  # fmt: skip
+    shading = Shading(
+        wall,
+        np.array([0, len(wall)]),
+        np.zeros(1),
+        np.empty((0, 5)),
+        np.empty((1, 0)),
+        np.array([0.0, rise]),
+    )
+    return sunlight(cells, np.array([sun]), np.ones((1, 1)), shading)[0].tolist()
+
+
+def wall_of(half_width: float) -> np.ndarray:
+    """Corners of a thin wall 2 m high along x."""
+    ring = [(x, y) for y in (0.0, -0.01) for x in (-half_width, half_width)]
+    return np.array([(x, y, z) for z in (0.0, 2.0) for x, y in ring])
+
+
+def test_a_post_throws_its_shadow_by_trigonometry() -> None:
+    """A wall 2 m high and 2 m wide: at a sun 45 degrees high due south its shadow is 2 m long."""
     cells = np.array([[0.0, 0.5], [0.0, 1.9], [0.0, 2.1], [1.1, 0.5], [0.0, -0.5]])
-    suns = np.array([[0.0, -1.0, 1.0]])
-    lit = sunlight(cells, suns, np.ones((1, 1)), wall, np.array([0, 8]), np.zeros(1),
-                   np.empty((0, 5)), np.empty((1, 0)), np.zeros(2))[0]  # fmt: skip
-    assert lit.tolist() == [0.0, 0.0, 1.0, 1.0, 1.0]
+    wall = wall_of(1.0)
+    assert lit_behind_a_wall(wall, cells, (0.0, -1.0, 1.0)) == [0.0, 0.0, 1.0, 1.0, 1.0]
     # At half that height, tangent 1/2, it is 4 m long; from the south-west it leans north-east.
-    low = sunlight(cells, np.array([[0.0, -1.0, 0.5]]), np.ones((1, 1)), wall, np.array([0, 8]),
-                   np.zeros(1), np.empty((0, 5)), np.empty((1, 0)), np.zeros(2))[0]  # fmt: skip
-    assert low.tolist() == [0.0, 0.0, 0.0, 1.0, 1.0]
-    aslant = np.array([[-np.sqrt(0.5), -np.sqrt(0.5), 1.0]])
-    east = sunlight(cells, aslant, np.ones((1, 1)), wall, np.array([0, 8]), np.zeros(1),
-                    np.empty((0, 5)), np.empty((1, 0)), np.zeros(2))[0]  # fmt: skip
-    assert east[3] == 0.0
+    assert lit_behind_a_wall(wall, cells, (0.0, -1.0, 0.5)) == [0.0, 0.0, 0.0, 1.0, 1.0]
+    aslant = (-np.sqrt(0.5), -np.sqrt(0.5), 1.0)
+    assert lit_behind_a_wall(wall, cells, aslant)[3] == 0.0
 
 
 def test_a_slope_toward_the_sun_shortens_shadows() -> None:
-    from bedwright.light.kernel import sunlight
-
-    wall = np.array([[-9, 0, 0], [9, 0, 0], [9, 0, 2], [-9, 0, 2], [-9, -0.01, 0], [9, -0.01, 0],
-                     [9, -0.01, 2], [-9, -0.01, 2]], float)  # fmt: skip
+    """Ground rising by r per metre behind a wall 2 m high meets the ray at 2 / (1 + r) metres."""
     cells = np.array([[0.0, y] for y in (1.2, 1.9, 2.1, 3.9)])
+    wall, sun = wall_of(9.0), (0.0, -1.0, 1.0)
+    assert lit_behind_a_wall(wall, cells, sun) == [0.0, 0.0, 1.0, 1.0]
+    assert lit_behind_a_wall(wall, cells, sun, 0.5) == [0.0, 1.0, 1.0, 1.0]
+    assert lit_behind_a_wall(wall, cells, sun, -0.5) == [0.0, 0.0, 0.0, 0.0]
 
-    def lit(rise: float) -> list[float]:
-        return sunlight(
-            cells, np.array([[0.0, -1.0, 1.0]]), np.ones((1, 1)), wall, np.array([0, 8]),
-            np.zeros(1), np.empty((0, 5)), np.empty((1, 0)), np.array([0.0, rise]),
-        )[0].tolist()  # fmt: skip
 
-    # Ground rising by r per metre behind a wall 2 m high meets the ray at 2 / (1 + r) metres.
-    assert lit(0.0) == [0.0, 0.0, 1.0, 1.0]
-    assert lit(0.5) == [0.0, 1.0, 1.0, 1.0]
-    assert lit(-0.5) == [0.0, 0.0, 0.0, 0.0]
+def test_compiled_and_plain_hours_agree(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The kernel as Python runs it and as numba compiles it, among walls, crowns and a slope."""
+    from bedwright.light import kernel
+
+    rng = np.random.default_rng(5)
+    base = rng.uniform(-3.0, 3.0, (24, 2))
+    corners = np.column_stack([base, rng.uniform(0.0, 4.0, 24)])
+    corners[16:] = [(x, y, z) for x in (1.0, 2.0) for y in (1.0, 2.0) for z in (0.0, 3.0)]
+    turn = rng.uniform(0.0, 2 * np.pi, 24)
+    suns = np.column_stack([np.cos(turn), np.sin(turn), rng.uniform(-0.1, 2.0, 24)])
+    shading = kernel.Shading(
+        corners,
+        np.array([0, 8, 16, 24]),
+        np.array([0.0, 0.5, 0.2]),
+        np.array([[0.5, -2.0, 3.0, 1.5, 2.0], [90.0, 90.0, 3.0, 1.0, 1.0]]),
+        rng.uniform(0.0, 1.0, (24, 2)),
+        np.array([0.1, -0.2]),
+    )
+    given = rng.uniform(-2.0, 2.0, (40, 2)), suns, rng.uniform(0.0, 1.0, (24, 2)), shading
+    compiled = kernel.sunlight(*given)
+    for name in ("_hull", "_part", "_parts"):
+        monkeypatch.setattr(kernel, name, getattr(kernel, name).py_func)
+    plain = kernel.sunlight(*given)
+    assert len(np.unique(plain[0].round(9))) > 10
+    np.testing.assert_allclose(compiled, plain, rtol=1e-12)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from bedwright.light.kernel import sunlight
+from bedwright.light.kernel import Shading, sunlight
 
 SUNS = 120
 RNG = np.random.default_rng(11)
@@ -37,13 +37,16 @@ FEW = 25
 def ours(corners: np.ndarray, crowns: np.ndarray, suns: int = SUNS) -> np.ndarray:
     """(suns, cells) whether each cell is shaded."""
     starts = np.array([0, len(corners)]) if len(corners) else np.array([0])
+    clear = np.zeros(len(starts) - 1), crowns, np.zeros((1, len(crowns))), np.zeros(2)
     lit = [
         sunlight(
-            CELLS, sun[None], np.ones((1, 1)), corners, starts, np.zeros(len(starts) - 1), crowns,
-            np.zeros((1, len(crowns))), np.zeros(2),
+            CELLS,
+            sun[None],
+            np.ones((1, 1)),
+            Shading(corners, starts, *clear),
         )[0]
         for sun in TOWARD[:suns]
-    ]  # fmt: skip
+    ]
     return np.array(lit) == 0.0
 
 

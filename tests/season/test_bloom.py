@@ -198,3 +198,20 @@ def test_cover_grows_to_the_whole_room_and_goes_with_the_frost(
 
 def test_no_way_gives_no_bloom(galway: Season) -> None:
     assert blooms_of([], galway) == []
+
+
+def test_compiled_and_plain_flowering_agree(
+    catalogue: Catalogue, galway: Season, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The kernel as Python runs it and as numba compiles it, in a few years of every kind."""
+    from bedwright.season import bloom_kernel
+
+    few = replace(galway, tmin_c=galway.tmin_c[:3], tmax_c=galway.tmax_c[:3] + np.float32(6.0))
+    ways = [Way(kind, 60, 100, in_place=n % 2 == 0) for n, kind in enumerate(catalogue)]
+    compiled = blooms_of(ways, few)
+    monkeypatch.setattr(bloom_kernel, "flower", bloom_kernel.flower.py_func)
+    for ours, plain in zip(compiled, blooms_of(ways, few), strict=True):
+        assert ours.first.tolist() == plain.first.tolist()
+        assert ours.last.tolist() == plain.last.tolist()
+        np.testing.assert_allclose(ours.weekly, plain.weekly, atol=1e-6)
+        np.testing.assert_allclose(ours.cover, plain.cover, atol=1e-4)

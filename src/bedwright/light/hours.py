@@ -67,7 +67,7 @@ def sun_hours(
     outline: Outline, solids: list[Solid | Crown], season: Season, leaf: tuple[int, int]
 ) -> Light:
     """Hours of direct sun; ``leaf``: indices between which deciduous trees are in leaf."""
-    from bedwright.light.kernel import sunlight  # numba takes a second to import
+    from bedwright.light.kernel import Shading, sunlight  # numba takes a second to import
 
     step = max(0.1, float(np.sqrt(outline.area_m2 / MOST_CELLS)))
     cells = cells_in(outline.polygon, step)
@@ -97,9 +97,11 @@ def sun_hours(
         here = fortnight == f
         if here.any():
             found[f] = sunlight(
-                cells, suns[here], weights[here], corners, starts, share, shapes, through[here],
-                np.zeros(2),
-            )  # fmt: skip
+                cells,
+                suns[here],
+                weights[here],
+                Shading(corners, starts, share, shapes, through[here], np.zeros(2)),
+            )
     return Light(
         cells,
         step,

@@ -9,33 +9,37 @@ parts, so that sums, and with them the plan, are the same on any number of cores
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from typing import NamedTuple
 
 import numpy as np
-from numba import njit, prange
+from numba import prange
 from numpy.typing import NDArray
+
+from bedwright.compiled import compiled
 
 Floats = NDArray[np.float64]
 PARTS = 16
 
 
-def _compiled(**options: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Compiled, and kept for the next run wherever there is a place to keep it."""
+class Shading(NamedTuple):
+    """What stands between the suns and the bed, and how the bed lies.
 
-    def wrap(function: Callable[..., Any]) -> Callable[..., Any]:
-        compiled: Callable[..., Any]
-        try:
-            compiled = njit(cache=True, **options)(function)
-        except RuntimeError:  # neither this folder nor the user's cache can be written
-            compiled = njit(**options)(function)
-        return compiled
+    ``corners``: (k, 3) of all solids, metres, solid k having ``starts[k]`` to ``starts[k + 1]``;
+    ``solid_share``: (solids,) light through; ``crowns``: (m, 5) centre, radius, half height;
+    ``crown_share``: (suns, m) light through at each sun; ``tilt``: (2,) rise of the bed's plane
+    along x and y.
+    """
 
-    return wrap
+    corners: Floats
+    starts: NDArray[np.int64]
+    solid_share: Floats
+    crowns: Floats
+    crown_share: Floats
+    tilt: Floats
 
 
-@_compiled()
-def _hull(x: Floats, y: Floats, count: int, out: NDArray[np.int64]) -> int:  # pragma: no cover
+@compiled()
+def _hull(x: Floats, y: Floats, count: int, out: NDArray[np.int64]) -> int:
     """Corners of the convex hull of points, counter-clockwise (A. M. Andrew's monotone chain,
     Information Processing Letters 9, 1979); returns how many."""
     order = np.argsort(x[:count])
@@ -64,22 +68,18 @@ def _hull(x: Floats, y: Floats, count: int, out: NDArray[np.int64]) -> int:  # p
     return size - 1 if size > 1 else size
 
 
-@_compiled()
-def _part(  # pragma: no cover
+@compiled()
+def _part(
     first: int,
     x: Floats,
     y: Floats,
     suns: Floats,
     weights: Floats,
-    corners: Floats,
-    starts: NDArray[np.int64],
-    solid_share: Floats,
-    crowns: Floats,
-    crown_share: Floats,
-    tilt: Floats,
+    shading: Shading,
     total: Floats,
 ) -> None:
     """As ``sunlight``, for every PARTS-th sun from the ``first`` on."""
+    corners, starts, solid_share, crowns, crown_share, tilt = shading
     cells, kinds = len(x), weights.shape[1]
     left, right, low, high = x.min(), x.max(), y.min(), y.max()
     most = 1
@@ -137,48 +137,32 @@ def _part(  # pragma: no cover
                 total[j, c] += weight * through[c]
 
 
-@_compiled(parallel=True)
-def _parts(  # pragma: no cover
+@compiled(parallel=True)
+def _parts(
     x: Floats,
     y: Floats,
     suns: Floats,
     weights: Floats,
-    corners: Floats,
-    starts: NDArray[np.int64],
-    solid_share: Floats,
-    crowns: Floats,
-    crown_share: Floats,
-    tilt: Floats,
+    shading: Shading,
     sums: Floats,
 ) -> None:
     """``_part`` for each part, shared out among the cores."""
     for part in prange(PARTS):
-        _part(
-            part, x, y, suns, weights, corners, starts, solid_share, crowns, crown_share, tilt,
-            sums[part],
-        )  # fmt: skip
+        _part(part, x, y, suns, weights, shading, sums[part])
 
 
 def sunlight(
     cells: Floats,
     suns: Floats,
     weights: Floats,
-    corners: Floats,
-    starts: NDArray[np.int64],
-    solid_share: Floats,
-    crowns: Floats,
-    crown_share: Floats,
-    tilt: Floats,
+    shading: Shading,
 ) -> Floats:
     """(kinds, cells) what the suns give each cell, weighted in each of several ways.
 
     ``cells``: (n, 2) metres; ``suns``: (suns, 3) horizontal unit vector toward the sun and the
-    tangent of its height; ``weights``: (suns, kinds) what a sun counts for; ``corners``: (k, 3) of
-    all solids, solid k having ``starts[k]`` to ``starts[k + 1]``; ``solid_share``: (solids,) light
-    through; ``crowns``: (m, 5) centre, radius, half height; ``crown_share``: (suns, m) light
-    through each day; ``tilt``: (2,) rise of the bed's plane along x and y.
+    tangent of its height; ``weights``: (suns, kinds) what a sun counts for.
     """
     x, y = (np.ascontiguousarray(column, float) for column in cells.T)
     sums = np.zeros((PARTS, weights.shape[1], len(x)))
-    _parts(x, y, suns, weights, corners, starts, solid_share, crowns, crown_share, tilt, sums)
+    _parts(x, y, suns, weights, shading, sums)
     return np.asarray(sums.sum(axis=0))

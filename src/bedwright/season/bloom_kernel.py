@@ -1,17 +1,16 @@
 """The inner loop of ``bloom``: every way of raising, every season, every day, compiled.
 
-Kept apart because it is compiled (numba, cached beside this file) and cannot be traced; what it
-does is written down in ``bloom`` and checked there against the same rules in plain Python.
+Kept apart because numba, which compiles it, takes a second to import; what it does is written down
+in ``bloom``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
-from numba import njit, prange
+from numba import prange
 from numpy.typing import NDArray
 
+from bedwright.compiled import compiled
 from bedwright.season.frost import SLACK_C
 
 Floats = NDArray[np.float32]
@@ -19,16 +18,8 @@ HEAT_DAYS = 7
 """Days of heat on end that finish a kind which heat ends."""
 
 
-def _compiled(function: Callable[..., None]) -> Callable[..., None]:
-    """Compiled, and kept for the next run wherever there is a place to keep it."""
-    try:
-        return njit(cache=True, parallel=True)(function)
-    except RuntimeError:  # neither this folder nor the user's cache can be written
-        return njit(parallel=True)(function)
-
-
-@_compiled
-def flower(  # pragma: no cover
+@compiled(parallel=True)
+def flower(
     tmin: Floats,
     tmean: Floats,
     recent_mean: Floats,

@@ -80,12 +80,6 @@ def forget() -> None:
     _fitted.cache_clear()
 
 
-def left_out_error(name: str) -> float:
-    """Root mean square error of a fitted quantity, regions left out: ``half_range_c``, ``sd_c``,
-    ``lag``, ``cross``, ``spring_c`` or ``autumn_c``."""
-    return float(str(_fitted()[name]["left_out_rmse"]))
-
-
 def monthly(name: str, latitude: float, normals: Normals) -> NDArray[np.float64]:
     """(12,) regressed ``half_range_c``, ``sd_c``, ``lag`` or ``cross``."""
     coefficients = np.array(_fitted()[name]["coefficients"], float)
