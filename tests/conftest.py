@@ -17,7 +17,7 @@ from bedwright.season import (
     Season,
     Site,
     Weather,
-    course_of,
+    courses_of,
     make_season,
     normals_at,
     read_record,
@@ -71,7 +71,7 @@ def clemson(clemson_weather: Weather) -> Season:
 def courses(catalogue: Catalogue, galway: Season) -> dict[str, Course]:
     soil = soil_temperature(galway.tmean_c)
     ready = workable_day(galway, soil) + 14
-    return {k.key: course_of(k, galway, soil, ready, 0.1, True, -120) for k in catalogue}
+    return courses_of(catalogue, galway, soil, ready, 0.1, True, -120)
 
 
 @pytest.fixture(scope="session", params=sorted(p.stem for p in EXAMPLES.glob("*.toml")))

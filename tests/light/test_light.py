@@ -200,6 +200,8 @@ def test_compiled_and_plain_hours_agree(monkeypatch: pytest.MonkeyPatch) -> None
     corners[16:] = [(x, y, z) for x in (1.0, 2.0) for y in (1.0, 2.0) for z in (0.0, 3.0)]
     turn = rng.uniform(0.0, 2 * np.pi, 24)
     suns = np.column_stack([np.cos(turn), np.sin(turn), rng.uniform(-0.1, 2.0, 24)])
+    suns[0] = 0.0, 1.0, 0.8  # along the box's sides: corners of equal x
+    suns[1, 2] = 0.01  # so low that shadows pass over
     shading = kernel.Shading(
         corners,
         np.array([0, 8, 16, 24]),

@@ -10,7 +10,6 @@ from bedwright.season import (
     Course,
     Outdoors,
     Season,
-    course_of,
     courses_of,
     crop_coefficient,
     first_steady,
@@ -52,10 +51,10 @@ def test_no_room_indoors_means_sown_in_place_or_bought(
     catalogue: Catalogue, galway: Season
 ) -> None:
     soil = soil_temperature(galway.tmean_c)
-    both = course_of(catalogue.kinds["garden_cosmos"], galway, soil, 60, 0.1, False, -120)
-    assert both.method == "in_place"
-    bought = course_of(catalogue.kinds["wax_begonia"], galway, soil, 60, 0.1, False, -120)
-    assert bought.method == "bought"
+    kinds = [catalogue.kinds[key] for key in ("garden_cosmos", "wax_begonia")]
+    courses = courses_of(kinds, galway, soil, 60, 0.1, False, -120)
+    assert courses["garden_cosmos"].method == "in_place"
+    assert courses["wax_begonia"].method == "bought"
 
 
 def test_soil_lags_and_calms_the_air(galway: Season) -> None:

@@ -8,7 +8,7 @@ from bedwright.season.bloom import (
     bloom_of,
     blooms_of,
 )
-from bedwright.season.course import HARDENING_DAYS, Course, course_of, courses_of
+from bedwright.season.course import HARDENING_DAYS, Course, courses_of
 from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import (
     DAYS,
@@ -90,7 +90,6 @@ __all__ = [
     "Weather",
     "bloom_of",
     "blooms_of",
-    "course_of",
     "courses_of",
     "crop_coefficient",
     "day_length_h",

@@ -92,19 +92,6 @@ def courses_of(
     return best
 
 
-def course_of(
-    kind: Kind,
-    season: Season,
-    soil_c: NDArray[np.floating],
-    ready: int,
-    risk: float,
-    indoors: bool,
-    sow_from: int,
-) -> Course:
-    """As courses_of, for one kind."""
-    return courses_of([kind], season, soil_c, ready, risk, indoors, sow_from)[kind.key]
-
-
 def set_out_kill_c(kind: Kind) -> float:
     """Night temperature that loses a kind soon after it goes outside."""
     return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))
