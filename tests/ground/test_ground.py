@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from awkward import BEDS
@@ -149,6 +149,7 @@ def test_compressed_bales_expand() -> None:
 
 @settings(max_examples=25, deadline=None)
 @given(st.floats(0.5, 60.0), st.floats(0.0, 0.15))
+@example(1.5, 0.02734375)  # whole packs hold either too little or half as much again
 def test_volumes_balance_on_any_area(area: float, raise_by: float) -> None:
     ground = GroundFound(found="bare", raise_by=Si(raise_by))
     packs, _ = packs_of(brief_of(goods=GOODS).goods)

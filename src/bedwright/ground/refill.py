@@ -143,7 +143,7 @@ def _choose(
     richness = np.tile(dry * (organic - target), 2)
     ceiling = np.tile(dry * (organic - MOST_ORGANIC), 2)
     rules = {
-        "fill": LinearConstraint(volume, wanted, max(MOST_OVER * wanted, settled.max())),
+        "fill": LinearConstraint(volume, wanted, max(MOST_OVER * wanted, wanted + settled.max())),
         "rich": LinearConstraint(richness, soil_kg * (target - found), np.inf),
         "not too rich": LinearConstraint(ceiling, -np.inf, soil_kg * max(MOST_ORGANIC - found, 0)),
     }
