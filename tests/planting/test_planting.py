@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from awkward import BEDS, HOLE
@@ -94,6 +94,7 @@ def test_a_hole_stays_free(
     st.sampled_from(["all", "S", "N"]),
     st.integers(0, 5),
 )
+@example([1.0, 1.09375, 2.623046875, 0.75, 1.0], "N", 0)
 def test_random_beds_keep_every_rule(
     catalogue: Catalogue,
     courses: dict[str, Course],

@@ -113,8 +113,7 @@ def _polygons(
 ) -> list[BaseGeometry]:
     """Each site's cell as a polygon: the area clipped by the half planes of its rivals."""
     back = np.linalg.inv(turn)
-    # Drawn out, a sharp corner may cross itself by a rounding; made valid, it is cut right.
-    stretched = polygonal(shapely.make_valid(shapely.transform(area, lambda xy: xy @ turn.T)))
+    stretched = _turned(area, turn)
     reach = 4.0 * max(np.ptp(np.array(stretched.bounds).reshape(2, 2), axis=0).max(), 1.0)
     out = []
     for k, site in enumerate(sites):
@@ -130,8 +129,13 @@ def _polygons(
             # Points with power to the site below that to the rival: n . (p - site) <= offset.
             offset = (size**2 + weights[k] - weights[j]) / (2 * size)
             cell = cell.intersection(_half_plane(site, normal, offset, reach))
-        out.append(polygonal(shapely.transform(cell, lambda xy: xy @ back.T)))
+        out.append(_turned(cell, back))
     return [p for p in out if p.area > 1e-6]
+
+
+def _turned(shape: BaseGeometry, turn: NDArray[np.floating]) -> BaseGeometry:
+    """A shape turned and drawn out, made valid: a sharp corner may cross itself by a rounding."""
+    return polygonal(shapely.make_valid(shapely.transform(shape, lambda xy: xy @ turn.T)))
 
 
 def _half_plane(
