@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from bedwright.brief import BriefError, load_brief, read_brief, with_year
+from bedwright.brief import BriefError, Paced, load_brief, read_brief, with_year
+from bedwright.brief.values import parse_skyline, parse_slope, parse_spot
 from bedwright.catalogue import load_catalogue
 from bedwright.checks import checks
 from bedwright.rim import gather
@@ -65,7 +67,7 @@ def test_faults_of_the_catalogue_and_the_outline_join_the_others() -> None:
     assert "compost" in found["goods[1].material"]
     assert "with its unit" in found["goods[2].pack"]
     assert "a place in the bed" in found["existing[1].at"]
-    assert "keeps shed out of the bed" in found["surroundings[1].distance"]
+    assert "keeps shed out of the bed" in found["surroundings[1] (shed).distance"]
     assert "a whole number from 1990 to 2200" in found["season.year"]
 
 
@@ -110,8 +112,8 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
         ),
         (
             {"dates": {"away": [{"start": "2027-07-09", "end": "2027-07-01"}]}},
-            "dates.away[1]",
-            "not before start",
+            "dates.away[1].end",
+            "given 2027-07-01; accepted: not before start",
         ),
         (
             {"goods": [{"material": "dried blood", "pack": "1 kg", "analysis": "60-50-0"}]},
@@ -124,8 +126,6 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
 def test_single_faults(tables: dict[str, object], field: str, words: str) -> None:
     found = faults(**tables)
     assert field in found, found
-    import re
-
     assert re.search(words, found[field]), found[field]
 
 
@@ -234,6 +234,128 @@ def test_the_growing_year_is_the_next_that_can_be_begun(
     )
     assert with_year(brief, today, latitude).season.year == year
     assert with_year(brief_of(), today, latitude).season.year == 2027
+
+
+HOUSE = {"kind": "building", "name": "barn", "bearing": "N", "distance": "8 m", "width": "9 m",
+         "depth": "5 m", "height": "3 m"}  # fmt: skip
+OAK = {"kind": "tree", "name": "oak", "bearing": "S", "distance": "9 m", "height": "8 m",
+       "spread": "4 m"}  # fmt: skip
+FENCE = {"kind": "fence", "name": "pales", "height": "1.8 m",
+         "corners": [["-3 m", "-3 m"], ["6 m", "-3 m"], ["6 m", "5 m"]]}  # fmt: skip
+BARN_CORNERS = [["0 m", "5 m"], ["6 m", "5 m"], ["6 m", "9 m"], ["0 m", "9 m"]]
+
+
+def without(thing: dict[str, object], *names: str, **given: object) -> dict[str, object]:
+    return {**{k: v for k, v in thing.items() if k not in names}, **given}
+
+
+CORNERED = without(HOUSE, "bearing", "distance", "width", "depth", corners=BARN_CORNERS)
+CROSSED = [BARN_CORNERS[n] for n in (0, 2, 1, 3)]
+
+
+@pytest.mark.parametrize(
+    ("thing", "field", "words"),
+    [
+        (without(OAK, height="0 m"), "(oak).height", "given '0 m'; .* 5 cm to 120 m"),
+        (without(OAK, height="500 m"), "(oak).height", "given '500 m'; .* 5 cm to 120 m"),
+        (without(OAK, bearing=400), "(oak).bearing", "given 400; .*0 to 360"),
+        (without(OAK, distance="10 cm"), "(oak).distance", "keeps oak out of the bed"),
+        (without(OAK, at=["1 m", "1 m"]), "(oak).at", "more than one place"),
+        (without(OAK, "bearing", "distance", at=["1 m", "1 m"]), "(oak).at", "oak out of it"),
+        (without(OAK, "bearing"), "(oak).bearing", "given nothing; .*or at ="),
+        (without(OAK, "bearing", "distance"), "(oak).bearing", "given nothing"),
+        (without(OAK, crown="round"), "(oak).crown", "did you mean 'rounded'"),
+        (without(OAK, crown_base="8 m"), "(oak).crown_base", "given 8 m; .*lower than height"),
+        (without(OAK, trunk="4.5 m"), "(oak).trunk", "no thicker than"),
+        (without(OAK, leaf_out="04-20"), "(oak).leaf_fall", "go together"),
+        (
+            without(OAK, leaf_out="04-20", leaf_fall="10-30", evergreen=True),
+            "(oak).leaf_out",
+            "given 04-20 of an evergreen",
+        ),
+        (without(OAK, leaf_out="04-20", leaf_fall="04-20"), "(oak).leaf_fall", "another day"),
+        (without(OAK, leaf_out="04-31", leaf_fall="10-30"), "(oak).leaf_out", "month-day"),
+        (without(OAK, openness_bare="30%", evergreen=True), "(oak).openness_bare", "evergreen"),
+        (without(HOUSE, distance="50 cm"), "(barn).distance", "keeps barn out of the bed"),
+        (without(HOUSE, ridge="2 m"), "(barn).ridge", "given 2 m; .*at least as high as height"),
+        (without(HOUSE, roof="hip"), "(barn).ridge", "given nothing; .*hip roof"),
+        (without(HOUSE, roof="flat", ridge="4 m"), "(barn).ridge", "roof = 'gable' or 'hip'"),
+        (without(HOUSE, ridge_runs="N"), "(barn).ridge_runs", "of gable roofs"),
+        (without(HOUSE, roof="gambrel", ridge="5 m"), "(barn).roof", "'flat', 'gable', 'hip'"),
+        (without(HOUSE, "width"), "(barn).width", "given nothing; .*corners"),
+        (without(CORNERED, width="3 m"), "(barn).width", "beside corners"),
+        (without(CORNERED, faces="S"), "(barn).faces", "beside corners"),
+        (without(CORNERED, bearing="N"), "(barn).corners", "more than one place"),
+        (without(CORNERED, corners=CROSSED), "(barn).corners", "walls do not cross"),
+        (without(CORNERED, corners=BARN_CORNERS[:2]), "(barn).corners", "at least 3"),
+        (
+            without(CORNERED, corners=[["0 m", "5 m"], ["6 m", "5 m"], ["9 m", "5 m"]]),
+            "(barn).corners",
+            "0.01 m² and more",
+        ),
+        (
+            without(CORNERED, corners=[["0 m", "-5 m"], ["6 m", "-5 m"], ["6 m", "9 m"]]),
+            "(barn).corners",
+            "barn out of it",
+        ),
+        (without(CORNERED, corners=[["SE"], *BARN_CORNERS]), "(barn).corners[1]", "bearing"),
+        (without(CORNERED, corners=[["SE", "9"], *BARN_CORNERS]), "(barn).corners[1]", "unit"),
+        (without(FENCE, length="3 m"), "(pales).length", "beside corners"),
+        (without(FENCE, "corners"), "(pales).bearing", "given nothing; .*or corners"),
+        (
+            without(FENCE, "corners", bearing="S", distance="3 m"),
+            "(pales).length",
+            "corners that it runs through",
+        ),
+        (
+            without(FENCE, corners=[["-3 m", "-3 m"], ["-3 m", "-3 m"]]),
+            "(pales).corners",
+            "stands still",
+        ),
+    ],
+)  # fmt: skip
+def test_faults_about_the_surroundings_name_the_thing(
+    thing: dict[str, object], field: str, words: str
+) -> None:
+    found = faults(surroundings=[HOUSE, thing] if thing["name"] != "barn" else [OAK, thing])
+    assert list(found) == [f"surroundings[2] {field}"], found
+    assert re.search(words, found[f"surroundings[2] {field}"]), found
+
+
+@pytest.mark.parametrize(
+    ("tables", "field", "words"),
+    [
+        ({"slope": "5%"}, "bed.aspect", "given nothing"),
+        ({"slope": 0.05, "aspect": "S"}, "bed.slope", "'8%', '5°' or '1 in 12'"),
+        ({"slope": "150%", "aspect": "S"}, "bed.slope", "up to '100%'"),
+        ({"slope": "1 in 0", "aspect": "S"}, "bed.slope", "up to '100%'"),
+    ],
+)
+def test_faults_of_a_slope(tables: dict[str, object], field: str, words: str) -> None:
+    found = faults(bed={"shape": "circle", "diameter": "2 m", **tables})
+    assert re.search(words, found[field]), found
+
+
+@pytest.mark.parametrize(
+    ("horizon", "field", "words"),
+    [
+        ([["E", 70]], r"place.horizon[1][2]", "0 to 60"),
+        ([["E", 7], [90, 8]], r"place.horizon[2]", "each bearing once"),
+        ([["east-ish", 7]], r"place.horizon[1][1]", "a compass point"),
+    ],
+)
+def test_faults_of_a_horizon(horizon: object, field: str, words: str) -> None:
+    found = faults(place={"latitude": 53.27, "longitude": -9.05, "horizon": horizon})
+    assert re.search(words, found[field]), found
+
+
+def test_slopes_and_spots_are_read_as_people_write_them() -> None:
+    assert parse_slope("8%") == pytest.approx(0.08)
+    assert parse_slope("1 in 12") == pytest.approx(1 / 12)
+    assert parse_slope("5 deg") == parse_slope("5°") == pytest.approx(0.0874887)
+    assert parse_spot(["3 m", "-120 cm"]) == (3.0, pytest.approx(-1.2))
+    assert parse_spot(["SE", "6 m"]) == parse_spot([135, "6 m"]) == Paced(135.0, 6.0)
+    assert parse_skyline("8°") == parse_skyline(8) == 8.0
 
 
 def test_faults_count_the_surroundings_as_they_were_written() -> None:

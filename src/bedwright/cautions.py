@@ -12,7 +12,7 @@ from shapely.geometry import Point
 
 from bedwright.brief import Brief, Tree
 from bedwright.catalogue import Kind
-from bedwright.geometry import Outline
+from bedwright.geometry import Outline, foot_of
 from bedwright.ground import Ground
 from bedwright.planting import Planting
 from bedwright.units import say_weight
@@ -91,8 +91,7 @@ def _roots(brief: Brief, outline: Outline) -> list[Caution]:
         thing
         for thing in brief.surroundings
         if isinstance(thing, Tree)
-        and outline.polygon.distance(Point(*outline.paced(thing.bearing, thing.distance)))
-        < ROOT_REACH * thing.spread / 2
+        and outline.polygon.distance(Point(foot_of(outline, thing))) < ROOT_REACH * thing.spread / 2
     ]
     if not near:
         return []

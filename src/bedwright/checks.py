@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from bedwright.brief import Check, Fault
+from bedwright.brief import Check, Fault, Neighbour, label_of
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import GeometryError, outline_of
+from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
 from bedwright.planting import COLOUR_WORDS
 
@@ -37,16 +37,24 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
                 )
             )
     for n, thing in enumerate(values.get("surroundings", ())):
-        if thing is not None and outline.is_struck_by(thing):
-            faults.append(
-                Fault(
-                    f"surroundings[{n + 1}].distance",
-                    f"{thing.distance:g} m",
-                    f"a distance that keeps {thing.name or thing.kind} out of the bed,"
-                    " measured from the bed's middle",
-                )
-            )
+        if thing is not None:
+            faults += _faults_about(outline, thing, label_of(n, thing))
     return faults
+
+
+def _faults_about(outline: Outline, thing: Neighbour, label: str) -> list[Fault]:
+    """Faults of one thing around the bed: corners that make no footprint, or its standing in it."""
+    try:
+        if not outline.is_struck_by(thing):
+            return []
+    except GeometryError as error:
+        return [Fault(f"{label}.{error.field}", error.given, error.accepted)]
+    name = thing.name or thing.kind
+    if thing.distance is not None:
+        accepted = f"a distance that keeps {name} out of the bed, measured from the bed's middle"
+        return [Fault(f"{label}.distance", f"{thing.distance:g} m", accepted)]
+    field = "corners" if thing.at is None else "at"
+    return [Fault(f"{label}.{field}", "a place in the bed", f"a place that keeps {name} out of it")]
 
 
 def check_goods(values: dict[str, Any]) -> list[Fault]:

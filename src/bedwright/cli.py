@@ -21,7 +21,7 @@ import bedwright
 from bedwright.brief import Brief, BriefError, Fault
 from bedwright.catalogue import load_catalogue
 from bedwright.geometry import GeometryError, outline_of
-from bedwright.light import solids_of, sun_hours
+from bedwright.light import sun_on
 from bedwright.plan import Plan, make_plan
 from bedwright.planting import NothingFitsError
 from bedwright.rim import gather, gather_season
@@ -32,7 +32,6 @@ from bedwright.season import (
     Season,
     SeasonError,
     Weather,
-    leaf_days,
     make_season,
     outlook_of,
     soil_temperature,
@@ -122,8 +121,7 @@ def light(
         assert read.season.year is not None  # gather settles it
         outline = outline_of(read.bed)
         made = make_season(weather, read.season.year, read.place.frost, 0)
-        leaf = leaf_days(made, soil_temperature(made.tmean_c))
-        shade = sun_hours(outline, solids_of(outline, read.surroundings), made, leaf)
+        shade = sun_on(read, outline, made, soil_temperature(made.tmean_c))
         from bedwright.sheets import LIGHT_FILES, BedLight, sun_months, write_light
 
         lit = BedLight(read, outline, made, shade)

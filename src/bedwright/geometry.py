@@ -7,9 +7,8 @@ A thin layer over shapely.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -17,8 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-if TYPE_CHECKING:
-    from bedwright.brief import Bed, Neighbour
+from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
 
 LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 5000.0
 ROUND_SEGMENTS = 32
@@ -35,11 +33,15 @@ class GeometryError(ValueError):
 
 @dataclass(frozen=True)
 class Outline:
-    """A bed's outline: a polygon in the bed's frame (m), the base line's bearing (degrees)."""
+    """A bed's outline: a polygon in the bed's frame (m), the base line's bearing (degrees).
+
+    ``rise``: how much the ground rises along x and along y, per metre of each.
+    """
 
     polygon: Polygon
     bearing_deg: float
     viewed_from: tuple[float | str, ...]
+    rise: tuple[float, float] = (0.0, 0.0)
 
     @cached_property
     def area_m2(self) -> float:
@@ -79,6 +81,15 @@ class Outline:
         (x, y), (dx, dy) = self.middle, self.toward(bearing_deg)
         return x + distance_m * dx, y + distance_m * dy
 
+    def at(self, spot: tuple[float, float] | Paced) -> tuple[float, float]:
+        """A spot, however it was stated, in the bed's frame."""
+        return self.paced(spot.bearing, spot.distance) if isinstance(spot, Paced) else spot
+
+    def ground_m(self, x: float, y: float) -> float:
+        """Height of the ground at a spot above that at the bed's middle, the slope continued."""
+        (mx, my), (rx, ry) = self.middle, self.rise
+        return rx * (x - mx) + ry * (y - my)
+
     def is_struck_by(self, thing: Neighbour) -> bool:
         """Whether something around the bed stands in it (a tree's crown may reach over)."""
         return bool(self.polygon.buffer(-0.01).intersects(footprint(self, thing)))
@@ -110,7 +121,11 @@ def outline_of(bed: Bed) -> Outline:
             f"an area of {polygon.area:.3g} m²",
             f"a bed of {LEAST_AREA_M2:g} to {MOST_AREA_M2:g} m²",
         )
-    return Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
+    outline = Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
+    if not bed.slope:
+        return outline
+    fall_x, fall_y = outline.toward(bed.aspect or 0.0)
+    return replace(outline, rise=(-bed.slope * fall_x, -bed.slope * fall_y))
 
 
 _SHAPE_FIELD = {
@@ -155,22 +170,108 @@ def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
     return ring[keep]
 
 
-def footprint(outline: Outline, thing: Neighbour) -> Polygon:
-    """Ground that a building, barrier or trunk stands on, in the bed's frame."""
-    x, y = outline.paced(thing.bearing, thing.distance)
-    if thing.kind == "tree":
-        return Point(x, y).buffer(0.15)
-    if thing.kind == "building":
-        looks = thing.bearing + 180.0 if thing.faces is None else thing.faces
-        (nx, ny), half, depth = outline.toward(looks), thing.width / 2, thing.depth
-        tx, ty = -ny, nx
-        corners = [(-half, 0.0), (half, 0.0), (half, -depth), (-half, -depth)]
-        return Polygon([(x + a * tx + b * nx, y + a * ty + b * ny) for a, b in corners])
-    runs = thing.bearing + 90.0 if thing.runs is None else thing.runs
-    (tx, ty), half = outline.toward(runs), thing.length / 2
-    line = LineString([(x - half * tx, y - half * ty), (x + half * tx, y + half * ty)])
-    usual = {"wall": 0.2, "fence": 0.05, "hedge": 0.8}[thing.kind]
-    return line.buffer((thing.thickness or usual) / 2, cap_style="flat")
+def footprint(outline: Outline, thing: Neighbour) -> BaseGeometry:
+    """Ground that a building, barrier or trunk stands on, in the bed's frame.
+
+    Raises GeometryError where its corners make no footprint.
+    """
+    if isinstance(thing, Tree):
+        radius = TRUNK_SHARE * thing.spread / 2 if thing.trunk is None else thing.trunk / 2
+        return Point(foot_of(outline, thing)).buffer(max(radius, 0.05))
+    if isinstance(thing, Building):
+        return walls_of(outline, thing)
+    return shapely.union_all([Polygon(leg) for leg in legs_of(outline, thing)])
+
+
+TRUNK_SHARE = 1 / 25
+"""Trunk's diameter as a share of the crown's: a crown is 24 to 27 trunks wide in four broadleaved
+trees of two towns (A. Coombes, J. Martin and D. Slater, Urban Forestry & Urban Greening 44, 2019,
+126421, abstract read)."""
+
+
+def foot_of(outline: Outline, thing: Neighbour) -> tuple[float, float]:
+    """The spot that places a thing: trunk, middle of the near face or of a barrier, or the middle
+    of its corners."""
+    if thing.at is not None:
+        return thing.at
+    if thing.bearing is not None and thing.distance is not None:
+        return outline.paced(thing.bearing, thing.distance)
+    assert not isinstance(thing, Tree)
+    assert thing.corners is not None  # the brief wants one of the three
+    x, y = np.mean([outline.at(corner) for corner in thing.corners], axis=0)
+    return float(x), float(y)
+
+
+def _away(outline: Outline, thing: Neighbour) -> float:
+    """Bearing from the bed's middle to a thing."""
+    if thing.bearing is not None:
+        return thing.bearing
+    (x, y), (mx, my) = foot_of(outline, thing), outline.middle
+    return outline.compass_of(x - mx, y - my)
+
+
+def walls_of(outline: Outline, house: Building) -> Polygon:
+    """Footprint of a building, counter-clockwise.  Raises GeometryError where its corners make
+    none."""
+    if house.corners is not None:
+        ring = Polygon([outline.at(corner) for corner in house.corners])
+        if not ring.is_valid or ring.area < LEAST_FOOTPRINT_M2:
+            why = shapely.is_valid_reason(ring) if not ring.is_valid else f"{ring.area:.3g} m²"
+            raise GeometryError(
+                "corners",
+                why,
+                f"corners in order round a footprint of {LEAST_FOOTPRINT_M2:g} m² and more,"
+                " whose walls do not cross",
+            )
+        return shapely.orient_polygons(ring)
+    assert house.width is not None
+    assert house.depth is not None
+    x, y = foot_of(outline, house)
+    looks = _away(outline, house) + 180.0 if house.faces is None else house.faces
+    (nx, ny), half, depth = outline.toward(looks), house.width / 2, house.depth
+    tx, ty = -ny, nx
+    corners = [(-half, 0.0), (half, 0.0), (half, -depth), (-half, -depth)]
+    return shapely.orient_polygons(
+        Polygon([(x + a * tx + b * nx, y + a * ty + b * ny) for a, b in corners])
+    )
+
+
+LEAST_FOOTPRINT_M2 = 0.01
+USUAL_THICKNESS_M = {"wall": 0.2, "fence": 0.05, "hedge": 0.8}
+
+
+def legs_of(outline: Outline, barrier: Barrier) -> list[NDArray[np.float64]]:
+    """(4, 2) corners of each straight stretch of a wall, fence or hedge, mitred where it turns.
+
+    Raises GeometryError where its line stands still or crosses itself.
+    """
+    if barrier.corners is None:
+        assert barrier.length is not None
+        runs = _away(outline, barrier) + 90.0 if barrier.runs is None else barrier.runs
+        middle, along = np.array(foot_of(outline, barrier)), np.array(outline.toward(runs))
+        line = np.array([middle - barrier.length / 2 * along, middle + barrier.length / 2 * along])
+    else:
+        line = np.array([outline.at(corner) for corner in barrier.corners])
+    step = np.diff(line, axis=0)
+    length = np.linalg.norm(step, axis=1)
+    if length.min() < 0.01 or not LineString(line).is_simple:
+        raise GeometryError(
+            "corners", "a line that stands still or crosses itself", "corners in order along it"
+        )
+    left = np.column_stack([-step[:, 1], step[:, 0]]) / length[:, None]
+    half = (barrier.thickness or USUAL_THICKNESS_M[barrier.kind]) / 2
+    offset = np.concatenate([left[:1], left[:-1] + left[1:], left[-1:]])
+    # Mitre: half the thickness off both stretches; a sharp turn is cut off at twice that.
+    turn = np.sum(left[:-1] * left[1:], axis=1)
+    offset[1:-1] /= np.maximum(1.0 + turn, 0.5)[:, None]
+    if np.allclose(line[0], line[-1]) and len(line) > 3:
+        joint = left[-1] + left[0]
+        offset[[0, -1]] = joint / max(1.0 + float(left[-1] @ left[0]), 0.5)
+    sides = line + half * offset, line - half * offset
+    return [
+        np.array([sides[0][n], sides[0][n + 1], sides[1][n + 1], sides[1][n]])
+        for n in range(len(step))
+    ]
 
 
 def polygonal(shape: BaseGeometry) -> Polygon | MultiPolygon:

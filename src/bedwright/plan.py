@@ -14,7 +14,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground
-from bedwright.light import Light, solids_of, sun_hours
+from bedwright.light import Light, sun_on
 from bedwright.planting import Planting, make_planting
 from bedwright.raising import Raising, reckon_raising
 from bedwright.season import (
@@ -25,7 +25,6 @@ from bedwright.season import (
     Weather,
     courses_of,
     crop_coefficient,
-    leaf_days,
     make_season,
     soil_temperature,
     weekly_water_mm,
@@ -104,8 +103,7 @@ def make_plan(
     dig, sow_from = _first_days(brief, season, soil_c)
     ready = dig + SETTLE_DAYS
     progress("light")
-    solids = solids_of(outline, brief.surroundings)
-    light = sun_hours(outline, solids, season, leaf_days(season, soil_c))
+    light = sun_on(brief, outline, season, soil_c)
     progress("ground")
     packs, _ = packs_of(brief.goods)
     ground = reckon_ground(outline, brief.ground, packs, season.day(dig))

@@ -10,7 +10,7 @@ from awkward import BEDS, HOLE
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import outline_of
-from bedwright.light import solids_of, sun_hours
+from bedwright.light import bodies_of, sun_hours
 from bedwright.plan import Plan
 from bedwright.planting import NothingFitsError, Planting, make_planting
 from bedwright.planting.layout import letter
@@ -24,7 +24,7 @@ def planting_of(
     brief: Brief, catalogue: Catalogue, courses: dict[str, Course], season: Season, seed: int = 0
 ) -> Planting:
     outline = outline_of(brief.bed)
-    light = sun_hours(outline, solids_of(outline, brief.surroundings), season, (100, 300))
+    light = sun_hours(outline, bodies_of(outline, brief.surroundings), season, (100, 300))
     return make_planting(brief, outline, catalogue, courses, light, seed)
 
 

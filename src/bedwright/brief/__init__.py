@@ -10,6 +10,7 @@ from bedwright.brief.reading import (
     BriefError,
     Check,
     Fault,
+    label_of,
     load_brief,
     read_brief,
     with_year,
@@ -32,7 +33,7 @@ from bedwright.brief.tables import (
     Tree,
     Wishes,
 )
-from bedwright.brief.values import MonthDay, Si
+from bedwright.brief.values import MonthDay, Paced, Si
 
 __all__ = [
     "Barrier",
@@ -50,12 +51,14 @@ __all__ = [
     "KnownFrost",
     "MonthDay",
     "Neighbour",
+    "Paced",
     "Place",
     "Si",
     "SoilTest",
     "Span",
     "Tree",
     "Wishes",
+    "label_of",
     "load_brief",
     "read_brief",
     "with_year",

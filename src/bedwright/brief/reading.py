@@ -13,6 +13,7 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief
+from bedwright.brief.values import FieldError
 from bedwright.units import UnitError
 
 
@@ -90,7 +91,7 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
             faults.append(Fault(key, _show(given), "tables headed [[surroundings]]"))
             return None
         read = [
-            _read_tagged(f"{key}[{n + 1}]", item, "kind", NEIGHBOURS, faults)
+            _read_tagged(label_of(n, item), item, "kind", NEIGHBOURS, faults)
             for n, item in enumerate(given)
         ]
         # A faulty one keeps its place as None, so that what is said of the others counts right.
@@ -99,6 +100,12 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
         Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
     )
     return _read_typed(key, given, annotation, faults)
+
+
+def label_of(n: int, thing: Any) -> str:
+    """What a fault calls the n-th thing around the bed: its place in the brief, and its name."""
+    name = thing.get("name") if isinstance(thing, dict) else getattr(thing, "name", None)
+    return f"surroundings[{n + 1}]" + (f" ({name})" if name and isinstance(name, str) else "")
 
 
 def _read_tagged(
@@ -147,6 +154,8 @@ def _fault(path: str, detail: Any, annotation: Any) -> Fault:
     if kind == "missing":
         return Fault(where, "nothing", "a value; this field must be stated")
     error = context.get("error")
+    if isinstance(error, FieldError):
+        return Fault(f"{where}.{error.field}", str(error.given), error.accepted)
     if isinstance(error, UnitError):
         return Fault(where, _show(error.given), error.accepted)
     if kind == "value_error":

@@ -12,6 +12,7 @@ from bedwright.brief.values import (
     Date,
     Day,
     Depth,
+    FieldError,
     Height,
     Length,
     Money,
@@ -19,6 +20,9 @@ from bedwright.brief.values import (
     Point,
     Risk,
     Share,
+    Skyline,
+    Slope,
+    Spot,
     Year,
     number,
     quantity,
@@ -57,7 +61,11 @@ class KnownFrost(Table):
 
 
 class Place(Table):
-    """Where the bed lies; a town, or latitude and longitude, and what is known of the weather."""
+    """Where the bed lies; a town, or latitude and longitude, and what is known of the weather.
+
+    ``horizon``: height of the far skyline at some bearings, degrees above level; straight between
+    them, all round the compass.
+    """
 
     town: str | None = None
     latitude: Annotated[float, number(-66.0, 72.0)] | None = None
@@ -65,6 +73,7 @@ class Place(Table):
     altitude: Altitude | None = None
     record: Record | None = None
     frost: KnownFrost | None = None
+    horizon: tuple[tuple[Bearing, Skyline], ...] = ()
 
     @model_validator(mode="after")
     def _somewhere(self) -> Place:
@@ -75,6 +84,16 @@ class Place(Table):
                 "town = 'Name, Country', or latitude and longitude in degrees"
                 " (a record or frost dates refine it, but the sun needs a spot on earth)"
             )
+        return self
+
+    @model_validator(mode="after")
+    def _each_bearing_once(self) -> Place:
+        bearings = [bearing for bearing, _ in self.horizon]
+        for n, bearing in enumerate(bearings):
+            if bearing in bearings[:n]:
+                raise FieldError(
+                    f"horizon[{n + 1}]", f"{bearing:g}° once more", "each bearing once"
+                )
         return self
 
 
@@ -98,9 +117,12 @@ class _Bed(Table):
 
     The base line starts at the origin and runs toward ``bearing``; x is measured along it and y
     square to it, to the left.  ``viewed_from``: compass directions in which onlookers stand.
+    ``slope``: of the ground, rise over run, falling toward ``aspect``.
     """
 
     bearing: Bearing = 90.0
+    slope: Slope = 0.0
+    aspect: Bearing | None = None
     viewed_from: tuple[Side, ...] = Field(("all",), min_length=1)
 
     @model_validator(mode="before")
@@ -109,6 +131,12 @@ class _Bed(Table):
         if isinstance(given, dict) and isinstance(given.get("viewed_from"), str):
             return {**given, "viewed_from": [given["viewed_from"]]}
         return given
+
+    @model_validator(mode="after")
+    def _falls_somewhere(self) -> _Bed:
+        if self.slope and self.aspect is None:
+            raise FieldError("aspect", "nothing", "the direction in which the sloping bed falls")
+        return self
 
 
 class RectangleBed(_Bed):
@@ -167,65 +195,152 @@ BEDS: dict[str, type[Bed]] = {
 
 
 class _Neighbour(Table):
-    """Something that shades the bed, placed as one would pace it.
+    """Something that shades the bed, placed as one would pace it, or by coordinates.
 
-    From the middle of the bed walk ``distance`` toward ``bearing``.
+    From the middle of the bed walk ``distance`` toward ``bearing``; or ``at`` says the same spot in
+    the bed's own frame; ``corners`` (of buildings and barriers) stand instead of either.  It stands
+    on the ground, sloping as the bed does, unless ``foot`` says how far above the bed's middle.
     """
 
-    name: str = ""
-    bearing: Bearing
-    distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")]
+    name: str = Field("", max_length=40)
+    bearing: Bearing | None = None
+    distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")] | None = None
+    at: Point | None = None
     height: Height
+    foot: Offset | None = None
+
+    @model_validator(mode="after")
+    def _placed_once(self) -> _Neighbour:
+        corners = getattr(self, "corners", None) is not None
+        paced = {"bearing": self.bearing, "distance": self.distance}
+        ways = [self.at is not None, corners, any(v is not None for v in paced.values())]
+        where = "bearing and distance from the bed's middle, or at = ['x', 'y'] from the base line"
+        if "corners" in type(self).model_fields:
+            where += ", or corners"
+        if sum(ways) > 1:
+            raise FieldError("at" if self.at is not None else "corners", "more than one place",
+                             f"one of: {where}")  # fmt: skip
+        missing = [name for name, value in paced.items() if value is None]
+        if missing and not ways[0] and not ways[1]:
+            raise FieldError(missing[0], "nothing", where)
+        return self
+
+
+Roof = Literal["flat", "gable", "hip"]
 
 
 class Building(_Neighbour):
     """A house or shed: ``distance`` reaches the middle of its near face.
 
     ``width`` along the near face, ``depth`` away from it; the near face looks back at the bed
-    unless ``faces`` says which way.  ``height`` to the eaves; a ``ridge`` makes a gable roof
-    whose ridge runs along the longer side.
+    unless ``faces`` says which way.  ``corners`` give any footprint instead.  ``height`` to the
+    eaves; a ``ridge`` above them makes a gable roof (or a hip roof, if so stated) whose ridge runs
+    along the longer side unless ``ridge_runs`` gives a direction.
     """
 
     kind: Literal["building"]
-    width: Length
-    depth: Length
+    width: Length | None = None
+    depth: Length | None = None
+    corners: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=40)
+    roof: Roof | None = None
     ridge: Height | None = None
+    ridge_runs: Bearing | None = None
     faces: Bearing | None = None
 
+    @property
+    def roof_shape(self) -> Roof:
+        """The roof stated, or a gable where there is a ridge."""
+        return self.roof or ("flat" if self.ridge is None else "gable")
+
     @model_validator(mode="after")
-    def _ridge_above(self) -> Building:
+    def _one_footprint(self) -> Building:
+        sides = {"width": self.width, "depth": self.depth}
+        for name, value in sides.items():
+            if self.corners is None and value is None:
+                raise FieldError(name, "nothing", "a length; or corners of any footprint")
+            if self.corners is not None and value is not None:
+                raise FieldError(name, f"{value:g} m beside corners", "one or the other")
+        if self.corners is not None and self.faces is not None:
+            raise FieldError("faces", f"{self.faces:g}° beside corners", "one or the other")
+        return self
+
+    @model_validator(mode="after")
+    def _ridge_and_roof_agree(self) -> Building:
+        if self.roof in ("gable", "hip") and self.ridge is None:
+            raise FieldError("ridge", "nothing", f"the height of the {self.roof} roof's ridge")
+        if self.ridge is not None and self.roof == "flat":
+            raise FieldError("ridge", f"{self.ridge:g} m on a flat roof", "roof = 'gable' or 'hip'")
         if self.ridge is not None and self.ridge < self.height:
-            raise ValueError("ridge: at least as high as height, which is to the eaves")
+            raise FieldError("ridge", f"{self.ridge:g} m",
+                             "at least as high as height, which is to the eaves")  # fmt: skip
+        if self.ridge_runs is not None and self.roof_shape != "gable":
+            raise FieldError("ridge_runs", f"{self.ridge_runs:g}°", "a direction, of gable roofs")
         return self
 
 
 class Barrier(_Neighbour):
     """A wall, fence or hedge: ``distance`` reaches its middle; it runs square to that unless
-    ``runs`` gives a direction.  ``openness``: the share of light that comes through."""
+    ``runs`` gives a direction; or through ``corners``.  ``openness``: the share of light that comes
+    through."""
 
     kind: Literal["wall", "fence", "hedge"]
-    length: Length
+    length: Length | None = None
+    corners: tuple[Spot, ...] | None = Field(None, min_length=2, max_length=40)
     thickness: Length | None = None
     runs: Bearing | None = None
     openness: Share | None = None
 
+    @model_validator(mode="after")
+    def _one_line(self) -> Barrier:
+        if self.corners is None and self.length is None:
+            raise FieldError("length", "nothing", "a length; or corners that it runs through")
+        for name in ("length", "runs"):
+            value = getattr(self, name)
+            if self.corners is not None and value is not None:
+                raise FieldError(name, f"{value:g} beside corners", "one or the other")
+        return self
+
 
 class Tree(_Neighbour):
-    """A tree or shrub: ``distance`` reaches the trunk; the crown is an ellipsoid.
+    """A tree or shrub: ``distance`` reaches the trunk.
 
-    ``openness``: the share of light that comes through the crown in leaf.
+    ``crown_base``: height of the lowest branches; ``trunk``: its diameter; ``openness``,
+    ``openness_bare``: the share of light that comes through the crown in leaf and bare;
+    ``leaf_out``, ``leaf_fall``: days between which it is in leaf.
     """
 
-    kind: Literal["tree"]
+    kind: Literal["tree", "shrub"]
     spread: Length
+    crown: Literal["rounded", "conical", "columnar"] = "rounded"
     crown_base: Annotated[float, quantity(LENGTH, 0.0, 80.0, "0 to 80 m")] | None = None
+    trunk: Annotated[float, quantity(LENGTH, 0.0, 5.0, "0 to 5 m")] | None = None
     evergreen: bool = False
     openness: Share | None = None
+    openness_bare: Share | None = None
+    leaf_out: Day | None = None
+    leaf_fall: Day | None = None
 
     @model_validator(mode="after")
     def _crown_below_top(self) -> Tree:
         if self.crown_base is not None and self.crown_base >= self.height:
-            raise ValueError("crown_base: lower than height")
+            raise FieldError("crown_base", f"{self.crown_base:g} m", "lower than height")
+        if self.trunk is not None and self.trunk > self.spread:
+            raise FieldError("trunk", f"{self.trunk:g} m", "no thicker than the crown's spread")
+        return self
+
+    @model_validator(mode="after")
+    def _leaf_dates_in_pairs(self) -> Tree:
+        days = {"leaf_out": self.leaf_out, "leaf_fall": self.leaf_fall}
+        for name, day in days.items():
+            if self.evergreen and day is not None:
+                raise FieldError(name, f"{day} of an evergreen", "none, or evergreen = false")
+            if day is None and any(days.values()):
+                raise FieldError(name, "nothing", "a day; leaf_out and leaf_fall go together")
+        if self.leaf_out is not None and self.leaf_out == self.leaf_fall:
+            raise FieldError("leaf_fall", f"{self.leaf_fall}", "another day than leaf_out")
+        if self.evergreen and self.openness_bare is not None:
+            raise FieldError("openness_bare", f"{self.openness_bare:.0%} of an evergreen",
+                             "none, or evergreen = false")  # fmt: skip
         return self
 
 
@@ -236,6 +351,7 @@ NEIGHBOURS: dict[str, type[Neighbour]] = {
     "fence": Barrier,
     "hedge": Barrier,
     "tree": Tree,
+    "shrub": Tree,
 }
 
 # --- ground and goods --------------------------------------------------------------------------
@@ -339,7 +455,7 @@ class Span(Table):
     @model_validator(mode="after")
     def _forward(self) -> Span:
         if self.end < self.start:
-            raise ValueError("end: not before start")
+            raise FieldError("end", f"{self.end}", "not before start")
         return self
 
 

@@ -6,6 +6,9 @@ shares from 0 to 1.
 
 from __future__ import annotations
 
+import math
+import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
@@ -31,6 +34,14 @@ def quantity(dimension: Dimension, low: float, high: float, say: str) -> Any:
 
 class Si(float):
     """A number already in SI, for defaults and for briefs built in Python."""
+
+
+class FieldError(ValueError):
+    """A field at odds with another: its name, what was given and what is accepted."""
+
+    def __init__(self, field: str, given: object, accepted: str) -> None:
+        self.field, self.given, self.accepted = field, given, accepted
+        super().__init__(f"{field}: given {given}; accepted: {accepted}")
 
 
 Length = Annotated[float, quantity(LENGTH, 0.001, 2000.0, "1 mm to 2 km")]
@@ -126,6 +137,9 @@ class MonthDay:
     month: int
     day: int
 
+    def __str__(self) -> str:
+        return f"{self.month:02}-{self.day:02}"
+
     def in_year(self, year: int) -> date:
         """That day in ``year``; 29 February becomes the 28th where there is none."""
         try:
@@ -157,6 +171,75 @@ def parse_date(given: object) -> date:
         raise UnitError(given, "a date as year-month-day, such as 2027-04-20") from None
 
 
+@dataclass(frozen=True, slots=True)
+class Paced:
+    """A spot reached from the bed's middle: degrees from north, metres."""
+
+    bearing: float
+    distance: float
+
+
+_SPOT = (
+    "['x', 'y'] from the start of the base line, such as ['3 m', '-1.2 m'], or a bearing and a"
+    " distance from the bed's middle, such as ['SE', '6 m']"
+)
+
+
+def parse_spot(given: object) -> tuple[float, float] | Paced:
+    """``["3 m", "-1.2 m"]`` or ``["SE", "6 m"]``.  Raises UnitError."""
+    if not isinstance(given, list | tuple) or len(given) != 2:
+        raise UnitError(given, _SPOT)
+    first, second = given
+    away = parse(second, LENGTH)
+    if not -500.0 <= away <= 500.0:
+        raise UnitError(given, f"{_SPOT}, within 500 m")
+    try:
+        bearing = parse_bearing(first)
+    except UnitError:
+        along = parse(first, LENGTH)
+        if not -500.0 <= along <= 500.0:
+            raise UnitError(given, f"{_SPOT}, within 500 m") from None
+        return along, away
+    if away < 0.0:
+        raise UnitError(given, _SPOT)
+    return Paced(bearing, away)
+
+
+_SLOPE = "a slope up to '100%', such as '8%', '5°' or '1 in 12'"
+
+
+def parse_slope(given: object) -> float:
+    """``"8%"``, ``"5°"`` or ``"1 in 12"`` to rise over run, 0 to 1.  Raises UnitError."""
+    if not isinstance(given, str):
+        raise UnitError(given, _SLOPE)
+    for mark, rise in _SLOPES:
+        found = re.fullmatch(mark, given.strip().lower())
+        if found:
+            value = rise(*map(float, found.groups()))
+            if 0.0 <= value <= 1.0 + 1e-9:
+                return min(value, 1.0)
+    raise UnitError(given, _SLOPE)
+
+
+_NUMBER = r"(\d+(?:\.\d+)?)\s*"
+_DEGREES = r"(?:°|deg|degrees?)"
+_SLOPES: tuple[tuple[str, Callable[..., float]], ...] = (
+    (_NUMBER + "%", lambda share: share / 100.0),
+    (_NUMBER + _DEGREES, lambda angle: math.tan(math.radians(min(angle, 89.0)))),
+    (_NUMBER + r"in\s*" + _NUMBER, lambda up, run: up / run if run else math.inf),
+)
+
+
+def parse_skyline(given: object) -> float:
+    """Height of the skyline, degrees above level: 8, ``"8°"`` or ``"8 deg"``.  Raises UnitError."""
+    if isinstance(given, str):
+        found = re.fullmatch(_NUMBER + _DEGREES, given.strip().lower())
+        given = float(found[1]) if found else given
+    if isinstance(given, int | float) and not isinstance(given, bool) and 0.0 <= given <= 60.0:
+        return float(given)
+    raise UnitError(given, "a height in degrees above level, 0 to 60, such as 8 or '8°'")
+
+
 Year = Annotated[int, number(1700, 2200, whole=True)]
 Money = Annotated[float, number(0.0, 1e6)]
 Bearing = Annotated[float, BeforeValidator(parse_bearing)]
@@ -165,3 +248,6 @@ Risk = Annotated[float, BeforeValidator(_parse_risk)]
 Day = Annotated[MonthDay, BeforeValidator(parse_month_day)]
 Date = Annotated[date, BeforeValidator(parse_date)]
 Point = tuple[Offset, Offset]
+Spot = Annotated[tuple[float, float] | Paced, BeforeValidator(parse_spot)]
+Slope = Annotated[float, BeforeValidator(parse_slope)]
+Skyline = Annotated[float, BeforeValidator(parse_skyline)]

@@ -1,7 +1,32 @@
 """Sun on the bed, from the sky and what stands around."""
 
-from bedwright.light.hours import Light, exposure, sun_hours
-from bedwright.light.obstacles import Crown, Solid, solids_of
+from bedwright.light.exposure import (
+    EXPOSURES,
+    LEAST_H,
+    Exposure,
+    exposure,
+    exposure_index,
+    exposure_shares,
+)
+from bedwright.light.hours import Light, sun_hours, sun_on
+from bedwright.light.obstacles import Body, Crown, Foliage, Solid, Taper, bodies_of
 from bedwright.light.sun import sun_position
 
-__all__ = ["Crown", "Light", "Solid", "exposure", "solids_of", "sun_hours", "sun_position"]
+__all__ = [
+    "EXPOSURES",
+    "LEAST_H",
+    "Body",
+    "Crown",
+    "Exposure",
+    "Foliage",
+    "Light",
+    "Solid",
+    "Taper",
+    "bodies_of",
+    "exposure",
+    "exposure_index",
+    "exposure_shares",
+    "sun_hours",
+    "sun_on",
+    "sun_position",
+]

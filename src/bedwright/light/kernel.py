@@ -2,8 +2,8 @@
 
 The shadow of a convex solid on the bed is the convex hull of its corners' shadows, a polygon whose
 edges are half planes; a cell is shaded when it lies within all of them, tested edge by edge over
-all cells without a branch.  A crown's shadow is where the ray from a cell to the sun meets its
-ellipsoid.  Shadows that miss the bed are passed over.  Suns are shared out among a fixed number of
+all cells without a branch.  Round bodies shade the cells whose ray to the sun meets them.  Shadows
+that miss the bed are passed over.  Suns are shared out among a fixed number of
 parts, so that sums, and with them the plan, are the same on any number of cores.
 """
 
@@ -19,15 +19,19 @@ from bedwright.compiled import compiled
 
 Floats = NDArray[np.float64]
 PARTS = 16
+SEAM = 1e-9
+"""Slack of a half plane, times the length of its edge, metres: bodies that touch leave no gap."""
 
 
 class Shading(NamedTuple):
     """What stands between the suns and the bed, and how the bed lies.
 
     ``corners``: (k, 3) of all solids, metres, solid k having ``starts[k]`` to ``starts[k + 1]``;
-    ``solid_share``: (solids,) light through; ``crowns``: (m, 5) centre, radius, half height;
-    ``crown_share``: (suns, m) light through at each sun; ``tilt``: (2,) rise of the bed's plane
-    along x and y.
+    ``solid_share``: (solids,) light through; ``crowns``: (m, 5) ellipsoids, centre, radius, half
+    height; ``crown_share``: (suns, m) light through at each sun; ``tapers``: (t, 6) upright
+    cylinders and cones, axis, heights of base and top, radii there, the base's the larger;
+    ``taper_share``: (suns, t); ``tilt``: (2,) rise of the bed's plane along x and y.  Corners lie
+    on that plane or above it.
     """
 
     corners: Floats
@@ -35,6 +39,8 @@ class Shading(NamedTuple):
     solid_share: Floats
     crowns: Floats
     crown_share: Floats
+    tapers: Floats
+    taper_share: Floats
     tilt: Floats
 
 
@@ -69,6 +75,84 @@ def _hull(x: Floats, y: Floats, count: int, out: NDArray[np.int64]) -> int:
 
 
 @compiled()
+def _falls_on(
+    bed: Floats, x: float, y: float, radius: float, top: float, dx: float, dy: float, up: float
+) -> bool:
+    """Whether the shadow of an upright body of revolution may fall on the bed.
+
+    ``bed``: middle, radius and lowest ground of a circle about it.
+    """
+    qx, qy = bed[0] - x, bed[1] - y
+    along, across = qx * dx + qy * dy, abs(qx * dy - qy * dx)
+    reach = radius + bed[2]
+    return bool(across <= reach and -reach - (top - bed[3]) / up <= along <= reach)
+
+
+@compiled()
+def _under_ellipsoid(
+    x: Floats,
+    y: Floats,
+    dx: float,
+    dy: float,
+    up: float,
+    crown: Floats,
+    tilt: Floats,
+    share: float,
+    through: Floats,
+) -> None:
+    """Takes a crown's part of one sun from the light ``through`` to each cell.
+
+    In the frame in which the ellipsoid is a unit sphere the ray meets it where a quadratic has a
+    root ahead of the cell.
+    """
+    radius, half = crown[3], crown[4]
+    ex, ey, ez = dx / radius, dy / radius, up / half
+    a2 = ex * ex + ey * ey + ez * ez
+    for c in range(len(x)):
+        qx, qy = (x[c] - crown[0]) / radius, (y[c] - crown[1]) / radius
+        qz = (tilt[0] * x[c] + tilt[1] * y[c] - crown[2]) / half
+        b2 = qx * ex + qy * ey + qz * ez
+        d2 = qx * qx + qy * qy + qz * qz - 1.0
+        hit = ((b2 < 0.0) | (d2 < 0.0)) & (b2 * b2 >= a2 * d2)
+        through[c] *= share if hit else 1.0
+
+
+@compiled()
+def _under_taper(
+    x: Floats,
+    y: Floats,
+    dx: float,
+    dy: float,
+    up: float,
+    taper: Floats,
+    tilt: Floats,
+    share: float,
+    through: Floats,
+) -> None:
+    """As ``_under_ellipsoid``, for an upright cylinder or cone.
+
+    Seen along the ray, t metres on the level from the cell, the axis is ``along + t`` ahead and
+    ``across`` to the side, and the radius shrinks by ``shrink`` a metre.  Distance less radius is a
+    convex function of t: its least value on the stretch between base and top is below zero where
+    the ray meets the body.
+    """
+    base, top, wide, narrow = taper[2], taper[3], taper[4], taper[5]
+    shrink = (wide - narrow) / (top - base) * up
+    # Where shrink exceeds 1 the sun stands steeper than the side, and the base alone decides.
+    lean = shrink / np.sqrt(1.0 - shrink * shrink) if shrink < 1.0 else np.inf
+    for c in range(len(x)):
+        qx, qy = x[c] - taper[0], y[c] - taper[1]
+        ground = tilt[0] * x[c] + tilt[1] * y[c]
+        along, across = qx * dx + qy * dy, abs(qx * dy - qy * dx)
+        near, far = max(base - ground, 0.0) / up, (top - ground) / up
+        # Straight through the axis, across is 0, and 0 times infinity is no number.
+        t = min(max(-along - lean * max(across, 1e-12), near), far)
+        radius = narrow + shrink * (far - t)
+        gap = (along + t) * (along + t) + across * across - radius * radius
+        through[c] *= share if (gap <= 0.0) & (far > 0.0) else 1.0
+
+
+@compiled()
 def _part(
     first: int,
     x: Floats,
@@ -79,9 +163,13 @@ def _part(
     total: Floats,
 ) -> None:
     """As ``sunlight``, for every PARTS-th sun from the ``first`` on."""
-    corners, starts, solid_share, crowns, crown_share, tilt = shading
+    corners, starts, solid_share, crowns, crown_share, tapers, taper_share, tilt = shading
     cells, kinds = len(x), weights.shape[1]
     left, right, low, high = x.min(), x.max(), y.min(), y.max()
+    bed = np.empty(4)
+    bed[0], bed[1] = (left + right) / 2, (low + high) / 2
+    bed[2] = np.hypot(right - left, high - low) / 2
+    bed[3] = (x * tilt[0] + y * tilt[1]).min()
     most = 1
     for k in range(len(starts) - 1):
         most = max(most, starts[k + 1] - starts[k])
@@ -91,7 +179,7 @@ def _part(
     for s in range(first, len(suns), PARTS):
         dx, dy, up = suns[s, 0], suns[s, 1], suns[s, 2]
         over = up - (tilt[0] * dx + tilt[1] * dy)
-        if over <= 0.0:
+        if over <= 0.0 or up <= 0.0:
             continue
         through[:] = 1.0
         for k in range(len(starts) - 1):
@@ -118,19 +206,15 @@ def _part(
                     beyond[c] = max(beyond[c], nx * x[c] + ny * y[c] - limit)
             share = solid_share[k]
             for c in range(cells):
-                through[c] *= share if beyond[c] <= 0.0 else 1.0
+                through[c] *= share if beyond[c] <= SEAM else 1.0
         for k in range(len(crowns)):
-            radius, half = crowns[k, 3], crowns[k, 4]
-            # The ellipsoid as a unit sphere: the ray meets it where a quadratic has a root.
-            ex, ey, ez = dx / radius, dy / radius, up / half
-            a2 = ex * ex + ey * ey + ez * ez
-            share = crown_share[s, k]
-            for c in range(cells):
-                qx, qy = (x[c] - crowns[k, 0]) / radius, (y[c] - crowns[k, 1]) / radius
-                qz = (tilt[0] * x[c] + tilt[1] * y[c] - crowns[k, 2]) / half
-                b2 = qx * ex + qy * ey + qz * ez
-                d2 = qx * qx + qy * qy + qz * qz - 1.0
-                through[c] *= share if (b2 < 0.0) & (b2 * b2 >= a2 * d2) else 1.0
+            cx, cy, top = crowns[k, 0], crowns[k, 1], crowns[k, 2] + crowns[k, 4]
+            if _falls_on(bed, cx, cy, crowns[k, 3], top, dx, dy, up):
+                _under_ellipsoid(x, y, dx, dy, up, crowns[k], tilt, crown_share[s, k], through)
+        for k in range(len(tapers)):
+            cx, cy, top = tapers[k, 0], tapers[k, 1], tapers[k, 3]
+            if _falls_on(bed, cx, cy, tapers[k, 4], top, dx, dy, up):
+                _under_taper(x, y, dx, dy, up, tapers[k], tilt, taper_share[s, k], through)
         for j in range(kinds):
             weight = weights[s, j]
             for c in range(cells):
@@ -160,7 +244,8 @@ def sunlight(
     """(kinds, cells) what the suns give each cell, weighted in each of several ways.
 
     ``cells``: (n, 2) metres; ``suns``: (suns, 3) horizontal unit vector toward the sun and the
-    tangent of its height; ``weights``: (suns, kinds) what a sun counts for.
+    tangent of its height; ``weights``: (suns, kinds) what a sun counts for.  A sun below level or
+    behind the bed's plane gives nothing.
     """
     x, y = (np.ascontiguousarray(column, float) for column in cells.T)
     sums = np.zeros((PARTS, weights.shape[1], len(x)))

@@ -9,10 +9,11 @@ from typing import Protocol
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, Neighbour, Tree
-from bedwright.geometry import Outline, footprint
+from bedwright.geometry import Outline, foot_of, footprint
 from bedwright.light import Light, exposure
 from bedwright.season import Season
 from bedwright.sheets.charts import months_of
@@ -58,7 +59,7 @@ def sun_map(lit: Sunlit, fortnights: slice, width_mm: float = 62.0) -> Canvas:
     place = Placing(scale, left, top, 0.0, 0.0)
     canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=canvas.height, fill="#eef1ea")
     for thing, shape in shapes:
-        if thing.kind != "tree":
+        if not isinstance(thing, Tree):
             seen = shape.intersection(window)
             canvas.path(outline_path(seen, place), fill="#b7bab5", stroke=SOFT, stroke_width=0.3)
     side = lit.light.step_m * place.mm * 1.15
@@ -104,7 +105,7 @@ def _grey(hours: float) -> str:
 
 def _tree(canvas: Canvas, tree: Tree, lit: Sunlit, place: Placing, window: BaseGeometry) -> None:
     """A trunk, and the crown's rim as far as it is on the map."""
-    x, y = lit.outline.paced(tree.bearing, tree.distance)
+    x, y = foot_of(lit.outline, tree)
     rim = shapely.Point(x, y).buffer(tree.spread / 2).exterior.intersection(window)
     for line in shapely.get_parts(shapely.line_merge(rim)):
         points = " ".join(f"{a:.2f},{b:.2f}" for a, b in map(place.spot, line.coords))
@@ -131,16 +132,16 @@ def _tag(
 ) -> None:
     """The name of a thing, on it or at the rim nearest to it, kept inside the picture."""
     seen = shape.intersection(window)
-    spot = lit.outline.paced(thing.bearing, thing.distance)
+    spot = foot_of(lit.outline, thing)
     beyond = seen.is_empty
-    if not beyond and thing.kind != "tree":
+    if not beyond and not isinstance(thing, Tree):
         point = seen.representative_point()
         spot = (float(point.x), float(point.y))
     words = thing.name or thing.kind
     if beyond:
-        words += f", {say_length(thing.distance, lit.brief.units)} off"
+        words += f", {say_length(shape.distance(Point(lit.outline.middle)), lit.brief.units)} off"
     x, y = place.spot(spot)
-    if thing.kind == "tree" and not beyond:
+    if isinstance(thing, Tree) and not beyond:
         y += 4.0
     half = 0.62 * len(words)
     x = min(max(x, half + 1.0), canvas.width - half - 1.0)

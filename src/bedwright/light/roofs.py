@@ -1,0 +1,146 @@
+"""Buildings as convex bodies: any footprint as overlapping wings, each under its own roof.
+
+A wing is a largest convex part of the footprint whose sides lie along walls.  Of a footprint with
+square corners the wings are all the rectangles that fit it and cannot be made longer; the roof over
+it is the union of theirs, all of one pitch.  Hip roofs over them make together the roof whose every
+point is as high as its distance from the nearest wall, measured square to the walls, wants: what
+the straight skeleton gives (O. Aichholzer and others, Journal of Universal Computer Science 1,
+1995, from memory); gable roofs make the usual crossing gables.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+Floats = NDArray[np.float64]
+SLACK_M = 1e-6
+LEAST_WING = 0.02
+"""Parts smaller than this share of the footprint are no wings."""
+MOST_PARTS = 400
+"""Parts looked at before the search for wings stops; a footprint of 20 square corners has fewer."""
+
+
+def wings_of(footprint: Polygon) -> list[Polygon]:
+    """Largest convex parts of a footprint with sides along its walls; together they cover it.
+
+    At a corner that bends inward every such part lies on one side of one of its two walls'
+    lines: the footprint is cut along each in turn until nothing bends inward.
+    """
+    least = LEAST_WING * footprint.area
+    todo, found = [_tidy(footprint)], []
+    seen: set[bytes] = set()
+    while todo and len(seen) < MOST_PARTS:
+        part = todo.pop()
+        key = shapely.normalize(shapely.set_precision(part, 1e-4)).wkb
+        if key in seen:
+            continue
+        seen.add(key)
+        ring = np.array(part.exterior.coords)[:-1]
+        bend = _inward(ring)
+        if bend is None:
+            found.append(part)
+            continue
+        for line in (ring[[bend - 1, bend]], ring[[bend, (bend + 1) % len(ring)]]):
+            for side in _halves(line, part):
+                pieces = shapely.get_parts(part.intersection(side))
+                todo += [_tidy(p) for p in pieces if isinstance(p, Polygon) and p.area > least]
+    found.sort(key=lambda wing: -wing.area)
+    kept: list[Polygon] = []
+    for wing in found:
+        if not any(other.buffer(SLACK_M * 100).covers(wing) for other in kept):
+            kept.append(wing)
+    return kept
+
+
+def pieces_of(footprint: Polygon) -> list[Polygon]:
+    """Fewest of the wings, the largest first, that cover the footprint."""
+    bare: BaseGeometry = footprint
+    chosen = []
+    for wing in wings_of(footprint):
+        if bare.intersection(wing).area > SLACK_M:
+            chosen.append(wing)
+            bare = bare.difference(wing.buffer(SLACK_M))
+    return chosen
+
+
+def roofed(
+    footprint: Polygon, eaves: float, ridge: float, hipped: bool, along: Floats | None = None
+) -> list[Floats]:
+    """(n, 3) corners of each wing from the eaves up, heights as ``eaves`` and ``ridge`` have them.
+
+    ``ridge``: height of the highest ridge; ``along``: direction of a gable's ridge over the largest
+    wing, unit vector; over others, and without it, it runs along the longer side.
+    """
+    wings = wings_of(footprint)
+    tops = [
+        _under_roof(wing, _slopes(wing, hipped, along if n == 0 else None))
+        for n, wing in enumerate(wings)
+    ]
+    pitch = (ridge - eaves) / max(float(top[:, 2].max()) for top in tops)
+    return [np.column_stack([top[:, :2], eaves + pitch * top[:, 2]]) for top in tops]
+
+
+def _tidy(polygon: Polygon) -> Polygon:
+    """Counter-clockwise, without corners in the middle of a straight wall."""
+    tidy = shapely.orient_polygons(polygon.simplify(SLACK_M * 10))
+    assert isinstance(tidy, Polygon)  # simplifying keeps the sort of shape
+    return tidy
+
+
+def _inward(ring: Floats) -> int | None:
+    """A corner at which a counter-clockwise ring bends inward."""
+    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    turn /= np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
+    at = int(np.argmin(turn))
+    return at if turn[at] < -1e-4 else None
+
+
+def _halves(line: Floats, part: Polygon) -> list[Polygon]:
+    """The ground on either side of a line, as far as a part reaches."""
+    (ax, ay), (bx, by) = line
+    reach = 4.0 * shapely.length(part)
+    ux, uy = np.array([bx - ax, by - ay]) / np.hypot(bx - ax, by - ay) * reach
+    start, end = (ax - ux, ay - uy), (ax + ux, ay + uy)
+    return [
+        Polygon([start, end, (end[0] + s * -uy, end[1] + s * ux),
+                 (start[0] + s * -uy, start[1] + s * ux)])
+        for s in (1.0, -1.0)
+    ]  # fmt: skip
+
+
+def _slopes(wing: Polygon, hipped: bool, along: Floats | None) -> Floats:
+    """(n, 3) roof planes at a pitch of one: height = a x + b y + c, the lowest of them."""
+    if hipped:
+        ring = np.array(wing.exterior.coords)
+        step = np.diff(ring, axis=0)
+        inward = np.column_stack([-step[:, 1], step[:, 0]]) / np.linalg.norm(step, axis=1)[:, None]
+        return np.column_stack([inward, -np.sum(inward * ring[:-1], axis=1)])
+    if along is None:
+        box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(wing))
+        sides = np.diff(box, axis=0)[:2]
+        longer = sides[np.argmax(np.linalg.norm(sides, axis=1))]
+        along = longer / np.linalg.norm(longer)
+    across = np.array([-along[1], along[0]])
+    reach = np.array(wing.exterior.coords) @ across
+    return np.array([[*across, -reach.min()], [*-across, reach.max()]])
+
+
+def _under_roof(wing: Polygon, slopes: Floats) -> Floats:
+    """(n, 3) corners of the body over a wing between height 0 and the lowest of the roof planes."""
+    from scipy.spatial import HalfspaceIntersection  # only where there is a pitched roof
+
+    ring = np.array(wing.exterior.coords)
+    step = np.diff(ring, axis=0)
+    inward = np.column_stack([-step[:, 1], step[:, 0]]) / np.linalg.norm(step, axis=1)[:, None]
+    walls = np.column_stack([-inward, np.zeros(len(step)), np.sum(inward * ring[:-1], axis=1)])
+    roof = np.column_stack([-slopes[:, :2], np.ones(len(slopes)), -slopes[:, 2]])
+    spot = np.array(shapely.maximum_inscribed_circle(wing, 0.01).coords[0])
+    low = float((slopes[:, :2] @ spot + slopes[:, 2]).min())
+    planes = np.vstack([walls, roof, [0.0, 0.0, -1.0, 0.0]])
+    found = HalfspaceIntersection(planes, np.array([*spot, low / 2])).intersections
+    return np.unique(found.round(9), axis=0)
