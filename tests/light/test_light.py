@@ -7,20 +7,36 @@ import pytest
 
 from awkward import BEDS
 from bedwright.geometry import outline_of
-from bedwright.light import Light, bodies_of, exposure, sun_hours, sun_position
-from bedwright.light.hours import STEP_MINUTES, STEPS, SUNSHINE_W_M2, beam_w_m2, suns_of
+from bedwright.light import (
+    Light,
+    bodies_of,
+    exposure,
+    exposure_index,
+    exposure_shares,
+    sun_hours,
+    sun_position,
+)
+from bedwright.light.hours import (
+    STEP_MINUTES,
+    STEPS,
+    SUNSHINE_W_M2,
+    beam_w_m2,
+    skyline_deg,
+    suns_of,
+)
 from bedwright.season import DAYS, Season
 from conftest import brief_of
+from shadows import light_through
 
 ALWAYS_IN_LEAF = (0, 365)
 
 
 def light_of(season: Season, *things: dict[str, object], leaf: tuple[int, int] = ALWAYS_IN_LEAF,
-             **bed: object) -> Light:  # fmt: skip
-    outline_spec = bed or {"shape": "circle", "diameter": "2 m"}
+             horizon: tuple[tuple[float, float], ...] = (), **bed: object) -> Light:  # fmt: skip
+    outline_spec = bed if "shape" in bed else {"shape": "circle", "diameter": "2 m", **bed}
     brief = brief_of(bed=outline_spec, surroundings=list(things))
     outline = outline_of(brief.bed)
-    return sun_hours(outline, bodies_of(outline, brief.surroundings), season, leaf)
+    return sun_hours(outline, bodies_of(outline, brief.surroundings), season, leaf, horizon)
 
 
 WALL = {"kind": "wall", "bearing": "S", "distance": "3 m", "length": "600 m", "height": "3 m",
@@ -151,19 +167,7 @@ def lit_behind_a_wall(
     wall: np.ndarray, cells: np.ndarray, sun: tuple[float, float, float], rise: float = 0.0
 ) -> list[float]:
     """Light of one sun on each cell behind a wall, the ground rising along y."""
-    from bedwright.light.kernel import Shading, sunlight
-
-    shading = Shading(
-        wall,
-        np.array([0, len(wall)]),
-        np.zeros(1),
-        np.empty((0, 5)),
-        np.empty((1, 0)),
-        np.empty((0, 6)),
-        np.empty((1, 0)),
-        np.array([0.0, rise]),
-    )
-    return sunlight(cells, np.array([sun]), np.ones((1, 1)), shading)[0].tolist()
+    return light_through(cells, np.array(sun), solids=[wall], tilt=(0.0, rise)).tolist()
 
 
 def wall_of(half_width: float) -> np.ndarray:
@@ -221,3 +225,84 @@ def test_compiled_and_plain_hours_agree(monkeypatch: pytest.MonkeyPatch) -> None
     plain = kernel.sunlight(*given)
     assert len(np.unique(plain[0].round(9))) > 10
     np.testing.assert_allclose(compiled, plain, rtol=1e-12)
+
+
+def test_hills_hide_the_sun_below_their_skyline(galway: Season) -> None:
+    """Steps of the day whose sun stands above the skyline, counted one by one."""
+    skyline = ((90.0, 20.0), (180.0, 5.0), (270.0, 0.0), (0.0, 0.0))
+    light = light_of(galway, horizon=skyline)
+    elevation, azimuth = (part.reshape(DAYS, STEPS)[70:84].ravel() for part in suns_of(galway))
+    shining = beam_w_m2(elevation) >= SUNSHINE_W_M2
+    east, south = (azimuth >= 90.0) & (azimuth < 180.0), (azimuth >= 180.0) & (azimuth < 270.0)
+    hill = np.where(east, 20.0 - (azimuth - 90.0) / 6.0, 0.0)
+    hill = np.where(azimuth < 90.0, azimuth * 20.0 / 90.0, hill)
+    hill = np.where(south, 5.0 - (azimuth - 180.0) / 18.0, hill)
+    lit = (shining & (elevation > hill)).sum() * STEP_MINUTES / 60 / 14
+    assert light.hours[5] == pytest.approx(lit)
+    assert light.open_hours[5] == pytest.approx(shining.sum() * STEP_MINUTES / 60 / 14)
+    assert light.morning[5].mean() < 0.45 * light.hours[5].mean()
+
+
+def test_one_height_is_the_skyline_all_round() -> None:
+    azimuth = np.linspace(0, 359, 40)
+    assert skyline_deg(azimuth, ((90.0, 12.0),)) == pytest.approx(12.0)
+    # Straight across north as well.
+    assert skyline_deg(np.array([0.0]), ((350.0, 4.0), (30.0, 8.0))) == pytest.approx(5.0)
+
+
+def test_a_bed_that_faces_the_sun_gets_more_of_its_energy(galway: Season) -> None:
+    level = light_of(galway)
+    south = light_of(galway, slope="20%", aspect="S")
+    north = light_of(galway, slope="20%", aspect="N")
+    assert south.beam_mj[4].mean() > 1.1 * level.beam_mj[4].mean()
+    assert north.beam_mj[4].mean() < 0.9 * level.beam_mj[4].mean()
+    # The sun rises behind a bank only when it stands low in the north of it.
+    assert north.hours[24].mean() < level.hours[24].mean()
+    assert south.hours[2].mean() == pytest.approx(level.hours[2].mean())
+
+
+def test_a_wall_downhill_of_a_bed_to_its_south_takes_less_than_one_uphill(galway: Season) -> None:
+    down = light_of(galway, WALL, slope="15%", aspect="S")
+    up = light_of(galway, WALL, slope="15%", aspect="N")
+    assert down.hours[8].mean() > up.hours[8].mean() + 0.5
+
+
+def test_leaf_dates_stated_go_before_the_seasons(galway: Season) -> None:
+    early = {**TREE, "leaf_out": "03-20", "leaf_fall": "09-10"}
+    late = light_of(galway, {**TREE, "leaf_out": "05-20", "leaf_fall": "11-20"}, leaf=(0, 0))
+    light = light_of(galway, early, leaf=(0, 0))
+    bare, leafy = light_of(galway, TREE, leaf=(0, 0)), light_of(galway, TREE)
+    for fortnight, expected in ((3, bare), (7, leafy), (20, bare)):
+        assert np.allclose(light.hours[fortnight], expected.hours[fortnight])
+    assert np.allclose(late.hours[8], bare.hours[8])
+    assert np.allclose(late.hours[20], leafy.hours[20])
+
+
+def test_leaf_dates_in_the_south_fall_in_the_next_calendar_year(galway: Season) -> None:
+    from datetime import date
+
+    south = replace(galway, site=replace(galway.site, latitude=-43.5), start=date(2027, 7, 1))
+    tree = {**TREE, "bearing": "N", "leaf_out": "09-20", "leaf_fall": "05-10"}
+    light = light_of(south, tree, leaf=(0, 0))
+    bare, leafy = (
+        light_of(south, {**tree, "leaf_out": "06-01", "leaf_fall": "06-02"}),
+        light_of(south, {**tree, "leaf_out": "07-01", "leaf_fall": "06-30"}),
+    )
+    for fortnight, expected in ((2, bare), (10, leafy), (20, leafy), (23, bare)):
+        assert np.allclose(light.hours[fortnight], expected.hours[fortnight])
+
+
+def test_hours_are_those_of_the_cells_exposure() -> None:
+    hours = np.array([[7.0, 6.0, 5.0], [3.9, 2.0, 0.0]])
+    assert exposure_index(hours).tolist() == [[0, 0, 1], [2, 2, 3]]
+    assert exposure_shares(hours) == pytest.approx(
+        {"full sun": 1 / 3, "part sun": 1 / 6, "part shade": 1 / 3, "shade": 1 / 6}
+    )
+
+
+def test_far_in_the_north_the_midnight_sun_shines(galway: Season) -> None:
+    far = replace(galway, site=replace(galway.site, latitude=70.0))
+    light = light_of(far)
+    assert light.open_hours[12] > 22.0
+    assert light.open_hours[25] == 0.0
+    assert np.isfinite(light.hours).all()

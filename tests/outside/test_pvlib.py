@@ -7,7 +7,10 @@ import pandas as pd
 import pvlib
 import pytest
 
+from bedwright.geometry import outline_of
 from bedwright.light import sun_position
+from bedwright.light.hours import beam_w_m2, square_on
+from conftest import brief_of
 
 TOLERANCE_DEG = 0.05
 RNG = np.random.default_rng(20270401)
@@ -31,10 +34,23 @@ def test_a_century_and_a_half(latitude: float, longitude: float) -> None:
     assert across.max() < TOLERANCE_DEG, (times[up][worst], across.max())
 
 
+@pytest.mark.parametrize(("slope", "aspect"), [(0.0, 0.0), (0.2, 180.0), (0.5, 75.0), (1.0, 310.0)])
+def test_the_sun_on_a_slope(slope: float, aspect: float) -> None:
+    """Cosine of the angle of incidence against pvlib's, in a frame that lies askew."""
+    azimuth, elevation = RNG.uniform(0, 360, 500), RNG.uniform(3, 85, 500)
+    bed = {"shape": "circle", "diameter": "2 m", "bearing": 37, "slope": f"{slope:.0%}"}
+    outline = outline_of(brief_of(bed={**bed, "aspect": aspect}).bed)
+    turn = np.radians(azimuth - outline.bearing_deg)
+    suns = np.column_stack([np.cos(turn), -np.sin(turn), np.tan(np.radians(elevation))])
+    theirs = pvlib.irradiance.aoi_projection(
+        np.degrees(np.arctan(slope)), aspect, 90 - elevation, azimuth
+    )
+    ours = square_on(elevation, suns, outline.rise)
+    np.testing.assert_allclose(ours, np.maximum(theirs, 0.0), atol=1e-9)
+
+
 def test_the_beam_of_a_clear_sky_is_near_pvlibs() -> None:
     """Against pvlib's Haurwitz and Ineichen-Perez skies (Linke turbidity 3, sea level)."""
-    from bedwright.light.hours import beam_w_m2
-
     for elevation in (10.0, 20.0, 35.0, 50.0, 70.0):
         air = pvlib.atmosphere.get_relative_airmass(90 - elevation)
         sky = pvlib.clearsky.ineichen(90 - elevation, air, 3.0, altitude=0, dni_extra=1361.0)

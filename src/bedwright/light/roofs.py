@@ -10,6 +10,8 @@ the straight skeleton gives (O. Aichholzer and others, Journal of Universal Comp
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -17,7 +19,9 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
-SLACK_M = 1e-6
+GRID_M, NEAR_M = 1e-6, 1e-4
+"""Corners are rounded to the first, so that cuts along lines that all but meet leave no hairs;
+spots within the second count as one."""
 LEAST_WING = 0.02
 """Parts smaller than this share of the footprint are no wings."""
 MOST_PARTS = 400
@@ -25,33 +29,33 @@ MOST_PARTS = 400
 
 
 def wings_of(footprint: Polygon) -> list[Polygon]:
-    """Largest convex parts of a footprint with sides along its walls; together they cover it.
+    """Largest convex parts of a footprint with sides along its walls, the largest first; together
+    they cover it but for slivers.
 
-    At a corner that bends inward every such part lies on one side of one of its two walls'
-    lines: the footprint is cut along each in turn until nothing bends inward.
+    At a corner that bends inward every such part lies on one side of one of the walls' lines
+    through it: the footprint is cut along each in turn until nothing bends inward.
     """
-    least = LEAST_WING * footprint.area
-    todo, found = [_tidy(footprint)], []
+    todo, found = _tidy(footprint), []
+    walls = [np.array([a, b]) for part in todo for a, b in pairwise(part.exterior.coords)]
     seen: set[bytes] = set()
     while todo and len(seen) < MOST_PARTS:
         part = todo.pop()
-        key = shapely.normalize(shapely.set_precision(part, 1e-4)).wkb
-        if key in seen:
+        key = shapely.normalize(part).wkb
+        if key in seen or part.area < LEAST_WING * footprint.area:
             continue
         seen.add(key)
-        ring = np.array(part.exterior.coords)[:-1]
-        bend = _inward(ring)
+        bend = _inward(np.array(part.exterior.coords)[:-1])
         if bend is None:
             found.append(part)
             continue
-        for line in (ring[[bend - 1, bend]], ring[[bend, (bend + 1) % len(ring)]]):
-            for side in _halves(line, part):
-                pieces = shapely.get_parts(part.intersection(side))
-                todo += [_tidy(p) for p in pieces if isinstance(p, Polygon) and p.area > least]
+        for wall in walls:
+            if _off_line(wall, bend) < NEAR_M:
+                for side in _halves(wall, part):
+                    todo += _tidy(part.intersection(side))
     found.sort(key=lambda wing: -wing.area)
     kept: list[Polygon] = []
     for wing in found:
-        if not any(other.buffer(SLACK_M * 100).covers(wing) for other in kept):
+        if not any(other.buffer(NEAR_M).covers(wing) for other in kept):
             kept.append(wing)
     return kept
 
@@ -61,9 +65,9 @@ def pieces_of(footprint: Polygon) -> list[Polygon]:
     bare: BaseGeometry = footprint
     chosen = []
     for wing in wings_of(footprint):
-        if bare.intersection(wing).area > SLACK_M:
+        if bare.intersection(wing).area > LEAST_WING * wing.area / 10:
             chosen.append(wing)
-            bare = bare.difference(wing.buffer(SLACK_M))
+            bare = bare.difference(wing.buffer(NEAR_M))
     return chosen
 
 
@@ -84,20 +88,26 @@ def roofed(
     return [np.column_stack([top[:, :2], eaves + pitch * top[:, 2]]) for top in tops]
 
 
-def _tidy(polygon: Polygon) -> Polygon:
-    """Counter-clockwise, without corners in the middle of a straight wall."""
-    tidy = shapely.orient_polygons(polygon.simplify(SLACK_M * 10))
-    assert isinstance(tidy, Polygon)  # simplifying keeps the sort of shape
-    return tidy
+def _tidy(shape: BaseGeometry) -> list[Polygon]:
+    """Parts of a shape, counter-clockwise, without hairs or corners amid a straight wall."""
+    plain = shapely.set_precision(shape, GRID_M).simplify(10 * GRID_M)
+    parts = shapely.get_parts(shapely.orient_polygons(plain))
+    return [p for p in parts if isinstance(p, Polygon) and not p.is_empty]
 
 
-def _inward(ring: Floats) -> int | None:
-    """A corner at which a counter-clockwise ring bends inward."""
+def _inward(ring: Floats) -> Floats | None:
+    """The corner at which a counter-clockwise ring bends inward most."""
     before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
     turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     turn /= np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
     at = int(np.argmin(turn))
-    return at if turn[at] < -1e-4 else None
+    return ring[at] if turn[at] < -1e-4 else None
+
+
+def _off_line(line: Floats, spot: Floats) -> float:
+    """Distance of a spot from a line through two points."""
+    (ux, uy), (vx, vy) = line[1] - line[0], spot - line[0]
+    return float(abs(ux * vy - uy * vx) / np.hypot(ux, uy))
 
 
 def _halves(line: Floats, part: Polygon) -> list[Polygon]:

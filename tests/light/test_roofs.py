@@ -1,0 +1,119 @@
+"""Wings of a footprint and the roofs over them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from bedwright.light.roofs import pieces_of, roofed, wings_of
+
+ELL = Polygon([(0, 0), (10, 0), (10, 4), (4, 4), (4, 9), (0, 9)])
+YOU = Polygon([(0, 0), (12, 0), (12, 8), (9, 8), (9, 3), (3, 3), (3, 8), (0, 8)])
+CROSS = Polygon([(3, 0), (6, 0), (6, 3), (9, 3), (9, 6), (6, 6), (6, 9), (3, 9), (3, 6), (0, 6),
+                 (0, 3), (3, 3)])  # fmt: skip
+BAY = Polygon([(0, 0), (10, 0), (10, 4), (6, 4), (5.5, 5.5), (3.5, 5.5), (3, 4), (0, 4)])
+
+
+@pytest.mark.parametrize(
+    ("footprint", "areas"),
+    [
+        (ELL, [40, 36]),
+        (YOU, [36, 24, 24]),
+        (CROSS, [27, 27]),
+        (Polygon(shapely.box(0, 0, 5, 3)), [15]),
+    ],
+    ids=["L", "U", "cross", "box"],
+)
+def test_wings_of_square_cornered_footprints_are_their_longest_rectangles(
+    footprint: Polygon, areas: list[float]
+) -> None:
+    assert sorted((w.area for w in wings_of(footprint)), reverse=True) == pytest.approx(areas)
+
+
+@given(
+    st.lists(
+        st.tuples(*(st.integers(0, 8) for _ in range(2)), *(st.integers(1, 5) for _ in range(2))),
+        min_size=1,
+        max_size=4,
+    ),
+    st.floats(0.0, 360.0),
+)
+def test_pieces_are_convex_and_cover_the_footprint(
+    boxes: list[tuple[int, int, int, int]], turn: float
+) -> None:
+    union = shapely.union_all([shapely.box(x, y, x + w, y + h) for x, y, w, h in boxes])
+    largest = max(shapely.get_parts(union), key=lambda part: float(part.area))
+    footprint = shapely.affinity.rotate(Polygon(largest.exterior), turn)
+    pieces = pieces_of(footprint)
+    for piece in pieces:
+        assert piece.convex_hull.area == pytest.approx(piece.area)
+        assert footprint.buffer(1e-3).covers(piece)
+    covered = shapely.union_all([piece.buffer(1e-4) for piece in pieces])
+    # Slivers below a fiftieth of the footprint may be left out.
+    assert footprint.difference(covered).area < 0.05 * footprint.area
+
+
+def height_at(tops: list[np.ndarray], spots: np.ndarray, eaves: float) -> np.ndarray:
+    """Height of the highest of some convex bodies over (n, 2) spots, by their own facets."""
+    from scipy.spatial import ConvexHull
+
+    best = np.full(len(spots), -np.inf)
+    for top in tops:
+        # The roof alone: facets that look up.
+        base = np.column_stack([top[:, :2], np.full(len(top), eaves - 1.0)])
+        planes = ConvexHull(np.vstack([top, base])).equations
+        up = planes[planes[:, 2] > 1e-9]
+        side = planes[np.abs(planes[:, 2]) <= 1e-9]
+        over = -(spots @ up[:, :2].T + up[:, 3]) / up[:, 2]
+        inside = (spots @ side[:, :2].T + side[:, 3] <= 1e-9).all(axis=1)
+        best = np.maximum(best, np.where(inside, over.min(axis=1), -np.inf))
+    return best
+
+
+@pytest.mark.parametrize("footprint", [ELL, YOU, CROSS], ids=["L", "U", "cross"])
+def test_a_hip_roof_stands_where_shapely_sets_its_walls_back(footprint: Polygon) -> None:
+    """A hip roof's contour lines are the walls set back with square corners kept, which shapely's
+    mitred buffer draws: an outside check of the wings and of the roof over them."""
+    eaves, ridge, pitch = 3.0, 5.0, 2.0 / 2.0
+    tops = roofed(footprint, eaves, ridge, hipped=True)
+    highest = max(float(top[:, 2].max()) for top in tops)
+    assert highest == pytest.approx(ridge)
+    pitch = (ridge - eaves) / {ELL: 2.0, YOU: 1.5, CROSS: 1.5}[footprint]
+    rng = np.random.default_rng(3)
+    x0, y0, x1, y1 = footprint.bounds
+    spots = rng.uniform((x0, y0), (x1, y1), (4000, 2))
+    spots = spots[shapely.contains_xy(footprint.buffer(-0.01), *spots.T)]
+    heights = height_at(tops, spots, eaves)
+    for back in np.arange(0.1, (ridge - eaves) / pitch, 0.2):
+        within = footprint.buffer(-back, join_style="mitre", mitre_limit=100.0)
+        theirs = shapely.contains_xy(within, *spots.T)
+        ours = heights > eaves + pitch * back
+        assert theirs.any()
+        assert (theirs == ours).mean() > 0.999
+
+
+def test_a_gable_keeps_its_ridge_to_the_end_and_a_hip_does_not() -> None:
+    box = Polygon(shapely.box(0, 0, 8, 4))
+    gable, hip = (roofed(box, 3.0, 5.0, hipped)[0] for hipped in (False, True))
+    assert sorted(gable[gable[:, 2] > 4.9, 0]) == pytest.approx([0, 8])
+    assert sorted(hip[hip[:, 2] > 4.9, 0]) == pytest.approx([2, 6])
+    across = roofed(box, 3.0, 5.0, False, np.array([0.0, 1.0]))[0]
+    assert sorted(across[across[:, 2] > 4.9, 1]) == pytest.approx([0, 4])
+
+
+def test_a_lower_wing_has_a_lower_ridge_at_the_same_pitch() -> None:
+    wide = Polygon([(0, 0), (10, 0), (10, 6), (7, 6), (7, 8), (3, 8), (3, 6), (0, 6)])
+    main, stub = roofed(wide, 3.0, 6.0, hipped=False)
+    assert main[:, 2].max() == pytest.approx(6.0)
+    assert stub[:, 2].max() == pytest.approx(3.0 + 1.0 * 2.0)
+
+
+def test_walls_at_odd_angles_are_roofed_too() -> None:
+    for hipped in (False, True):
+        tops = roofed(BAY, 3.0, 4.5, hipped)
+        assert max(top[:, 2].max() for top in tops) == pytest.approx(4.5)
+        assert min(top[:, 2].min() for top in tops) == pytest.approx(3.0)
