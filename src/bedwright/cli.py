@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 from rich.console import Console
@@ -21,8 +21,8 @@ import bedwright
 from bedwright.brief import Brief, BriefError, Fault
 from bedwright.catalogue import load_catalogue
 from bedwright.geometry import GeometryError, outline_of
-from bedwright.light import sun_on
-from bedwright.plan import Plan, make_plan
+from bedwright.light import EXPOSURES, sun_on
+from bedwright.plan import Plan, make_courses, make_plan
 from bedwright.planting import NothingFitsError
 from bedwright.rim import gather, gather_season
 from bedwright.season import (
@@ -38,8 +38,11 @@ from bedwright.season import (
 )
 from bedwright.units import System, say_area
 
+if TYPE_CHECKING:
+    from bedwright.sheets import KindSun, SunMonth
+
 FAULT, FAILED = 2, 1
-STAGES = ("season", "light", "ground", "kinds", "planting", "raising", "calendar")
+STAGES = ("season", "light", "kinds", "ground", "planting", "raising", "calendar")
 
 app = typer.Typer(
     name="bedwright",
@@ -114,39 +117,72 @@ def light(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the drawing.")
     ] = Path("light"),
+    kinds: Annotated[
+        bool, typer.Option("--kinds", help="List every kind, and how much of the bed suits it.")
+    ] = False,
 ) -> None:
     """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
     with _faults(brief):
-        read, weather = gather(brief, load_catalogue(), date.today())
+        catalogue = load_catalogue()
+        read, weather = gather(brief, catalogue, date.today())
         assert read.season.year is not None  # gather settles it
         outline = outline_of(read.bed)
         made = make_season(weather, read.season.year, read.place.frost, 0)
-        shade = sun_on(read, outline, made, soil_temperature(made.tmean_c))
-        from bedwright.sheets import LIGHT_FILES, BedLight, sun_months, write_light
+        soil_c = soil_temperature(made.tmean_c)
+        courses = make_courses(read, catalogue, made, soil_c)
+        from bedwright import sheets
 
-        lit = BedLight(read, outline, made, shade)
-        rows = [
-            [
-                month.name,
-                *(f"{hours:.1f}" for hours in (month.low, month.middle, month.high)),
-                month.word,
-                f"{month.morning:.0%}",
-                f"{month.cloudy:.1f}",
-                f"{month.beam_mj:.1f}",
-            ]
-            for month in sun_months(lit)
-        ]
-        heads = ["", "least", "middle", "most", "", "morning", "clouded", "MJ/m²"]
-        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}")
-        _table("Hours of direct sun a day on its patches, clear sky", heads, rows)
-        out.print(
-            "  Morning: share before noon. Clouded: hours of the middle patch that clouds leave,"
-            "\n  from the daily range of temperature. MJ/m²: energy of the beam on that patch."
-        )
-        with _progress(len(LIGHT_FILES)) as step:
-            write_light(lit, _growing(made), out_folder, step)
+        lit = sheets.BedLight(read, outline, made, sun_on(read, outline, made, soil_c))
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        _sun_by_month(sheets.sun_months(lit))
+        suns = sheets.kind_suns(lit.light, catalogue, courses.by_kind)
+        _sun_by_kind([s for s in suns if kinds or s.key in read.wishes.grow], made)
+        with _progress(len(sheets.LIGHT_FILES)) as step:
+            sheets.write_light(lit, _growing(made), out_folder, step)
         folder = escape(str(out_folder))
-        out.print(f"\nDrawn in {folder}/light.svg and light.png.")
+        out.print(f"Drawn in {folder}/light.svg and light.png.")
+
+
+def _sun_by_month(months: list[SunMonth]) -> None:
+    rows = [
+        [
+            month.name[:3],
+            f"{month.middle:.1f}",
+            f"{month.low:.1f}-{month.high:.1f}",
+            *(f"{share:.0%}" for share in month.shares.values()),
+            f"{month.morning:.0%}",
+            f"{month.cloudy:.1f}",
+            f"{month.beam_mj:.1f}",
+        ]
+        for month in months
+    ]
+    heads = ["", "hours", "range", *EXPOSURES, "a.m.", "clouded", "MJ"]
+    _table("Hours of direct sun a day, and how much of the bed has what exposure", heads, rows)
+    out.print(
+        "  Clear sky; light through leaves counts in part. Hours: on the middle patch, and from the"
+        "\n  shadiest to the sunniest. Full sun: 6 h and more; part sun 4 to 6; part shade 2 to 4."
+        "\n  a.m.: share before noon. Clouded: hours that clouds leave, from the daily range of"
+        "\n  temperature. MJ: energy of the beam a day on a square metre.\n"
+    )
+
+
+def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
+    if not suns:
+        return
+    rows = [
+        [
+            sun.name,
+            f"{season.day(sun.first):%-d %b} - {season.day(sun.last):%-d %b}",
+            f"{sun.middle:.1f}",
+            sun.word,
+            f"{sun.wants[0]:g}" + (" +" if sun.wants[1] >= 12 else f" to {sun.wants[1]:g}"),
+            f"{sun.suits:.0%}",
+        ]
+        for sun in suns
+    ]
+    heads = ["", "its season", "hours", "exposure", "likes", "suits"]
+    _table("Sun over each kind's own season, from planting out to the end of bloom", heads, rows)
+    out.print("  Hours and exposure: of the middle patch. Suits: how much of the bed does.\n")
 
 
 def _growing(season: Season) -> slice:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,16 +101,13 @@ def make_plan(
     outline = outline_of(brief.bed)
     season = make_season(weather, brief.season.year, brief.place.frost, seed)
     soil_c = soil_temperature(season.tmean_c)
-    dig, sow_from = _first_days(brief, season, soil_c)
-    ready = dig + SETTLE_DAYS
     progress("light")
     light = sun_on(brief, outline, season, soil_c)
+    progress("kinds")
+    dig, ready, courses = make_courses(brief, catalogue, season, soil_c)
     progress("ground")
     packs, _ = packs_of(brief.goods)
     ground = reckon_ground(outline, brief.ground, packs, season.day(dig))
-    progress("kinds")
-    risk, indoors = brief.season.frost_risk, brief.indoors.possible
-    courses = courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
     progress("planting")
     planting = make_planting(brief, outline, catalogue, courses, light, seed)
     progress("raising")
@@ -140,8 +138,18 @@ def make_plan(
     )
 
 
-def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> tuple[int, int]:
-    """Day of digging, on which the gardener is at home, and the first on which to sow anything."""
+class Courses(NamedTuple):
+    """Days on which the bed is dug and settled (indices), and every kind's course from then on."""
+
+    dig: int
+    ready: int
+    by_kind: dict[str, Course]
+
+
+def make_courses(
+    brief: Brief, catalogue: Catalogue, season: Season, soil_c: NDArray[np.floating]
+) -> Courses:
+    """Courses of all kinds in a bed dug on the first fit day on which the gardener is at home."""
     dig = workable_day(season, soil_c)
     sow_from = -SOW_LEAD_DAYS
     if brief.dates.begin is not None:
@@ -149,7 +157,11 @@ def _first_days(brief: Brief, season: Season, soil_c: NDArray[np.floating]) -> t
         dig = max(dig, sow_from)
     while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
         dig += 1
-    return dig, sow_from
+    ready = dig + SETTLE_DAYS
+    risk, indoors = brief.season.frost_risk, brief.indoors.possible
+    return Courses(
+        dig, ready, courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
+    )
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

@@ -19,7 +19,8 @@ from bedwright.sheets.charts import bloom_chart
 from bedwright.sheets.drawing import SCALES, best_scale, planting_drawing, say_scale
 from bedwright.sheets.glyphs import _DRAW, shade
 from bedwright.sheets.ics import calendar_ics
-from bedwright.sheets.light_chart import light_chart, sun_map
+from bedwright.sheets.light_chart import light_chart
+from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
 from bedwright.sheets.press import to_png

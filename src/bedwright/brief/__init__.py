@@ -33,9 +33,10 @@ from bedwright.brief.tables import (
     Tree,
     Wishes,
 )
-from bedwright.brief.values import MonthDay, Paced, Si
+from bedwright.brief.values import COMPASS, MonthDay, Paced, Si
 
 __all__ = [
+    "COMPASS",
     "Barrier",
     "Bed",
     "Brief",

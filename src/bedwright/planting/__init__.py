@@ -2,7 +2,7 @@
 
 from bedwright.planting.colour import COLOUR_WORDS, tone_of
 from bedwright.planting.layout import Drift, Item, Planting, make_planting
-from bedwright.planting.palette import Candidate, NothingFitsError
+from bedwright.planting.palette import Candidate, NothingFitsError, sun_fit
 
 __all__ = [
     "COLOUR_WORDS",
@@ -12,5 +12,6 @@ __all__ = [
     "NothingFitsError",
     "Planting",
     "make_planting",
+    "sun_fit",
     "tone_of",
 ]

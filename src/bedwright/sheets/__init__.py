@@ -1,7 +1,7 @@
 """Sheets drawn from a plan or a season: PDF, drawings, tables, calendar, JSON."""
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
-from bedwright.sheets.light_chart import BedLight, SunMonth, sun_months
+from bedwright.sheets.light_table import BedLight, KindSun, SunMonth, kind_suns, sun_months
 from bedwright.sheets.season_sheet import (
     certainty_words,
     fitted_row,
@@ -31,11 +31,13 @@ __all__ = [
     "SEASON_FILES",
     "BedLight",
     "FolderInTheWayError",
+    "KindSun",
     "SunMonth",
     "certainty_words",
     "fitted_row",
     "freeze_table",
     "heading",
+    "kind_suns",
     "legend",
     "length_words",
     "month_table",

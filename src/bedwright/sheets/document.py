@@ -20,6 +20,7 @@ import bedwright
 from bedwright.calendar import Task
 from bedwright.cautions import Caution
 from bedwright.ground import Ground
+from bedwright.light import exposure, exposure_shares
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
 from bedwright.season import ATTRIBUTION, THRESHOLD_NAMES
@@ -86,11 +87,17 @@ class BedDoc:
 
 @dataclass(frozen=True)
 class LightDoc:
-    """Sun over the growing season: cells' places and hours a day, clear sky."""
+    """Sun over the growing season: cells' places and hours a day, clear sky.
+
+    ``exposure_shares``: of the bed over the growing season; ``exposure_shares_by_fortnight``: of it
+    in full sun, part sun, part shade and shade.
+    """
 
     cell_m: float
     cells: list[list[float]]
     hours: list[float]
+    exposure_shares: dict[str, float]
+    exposure_shares_by_fortnight: list[list[float]]
     median_by_fortnight: list[float]
     open_by_fortnight: list[float]
 
@@ -134,6 +141,7 @@ class DriftDoc:
     outline: Polygon
     plants: list[list[float]]
     sun_h: float
+    exposure: str
 
 
 @dataclass(frozen=True)
@@ -326,6 +334,8 @@ def _light(plan: Plan) -> LightDoc:
         light.step_m,
         light.cells.tolist(),
         light.over(whole).tolist(),
+        {str(name): share for name, share in exposure_shares(light.over(whole)).items()},
+        [list(exposure_shares(hours).values()) for hours in light.hours],
         np.median(light.hours, axis=1).tolist(),
         light.open_hours.tolist(),
     )
@@ -369,6 +379,7 @@ def _drift(plan: Plan, drift: Drift) -> DriftDoc:
         _rings(drift.polygon),
         drift.places.tolist(),
         drift.sun_h,
+        exposure(drift.sun_h),
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import bedwright
 from bedwright.calendar import Task
 from bedwright.catalogue import Kind
+from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.season import ATTRIBUTION, Course
@@ -22,7 +23,8 @@ from bedwright.sheets.drawing import (
     variants,
 )
 from bedwright.sheets.glyphs import plant_symbol, shade
-from bedwright.sheets.light_chart import sun_map, sun_months
+from bedwright.sheets.light_map import sun_map
+from bedwright.sheets.light_table import sun_months
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
 from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.reasons import sun_of, why
@@ -245,7 +247,7 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         "colour": colour.name,
         "botanical": kind.botanical,
         "also": _also(kind),
-        "sun": f"{sun_of(plan, item):.1f} h",
+        "sun": f"{sun_of(plan, item):.1f} h, {exposure(sun_of(plan, item))}",
         "likes": f"{kind.liking.sun_min_h:g} h or more"
         if kind.liking.sun_max_h >= 12
         else f"{kind.liking.sun_min_h:g} to {kind.liking.sun_max_h:g} h",

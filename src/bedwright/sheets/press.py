@@ -7,6 +7,7 @@ own and ``font-source-sans-pro``), never from the system.
 from __future__ import annotations
 
 import json
+import math
 import struct
 import tempfile
 import zlib
@@ -52,11 +53,23 @@ def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
 
 def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
     """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
+    # Whole pixels: of a picture that ends amid one, the press drops rows and columns.
+    wide, high = (
+        math.ceil(round(mm * dots_per_inch / 25.4, 3)) * 25.4 / dots_per_inch
+        for mm in (canvas.width, canvas.height)
+    )
+    whole = Canvas(wide, high, "")
+    whole.root.attrib |= {
+        "width": f"{wide}mm",
+        "height": f"{high}mm",
+        "viewBox": f"0 0 {wide} {high}",
+    }
+    whole.graft(canvas)
     with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
         folder = Path(name)
-        (folder / "drawing.svg").write_text(canvas.render(), encoding="utf-8")
+        (folder / "drawing.svg").write_text(whole.render(), encoding="utf-8")
         page = (
-            f"#set page(width: {canvas.width}mm, height: {canvas.height}mm, margin: 0mm)\n"
+            f"#set page(width: {wide}mm, height: {high}mm, margin: 0mm)\n"
             '#image("drawing.svg", width: 100%, height: 100%)'
         )
         (folder / "page.typ").write_text(page, encoding="utf-8")

@@ -10,6 +10,7 @@ from datetime import date
 
 import numpy as np
 
+from bedwright.brief import COMPASS
 from bedwright.ground import SOD_KG_M3
 from bedwright.plan import Plan
 from bedwright.season import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
@@ -97,6 +98,11 @@ def base_line(plan: Plan) -> str:
         f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
         " along it, then square to it on its left, or on its right where there is a minus sign."
     )
+
+
+def compass_point(bearing: float) -> str:
+    """The nearest of the sixteen points: 'SSE'."""
+    return COMPASS[round(bearing / 22.5) % 16]
 
 
 COMPASS_WORDS = (

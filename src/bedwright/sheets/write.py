@@ -17,7 +17,8 @@ from bedwright.season import Outlook
 from bedwright.sheets.document import plan_json
 from bedwright.sheets.drawing import best_scale, planting_drawing
 from bedwright.sheets.ics import calendar_ics
-from bedwright.sheets.light_chart import Sunlit, light_chart
+from bedwright.sheets.light_chart import light_chart
+from bedwright.sheets.light_table import Sunlit
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
