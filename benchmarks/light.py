@@ -1,25 +1,30 @@
-"""How long the hours of sun take, beside pvlib and shapely doing the same, and how they grow.
+"""How long the hours of sun take, beside pvlib with shapely or trimesh doing the same, and how they
+grow.
 
 Usage: ``python benchmarks/light.py`` (in the development environment)
 """
 
 from __future__ import annotations
 
+import os
 import time
+from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
 import pvlib
 import shapely
+import trimesh
 from numpy.typing import NDArray
 
 from bedwright.light import sun_position
-from bedwright.light.hours import LOWEST_DEG
+from bedwright.light.hours import SUNSHINE_W_M2, beam_w_m2
 from bedwright.light.kernel import Shading, sunlight
 from timing import best
 
 Floats = NDArray[np.float64]
 LATITUDE, LONGITUDE, STEP_MINUTES = 48.8, 2.3, 10
+CORES = os.cpu_count() or 1
 
 
 def cells_of(area_m2: float) -> Floats:
@@ -48,30 +53,42 @@ def instants(days: int) -> Floats:
 
 
 def suns_of(days: int) -> Floats:
-    """Suns above the horizon over so many days."""
+    """Suns that shine over so many days, as the kernel wants them."""
     elevation, azimuth = sun_position(instants(days), LATITUDE, LONGITUDE)
-    up = elevation > LOWEST_DEG
+    up = beam_w_m2(elevation) >= SUNSHINE_W_M2
     turn, high = np.radians(azimuth[up]), np.radians(elevation[up])
     return np.column_stack([np.sin(turn), np.cos(turn), np.tan(high)])
 
 
-def ours(cells: Floats, solids: list[Floats], days: int) -> Floats:
-    """Hours of sun of each cell over the days, suns reckoned too."""
+def trees(count: int) -> Floats:
+    """Round crowns about the bed: x, y, height of the middle, radius, half height."""
+    angle = 2 * np.pi * (np.arange(count) + 0.5) / max(count, 1)
+    middle = np.column_stack([2.8 + 8 * np.cos(angle), 1.8 + 8 * np.sin(angle)])
+    return np.column_stack([middle, np.full((count, 3), (5.0, 2.5, 3.0))])
+
+
+def ours(
+    cells: Floats,
+    solids: list[Floats],
+    days: int,
+    crowns: Floats | None = None,
+    tapers: Floats | None = None,
+) -> Floats:
+    """Hours of sun of each cell over the days, suns reckoned too; all bodies opaque."""
     suns = suns_of(days)
-    starts = np.cumsum([0, *(len(s) for s in solids)])
-    return sunlight(
-        cells,
-        suns,
-        np.full((len(suns), 1), STEP_MINUTES / 60),
-        Shading(
-            np.concatenate(solids),
-            starts,
-            np.zeros(len(solids)),
-            np.empty((0, 5)),
-            np.empty((len(suns), 0)),
-            np.zeros(2),
-        ),
-    )[0]
+    crowns = np.empty((0, 5)) if crowns is None else crowns
+    tapers = np.empty((0, 6)) if tapers is None else tapers
+    shading = Shading(
+        np.concatenate([np.empty((0, 3)), *solids]),
+        np.cumsum([0, *(len(s) for s in solids)]),
+        np.zeros(len(solids)),
+        crowns,
+        np.zeros((len(suns), len(crowns))),
+        tapers,
+        np.zeros((len(suns), len(tapers))),
+        np.zeros(2),
+    )
+    return sunlight(cells, suns, np.full((len(suns), 1), STEP_MINUTES / 60), shading)[0]
 
 
 def plain(cells: Floats, solids: list[Floats], days: int) -> Floats:
@@ -80,7 +97,7 @@ def plain(cells: Floats, solids: list[Floats], days: int) -> Floats:
     found = pvlib.solarposition.get_solarposition(times, LATITUDE, LONGITUDE)
     hours = np.zeros(len(cells))
     for high, azimuth in zip(found.apparent_elevation, found.azimuth, strict=True):
-        if high <= LOWEST_DEG:
+        if beam_w_m2(np.array([high]))[0] < SUNSHINE_W_M2:
             continue
         turn = np.radians(azimuth)
         toward = np.array([np.sin(turn), np.cos(turn)])
@@ -94,31 +111,67 @@ def plain(cells: Floats, solids: list[Floats], days: int) -> Floats:
     return hours
 
 
+def meshed(cells: Floats, solids: list[Floats], days: int) -> Floats:
+    """The same by pvlib's suns and trimesh's rays at all bodies together, one sun at a time."""
+    times = pd.to_datetime(instants(days), unit="s", utc=True)
+    found = pvlib.solarposition.get_solarposition(times, LATITUDE, LONGITUDE)
+    mesh = trimesh.util.concatenate([trimesh.convex.convex_hull(solid) for solid in solids])
+    ground, hours = np.column_stack([cells, np.zeros(len(cells))]), np.zeros(len(cells))
+    for high, azimuth in zip(found.apparent_elevation, found.azimuth, strict=True):
+        if beam_w_m2(np.array([high]))[0] < SUNSHINE_W_M2:
+            continue
+        turn = np.radians(azimuth)
+        toward = np.array([np.sin(turn), np.cos(turn), np.tan(np.radians(high))])
+        hit = mesh.ray.intersects_any(ground, np.tile(toward, (len(cells), 1)))
+        hours += ~hit * STEP_MINUTES / 60
+    return hours
+
+
+def timed(work: Callable[[], Floats]) -> tuple[float, Floats]:
+    """Seconds of one run, and what it gave."""
+    begun = time.perf_counter()
+    found = work()
+    return time.perf_counter() - begun, found
+
+
 def main() -> None:
     """Print the figures."""
     cells, solids, days = cells_of(20.0), boxes(10), 180
+    ours(cells[:9], solids, 1, trees(1), cypresses(1))  # compiled before the clock starts
     spent = best(lambda: ours(cells, solids, days), 3)
     suns = len(suns_of(days))
-    few = 6
-    begun = time.perf_counter()
-    slow = plain(cells, solids, few)
-    each = (time.perf_counter() - begun) / few
-    fast = ours(cells, solids, few)
-    off = float(np.abs(slow - fast).max())
-    # Suns differ by up to 0.01 degree, so a cell on a shadow's edge may differ by a step a day.
-    assert off <= few * STEP_MINUTES / 60, "pvlib and shapely give other hours"
-    rays = len(cells) * suns * len(solids)
-    print(f"20 m², {len(cells)} cells x {suns} suns x {len(solids)} solids: {spent:.2f} s,"
-          f" {rays / spent / 2 / 1e6:,.0f} million tests a second and core;"
-          f" pvlib and shapely {each * days:.0f} s (from {few} days),"
-          f" {each * days / spent:,.0f} times ours; hours over {few} days agree to"
-          f" {off:.2f} at most, {np.abs(slow - fast).mean():.3f} on average")  # fmt: skip
-    print("  cells   days  solids      s")
-    for area, count, span in ((5, 10, 180), (20, 10, 180), (80, 10, 180), (20, 2, 180),
-                              (20, 40, 180), (20, 10, 45), (20, 10, 365)):  # fmt: skip
-        some, stand = cells_of(float(area)), boxes(count)
-        took = best(lambda some=some, stand=stand, span=span: ours(some, stand, span), 2)
-        print(f"  {len(some):5} {span:6} {count:7} {took:6.2f}")
+    rays = len(cells) * suns
+    print(f"20 m², {len(cells)} cells x {suns} suns x {len(solids)} boxes: {spent:.2f} s warm;"
+          f" {rays / spent / CORES / 1e6:,.0f} million rays a second and core")  # fmt: skip
+    for name, way, few in (("shapely", plain, 6), ("trimesh", meshed, 1)):
+        took, slow = timed(lambda way=way, few=few: way(cells, solids, few))
+        fast = ours(cells, solids, few)
+        off = float(np.abs(slow - fast).max())
+        # Suns differ by up to 0.01 degree, so a cell on a shadow's edge may differ by a step a day.
+        assert off < few * STEP_MINUTES / 60 + 1e-9, f"pvlib and {name} give other hours"
+        print(f"  pvlib and {name}: {took / few * days:,.0f} s (from {few} days),"
+              f" {took / few * days / spent:,.0f} times ours; hours agree to {off:.2f} at most,"
+              f" {np.abs(slow - fast).mean():.4f} on average over {few} days")  # fmt: skip
+    print("  cells   days   boxes   crowns   cones      s")
+    for area, count, crowns, cones, span in (
+        (5, 10, 0, 0, 180), (20, 10, 0, 0, 180), (80, 10, 0, 0, 180), (20, 0, 0, 0, 180),
+        (20, 2, 0, 0, 180), (20, 40, 0, 0, 180), (20, 10, 0, 0, 45), (20, 10, 0, 0, 365),
+        (20, 0, 10, 0, 180), (20, 0, 0, 10, 180), (20, 10, 10, 10, 365),
+    ):  # fmt: skip
+        bodies = cells_of(float(area)), boxes(count), span, trees(crowns), cypresses(cones)
+        took = best(lambda bodies=bodies: ours(*bodies), 2)
+        print(f"  {len(bodies[0]):5} {span:6} {count:7} {crowns:8} {cones:7} {took:6.2f}")
+    far = np.array([0.0, 300.0, 0.0])
+    behind = boxes(10) + [box + far for box in boxes(40)]
+    took = best(lambda: ours(cells, behind, days), 2)
+    print(f"  ten boxes about the bed and forty that never shade it: {took:.2f} s")
+
+
+def cypresses(count: int) -> Floats:
+    """Cones about the bed: axis, heights of base and top, radii there."""
+    angle = 2 * np.pi * np.arange(count) / max(count, 1)
+    axis = np.column_stack([2.8 + 6 * np.cos(angle), 1.8 + 6 * np.sin(angle)])
+    return np.column_stack([axis, np.full((count, 4), (0.5, 8.0, 1.5, 0.0))])
 
 
 if __name__ == "__main__":
