@@ -59,8 +59,9 @@ def test_a_slope_and_a_skyline_are_told_on_the_drawing(tmp_path: Path) -> None:
     out = tmp_path / "light"
     runner.invoke(app, ["light", str(EXAMPLES / "fence-border.toml"), "--out", str(out)])
     text = (out / "light.svg").read_text()
-    assert "Falls 5% toward N" in text
-    assert "SW 9°" in text
+    assert "The ground falls 5% this way" in text
+    assert "Skyline, degrees above level" in text
+    assert ">9°<" in text
 
 
 def test_a_faulty_brief_is_told(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
 from bedwright.planting import COLOUR_WORDS
+from bedwright.units import System, say_length
 
 
 def checks(catalogue: Catalogue) -> tuple[Check, ...]:
@@ -38,23 +39,32 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
             )
     for n, thing in enumerate(values.get("surroundings", ())):
         if thing is not None:
-            faults += _faults_about(outline, thing, label_of(n, thing))
+            faults += _faults_about(
+                outline, thing, label_of(n, thing), values.get("units", "metric")
+            )
     return faults
 
 
-def _faults_about(outline: Outline, thing: Neighbour, label: str) -> list[Fault]:
+LEAST_REACH_M = 0.01
+"""What stands less than this inside the edge stands at it."""
+
+
+def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System) -> list[Fault]:
     """Faults of one thing around the bed: corners that make no footprint, or its standing in it."""
     try:
-        if not outline.is_struck_by(thing):
+        reach = outline.reach_of(thing)
+        if reach < LEAST_REACH_M:
             return []
     except GeometryError as error:
         return [Fault(f"{label}.{error.field}", error.given, error.accepted)]
-    name = thing.name or thing.kind
+    name, inside = thing.name or thing.kind, f"{say_length(reach, units)} inside the bed's edge"
     if thing.distance is not None:
+        said = f"{say_length(thing.distance, units)}, which puts it up to {inside}"
         accepted = f"a distance that keeps {name} out of the bed, measured from the bed's middle"
-        return [Fault(f"{label}.distance", f"{thing.distance:g} m", accepted)]
+        return [Fault(f"{label}.distance", said, accepted)]
     field = "corners" if thing.at is None else "at"
-    return [Fault(f"{label}.{field}", "a place in the bed", f"a place that keeps {name} out of it")]
+    accepted = f"a place that keeps {name} out of it"
+    return [Fault(f"{label}.{field}", f"a place up to {inside}", accepted)]
 
 
 def check_goods(values: dict[str, Any]) -> list[Fault]:

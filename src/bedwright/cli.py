@@ -85,6 +85,12 @@ def check(brief: BriefArgument) -> None:
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
             f" growing year {read.season.year}, weather from {season.basis}."
         )
+        if read.surroundings:
+            from bedwright.sheets import thing_words
+
+            outline = outline_of(read.bed)
+            for thing in read.surroundings:
+                out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
         for words in season.notes:
             out.print(f"  note     {escape(words)}")
 
@@ -150,7 +156,7 @@ def _sun_by_month(months: list[SunMonth]) -> None:
             f"{month.middle:.1f}",
             f"{month.low:.1f}-{month.high:.1f}",
             *(f"{share:.0%}" for share in month.shares.values()),
-            f"{month.morning:.0%}",
+            f"{month.morning:.0%}" if month.high > 0.05 else "-",
             f"{month.cloudy:.1f}",
             f"{month.beam_mj:.1f}",
         ]
@@ -159,10 +165,11 @@ def _sun_by_month(months: list[SunMonth]) -> None:
     heads = ["", "hours", "range", *EXPOSURES, "a.m.", "clouded", "MJ"]
     _table("Hours of direct sun a day, and how much of the bed has what exposure", heads, rows)
     out.print(
-        "  Clear sky; light through leaves counts in part. Hours: on the middle patch, and from the"
-        "\n  shadiest to the sunniest. Full sun: 6 h and more; part sun 4 to 6; part shade 2 to 4."
-        "\n  a.m.: share before noon. Clouded: hours that clouds leave, from the daily range of"
-        "\n  temperature. MJ: energy of the beam a day on a square metre.\n"
+        "  Clear sky, about the middle of the month; light through leaves counts in part."
+        "\n  Hours: half of the bed has more, half less; range: from the shadiest patch to the"
+        "\n  sunniest. Full sun: 6 h and more; part sun 4 to 6; part shade 2 to 4. a.m.: share"
+        "\n  before noon. Clouded: hours that clouds leave, from the daily range of temperature."
+        "\n  MJ: energy of the beam a day on a square metre.\n"
     )
 
 
@@ -175,14 +182,19 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
             f"{season.day(sun.first):%-d %b} - {season.day(sun.last):%-d %b}",
             f"{sun.middle:.1f}",
             sun.word,
-            f"{sun.wants[0]:g}" + (" +" if sun.wants[1] >= 12 else f" to {sun.wants[1]:g}"),
+            f"{sun.wants[0]:g} h +"
+            if sun.wants[1] >= 12
+            else f"{sun.wants[0]:g}-{sun.wants[1]:g} h",
             f"{sun.suits:.0%}",
         ]
         for sun in suns
     ]
     heads = ["", "its season", "hours", "exposure", "likes", "suits"]
     _table("Sun over each kind's own season, from planting out to the end of bloom", heads, rows)
-    out.print("  Hours and exposure: of the middle patch. Suits: how much of the bed does.\n")
+    out.print(
+        "  Hours a day, and what they are called: half of the bed has more. Suits: how much of the"
+        "\n  bed does.\n"
+    )
 
 
 def _growing(season: Season) -> slice:

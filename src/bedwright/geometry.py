@@ -7,6 +7,7 @@ A thin layer over shapely.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -90,9 +91,14 @@ class Outline:
         (mx, my), (rx, ry) = self.middle, self.rise
         return rx * (x - mx) + ry * (y - my)
 
-    def is_struck_by(self, thing: Neighbour) -> bool:
-        """Whether something around the bed stands in it (a tree's crown may reach over)."""
-        return bool(self.polygon.buffer(-0.01).intersects(footprint(self, thing)))
+    def reach_of(self, thing: Neighbour) -> float:
+        """How far something around the bed stands inside its edge, metres; 0 where it does not (a
+        tree's crown may reach over)."""
+        within = footprint(self, thing).intersection(self.polygon)
+        if within.area < 1e-6:
+            return 0.0
+        spots = shapely.points(shapely.get_coordinates(shapely.segmentize(within, 0.1)))
+        return float(shapely.distance(spots, self.polygon.exterior).max())
 
     def free_ground(self, holes: list[Polygon]) -> Polygon | MultiPolygon:
         """The bed less the ground that is taken; raises GeometryError if nothing is left."""
@@ -111,9 +117,10 @@ def outline_of(bed: Bed) -> Outline:
     """The outline of a bed as stated.  Raises GeometryError."""
     polygon = Polygon(_ring(bed))
     if not polygon.is_valid:
-        why = shapely.is_valid_reason(polygon)
         raise GeometryError(
-            _SHAPE_FIELD[bed.shape], why, "an outline whose edge does not cross itself"
+            _SHAPE_FIELD[bed.shape],
+            _crossing(polygon),
+            "an outline whose edge does not cross itself",
         )
     if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
         raise GeometryError(
@@ -126,6 +133,16 @@ def outline_of(bed: Bed) -> Outline:
         return outline
     fall_x, fall_y = outline.toward(bed.aspect or 0.0)
     return replace(outline, rise=(-bed.slope * fall_x, -bed.slope * fall_y))
+
+
+def _crossing(polygon: Polygon) -> str:
+    """Where an edge crosses or touches itself, in words."""
+    spot = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
+    if spot is None:
+        return "an edge that crosses itself"
+    x, y = (float(value) for value in spot.groups())
+    feet = f"{x / 0.3048:.1f} ft, {y / 0.3048:.1f} ft"
+    return f"an edge that crosses itself near x, y = {x:.2f} m, {y:.2f} m ({feet})"
 
 
 _SHAPE_FIELD = {
@@ -216,7 +233,7 @@ def walls_of(outline: Outline, house: Building) -> Polygon:
     if house.corners is not None:
         ring = Polygon([outline.at(corner) for corner in house.corners])
         if not ring.is_valid or ring.area < LEAST_FOOTPRINT_M2:
-            why = shapely.is_valid_reason(ring) if not ring.is_valid else f"{ring.area:.3g} m²"
+            why = f"{ring.area:.3g} m²" if ring.is_valid else _crossing(ring)
             raise GeometryError(
                 "corners",
                 why,

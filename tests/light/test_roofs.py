@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from bedwright.light.roofs import pieces_of, roofed, wings_of
+from bedwright.light.roofs import pieces_of, roof_lines, roofed, wings_of
 
 ELL = Polygon([(0, 0), (10, 0), (10, 4), (4, 4), (4, 9), (0, 9)])
 YOU = Polygon([(0, 0), (12, 0), (12, 8), (9, 8), (9, 3), (3, 3), (3, 8), (0, 8)])
@@ -117,3 +117,21 @@ def test_walls_at_odd_angles_are_roofed_too() -> None:
         tops = roofed(BAY, 3.0, 4.5, hipped)
         assert max(top[:, 2].max() for top in tops) == pytest.approx(4.5)
         assert min(top[:, 2].min() for top in tops) == pytest.approx(3.0)
+
+
+def test_ridges_and_hips_are_drawn_where_the_roof_bends() -> None:
+    """A box: a ridge and four hips; an L: two ridges, five hips and no line amid a slope."""
+    box = roof_lines(Polygon(shapely.box(0, 0, 8, 4)), hipped=True)
+    assert len(box) == 5
+    lengths = sorted(float(np.linalg.norm(line[1] - line[0])) for line in box)
+    assert lengths == pytest.approx([2.8, 2.8, 2.8, 2.8, 4.0], rel=0.06)
+    (ridge,) = roof_lines(Polygon(shapely.box(0, 0, 8, 4)), hipped=False)
+    assert np.abs(ridge[:, 1] - 2.0).max() < 1e-6
+    drawn = shapely.union_all([shapely.LineString(line) for line in roof_lines(ELL, hipped=True)])
+    # The straight skeleton of the L, but for its valley from (4, 4) to (2, 2).
+    skeleton = shapely.multilinestrings(
+        [[(2, 2), (8, 2)], [(2, 2), (2, 7)], [(8, 2), (10, 0)], [(8, 2), (10, 4)],
+         [(2, 7), (0, 9)], [(2, 7), (4, 9)], [(2, 2), (0, 0)]]
+    )  # fmt: skip
+    assert skeleton.buffer(0.05).covers(drawn)
+    assert drawn.length == pytest.approx(skeleton.length, rel=0.06)

@@ -11,9 +11,10 @@ from pathlib import Path
 from typing import Annotated, Any, get_args
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic.fields import FieldInfo
 
-from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief
-from bedwright.brief.values import FieldError
+from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Table
+from bedwright.brief.values import UNREADABLE, Clash, ClashError
 from bedwright.units import UnitError
 
 
@@ -88,7 +89,8 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
         return _read_tagged(key, given, "shape", BEDS, faults)
     if key == "surroundings":
         if not isinstance(given, list):
-            faults.append(Fault(key, _show(given), "tables headed [[surroundings]]"))
+            said = "one table, headed [surroundings]" if isinstance(given, dict) else _show(given)
+            faults.append(Fault(key, said, "tables headed [[surroundings]]"))
             return None
         read = [
             _read_tagged(label_of(n, item), item, "kind", NEIGHBOURS, faults)
@@ -96,9 +98,9 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
         ]
         # A faulty one keeps its place as None, so that what is said of the others counts right.
         return tuple(read)
-    annotation = (
-        Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
-    )
+    annotation: Any = field.annotation
+    if field.metadata:
+        annotation = Annotated[(annotation, *field.metadata)]
     return _read_typed(key, given, annotation, faults)
 
 
@@ -129,23 +131,79 @@ def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> 
     try:
         return TypeAdapter(annotation).validate_python(given)
     except ValidationError as error:
-        for detail in error.errors():
-            fault = _fault(path, detail, annotation)
-            if fault not in faults:
-                faults.append(fault)
-        return None
+        details = error.errors()
+    found: list[Fault] = []
+    for detail in details:
+        found += _faults_of(path, detail, annotation)
+    if isinstance(given, dict) and isinstance(annotation, type) and issubclass(annotation, Table):
+        at_fault = {str(detail["loc"][0]) for detail in details if detail["loc"]}
+        found += _clashes_among_the_rest(path, given, annotation, at_fault)
+    for fault in found:
+        knock_on = fault.accepted.startswith(_TOO_FEW) and any(
+            other.field.startswith(f"{fault.field}[") for other in found
+        )
+        if fault not in faults and not knock_on:
+            faults.append(fault)
+    return None
 
 
-def _fault(path: str, detail: Any, annotation: Any) -> Fault:
-    """Pydantic's error in our words: field, given, accepted."""
+def _clashes_among_the_rest(
+    path: str, given: dict[str, Any], model: type[Table], at_fault: set[str]
+) -> list[Fault]:
+    """Clashes among the fields of a table that read well, where others did not."""
+    if not at_fault:
+        return []
+    values: dict[str, Any] = {}
+    for name, field in model.model_fields.items():
+        if name in at_fault:
+            values[name] = UNREADABLE
+        elif name in given:
+            values[name] = _read_alone(field, given[name])
+    partial = model.model_construct(**values)
+    return [
+        _clash(path, clash, given) for clash in partial.clashes() if clash.field not in at_fault
+    ]
+
+
+def _read_alone(field: FieldInfo, given: Any) -> Any:
+    """One field's value, known to be sound."""
+    annotation: Any = field.annotation
+    if field.metadata:
+        annotation = Annotated[(annotation, *field.metadata)]
+    return TypeAdapter(annotation).validate_python(given)
+
+
+def _clash(path: str, clash: Clash, given: Any) -> Fault:
+    """A clash with what the field was given, as it was written."""
+    raw = given.get(clash.field) if isinstance(given, dict) else None
+    said = " ".join(part for part in ("" if raw is None else _show(raw, 40), clash.beside) if part)
+    return Fault(f"{path}.{clash.field}", said or "nothing", clash.accepted)
+
+
+def _faults_of(path: str, detail: Any, annotation: Any) -> list[Fault]:
+    """One of pydantic's errors, or all clashes of a table, in our words."""
+    error = detail.get("ctx", {}).get("error")
+    if isinstance(error, ClashError):
+        return [_clash(_where(path, detail["loc"]), c, detail["input"]) for c in error.clashes]
+    return [_fault(path, detail, annotation)]
+
+
+def _where(path: str, steps: tuple[Any, ...]) -> str:
+    """The path of a field as one would write it."""
     where = path
-    for step in detail["loc"]:
+    for step in steps:
         if isinstance(step, int):
             where += f"[{step + 1}]"
         elif (isinstance(step, str) and step.isidentifier() and step not in _UNION_NOISE) or (
             isinstance(step, str) and step.endswith("%")
         ):
             where += f".{step}"
+    return where
+
+
+def _fault(path: str, detail: Any, annotation: Any) -> Fault:
+    """Pydantic's error in our words: field, given, accepted."""
+    where = _where(path, detail["loc"])
     kind, context = detail["type"], detail.get("ctx", {})
     given = detail["input"]
     if kind == "extra_forbidden":
@@ -154,8 +212,6 @@ def _fault(path: str, detail: Any, annotation: Any) -> Fault:
     if kind == "missing":
         return Fault(where, "nothing", "a value; this field must be stated")
     error = context.get("error")
-    if isinstance(error, FieldError):
-        return Fault(f"{where}.{error.field}", str(error.given), error.accepted)
     if isinstance(error, UnitError):
         return Fault(where, _show(error.given), error.accepted)
     if kind == "value_error":
@@ -167,6 +223,7 @@ def _fault(path: str, detail: Any, annotation: Any) -> Fault:
     return Fault(where, _show(given), _PLAIN.get(kind, lambda c: detail["msg"])(context))
 
 
+_TOO_FEW = "at least"
 _UNION_NOISE = {"function-before", "tuple", "literal", "all"}
 _PLAIN: dict[str, Any] = {
     "string_type": lambda c: "text in quotes",
@@ -175,7 +232,7 @@ _PLAIN: dict[str, Any] = {
     "model_type": lambda c: "a table",
     "dict_type": lambda c: 'a table of odds and days, such as { "50%" = "04-20" }',
     "tuple_type": lambda c: "a list in square brackets",
-    "too_short": lambda c: f"at least {c['min_length']} entries",
+    "too_short": lambda c: f"{_TOO_FEW} {c['min_length']} entries",
     "string_too_long": lambda c: f"at most {c['max_length']} letters",
 }
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from bedwright.brief.values import (
+    UNREADABLE,
     Altitude,
     Bearing,
+    Clash,
+    ClashError,
     Date,
     Day,
     Depth,
-    FieldError,
     Height,
     Length,
     Money,
@@ -34,6 +37,17 @@ class Table(BaseModel):
     """A frozen table of the brief; an unknown field is a fault."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    def clashes(self) -> Iterator[Clash]:
+        """Fields at odds with one another; one whose own value was at fault is ``UNREADABLE``."""
+        yield from ()
+
+    @model_validator(mode="after")
+    def _fields_agree(self) -> Self:
+        found = list(self.clashes())
+        if found:
+            raise ClashError(found)
+        return self
 
 
 # --- place and season --------------------------------------------------------------------------
@@ -86,15 +100,13 @@ class Place(Table):
             )
         return self
 
-    @model_validator(mode="after")
-    def _each_bearing_once(self) -> Place:
-        bearings = [bearing for bearing, _ in self.horizon]
+    def clashes(self) -> Iterator[Clash]:
+        """A bearing of the skyline given twice."""
+        skyline: Any = self.horizon
+        bearings = [] if skyline is UNREADABLE else [bearing for bearing, _ in skyline]
         for n, bearing in enumerate(bearings):
             if bearing in bearings[:n]:
-                raise FieldError(
-                    f"horizon[{n + 1}]", f"{bearing:g}° once more", "each bearing once"
-                )
-        return self
+                yield Clash(f"horizon[{n + 1}]", "each bearing once", f"{bearing:g}° once more")
 
 
 class SeasonWish(Table):
@@ -132,11 +144,10 @@ class _Bed(Table):
             return {**given, "viewed_from": [given["viewed_from"]]}
         return given
 
-    @model_validator(mode="after")
-    def _falls_somewhere(self) -> _Bed:
+    def clashes(self) -> Iterator[Clash]:
+        """A slope without its aspect."""
         if self.slope and self.aspect is None:
-            raise FieldError("aspect", "nothing", "the direction in which the sloping bed falls")
-        return self
+            yield Clash("aspect", "the direction in which the sloping bed falls")
 
 
 class RectangleBed(_Bed):
@@ -209,21 +220,19 @@ class _Neighbour(Table):
     height: Height
     foot: Offset | None = None
 
-    @model_validator(mode="after")
-    def _placed_once(self) -> _Neighbour:
-        corners = getattr(self, "corners", None) is not None
+    def clashes(self) -> Iterator[Clash]:
+        """No place, or more than one."""
         paced = {"bearing": self.bearing, "distance": self.distance}
-        ways = [self.at is not None, corners, any(v is not None for v in paced.values())]
+        ways = {"at": self.at, "corners": getattr(self, "corners", None), **paced}
+        given = [name for name, value in ways.items() if value is not None]
         where = "bearing and distance from the bed's middle, or at = ['x', 'y'] from the base line"
         if "corners" in type(self).model_fields:
             where += ", or corners"
-        if sum(ways) > 1:
-            raise FieldError("at" if self.at is not None else "corners", "more than one place",
-                             f"one of: {where}")  # fmt: skip
-        missing = [name for name, value in paced.items() if value is None]
-        if missing and not ways[0] and not ways[1]:
-            raise FieldError(missing[0], "nothing", where)
-        return self
+        if len(given) > 1 and given[:2] != ["bearing", "distance"]:
+            yield Clash(given[0], f"one of: {where}", "beside " + " and ".join(given[1:]))
+        if not {"at", "corners"} & set(given):
+            missing = [name for name, value in paced.items() if value is None]
+            yield from (Clash(name, where) for name in missing[:1])
 
 
 Roof = Literal["flat", "gable", "hip"]
@@ -252,30 +261,24 @@ class Building(_Neighbour):
         """The roof stated, or a gable where there is a ridge."""
         return self.roof or ("flat" if self.ridge is None else "gable")
 
-    @model_validator(mode="after")
-    def _one_footprint(self) -> Building:
-        sides = {"width": self.width, "depth": self.depth}
-        for name, value in sides.items():
+    def clashes(self) -> Iterator[Clash]:
+        """A footprint given twice or not at all; a roof and a ridge at odds."""
+        yield from super().clashes()
+        for name, value in {"width": self.width, "depth": self.depth}.items():
             if self.corners is None and value is None:
-                raise FieldError(name, "nothing", "a length; or corners of any footprint")
+                yield Clash(name, "a length; or corners of any footprint")
             if self.corners is not None and value is not None:
-                raise FieldError(name, f"{value:g} m beside corners", "one or the other")
+                yield Clash(name, "one or the other", "beside corners")
         if self.corners is not None and self.faces is not None:
-            raise FieldError("faces", f"{self.faces:g}° beside corners", "one or the other")
-        return self
-
-    @model_validator(mode="after")
-    def _ridge_and_roof_agree(self) -> Building:
+            yield Clash("faces", "one or the other", "beside corners")
         if self.roof in ("gable", "hip") and self.ridge is None:
-            raise FieldError("ridge", "nothing", f"the height of the {self.roof} roof's ridge")
+            yield Clash("ridge", f"the height of the {self.roof} roof's ridge")
         if self.ridge is not None and self.roof == "flat":
-            raise FieldError("ridge", f"{self.ridge:g} m on a flat roof", "roof = 'gable' or 'hip'")
+            yield Clash("ridge", "roof = 'gable' or 'hip'", "on a flat roof")
         if self.ridge is not None and self.ridge < self.height:
-            raise FieldError("ridge", f"{self.ridge:g} m",
-                             "at least as high as height, which is to the eaves")  # fmt: skip
-        if self.ridge_runs is not None and self.roof_shape != "gable":
-            raise FieldError("ridge_runs", f"{self.ridge_runs:g}°", "a direction, of gable roofs")
-        return self
+            yield Clash("ridge", "at least as high as height, which is to the eaves")
+        if self.ridge_runs is not None and self.roof_shape in ("flat", "hip"):
+            yield Clash("ridge_runs", "a direction, of gable roofs", f"on a {self.roof_shape} roof")
 
 
 class Barrier(_Neighbour):
@@ -290,15 +293,14 @@ class Barrier(_Neighbour):
     runs: Bearing | None = None
     openness: Share | None = None
 
-    @model_validator(mode="after")
-    def _one_line(self) -> Barrier:
+    def clashes(self) -> Iterator[Clash]:
+        """A line given twice or not at all."""
+        yield from super().clashes()
         if self.corners is None and self.length is None:
-            raise FieldError("length", "nothing", "a length; or corners that it runs through")
+            yield Clash("length", "a length; or corners that it runs through")
         for name in ("length", "runs"):
-            value = getattr(self, name)
-            if self.corners is not None and value is not None:
-                raise FieldError(name, f"{value:g} beside corners", "one or the other")
-        return self
+            if self.corners is not None and getattr(self, name) is not None:
+                yield Clash(name, "one or the other", "beside corners")
 
 
 class Tree(_Neighbour):
@@ -320,28 +322,23 @@ class Tree(_Neighbour):
     leaf_out: Day | None = None
     leaf_fall: Day | None = None
 
-    @model_validator(mode="after")
-    def _crown_below_top(self) -> Tree:
+    def clashes(self) -> Iterator[Clash]:
+        """Measures or leaf dates at odds."""
+        yield from super().clashes()
         if self.crown_base is not None and self.crown_base >= self.height:
-            raise FieldError("crown_base", f"{self.crown_base:g} m", "lower than height")
+            yield Clash("crown_base", "lower than height")
         if self.trunk is not None and self.trunk > self.spread:
-            raise FieldError("trunk", f"{self.trunk:g} m", "no thicker than the crown's spread")
-        return self
-
-    @model_validator(mode="after")
-    def _leaf_dates_in_pairs(self) -> Tree:
+            yield Clash("trunk", "no thicker than the crown's spread")
         days = {"leaf_out": self.leaf_out, "leaf_fall": self.leaf_fall}
-        for name, day in days.items():
-            if self.evergreen and day is not None:
-                raise FieldError(name, f"{day} of an evergreen", "none, or evergreen = false")
-            if day is None and any(days.values()):
-                raise FieldError(name, "nothing", "a day; leaf_out and leaf_fall go together")
-        if self.leaf_out is not None and self.leaf_out == self.leaf_fall:
-            raise FieldError("leaf_fall", f"{self.leaf_fall}", "another day than leaf_out")
-        if self.evergreen and self.openness_bare is not None:
-            raise FieldError("openness_bare", f"{self.openness_bare:.0%} of an evergreen",
-                             "none, or evergreen = false")  # fmt: skip
-        return self
+        if self.evergreen is True:
+            bare = {**days, "openness_bare": self.openness_bare}
+            stated = [name for name, value in bare.items() if value is not None]
+            yield from (Clash(n, "none, or evergreen = false", "of an evergreen") for n in stated)
+        elif any(days.values()):
+            missing = [name for name, day in days.items() if day is None]
+            yield from (Clash(n, "a day; leaf_out and leaf_fall go together") for n in missing)
+            if self.leaf_out == self.leaf_fall:
+                yield Clash("leaf_fall", "another day than leaf_out")
 
 
 Neighbour = Building | Barrier | Tree
@@ -452,11 +449,10 @@ class Span(Table):
     start: Date
     end: Date
 
-    @model_validator(mode="after")
-    def _forward(self) -> Span:
-        if self.end < self.start:
-            raise FieldError("end", f"{self.end}", "not before start")
-        return self
+    def clashes(self) -> Iterator[Clash]:
+        """An end before the start."""
+        if UNREADABLE not in (self.start, self.end) and self.end < self.start:
+            yield Clash("end", "not before start")
 
 
 class Dates(Table):

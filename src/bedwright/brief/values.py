@@ -36,12 +36,26 @@ class Si(float):
     """A number already in SI, for defaults and for briefs built in Python."""
 
 
-class FieldError(ValueError):
-    """A field at odds with another: its name, what was given and what is accepted."""
+UNREADABLE = math.nan
+"""Stands for a value at fault while others are held against each other: it is there, and no
+comparison with it holds."""
 
-    def __init__(self, field: str, given: object, accepted: str) -> None:
-        self.field, self.given, self.accepted = field, given, accepted
-        super().__init__(f"{field}: given {given}; accepted: {accepted}")
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A field at odds with another: its name, what is accepted, and what else was given."""
+
+    field: str
+    accepted: str
+    beside: str = ""
+
+
+class ClashError(ValueError):
+    """The clashes among the fields of one table."""
+
+    def __init__(self, clashes: list[Clash]) -> None:
+        self.clashes = tuple(clashes)
+        super().__init__("; ".join(f"{c.field}: accepted: {c.accepted}" for c in clashes))
 
 
 Length = Annotated[float, quantity(LENGTH, 0.001, 2000.0, "1 mm to 2 km")]
@@ -189,20 +203,23 @@ def parse_spot(given: object) -> tuple[float, float] | Paced:
     """``["3 m", "-1.2 m"]`` or ``["SE", "6 m"]``.  Raises UnitError."""
     if not isinstance(given, list | tuple) or len(given) != 2:
         raise UnitError(given, _SPOT)
-    first, second = given
-    away = parse(second, LENGTH)
-    if not -500.0 <= away <= 500.0:
-        raise UnitError(given, f"{_SPOT}, within 500 m")
     try:
-        bearing = parse_bearing(first)
+        away = parse(given[1], LENGTH)
+        bearing, along = _bearing_or_none(given[0]), 0.0
+        if bearing is None:
+            along = parse(given[0], LENGTH)
     except UnitError:
-        along = parse(first, LENGTH)
-        if not -500.0 <= along <= 500.0:
-            raise UnitError(given, f"{_SPOT}, within 500 m") from None
-        return along, away
-    if away < 0.0:
-        raise UnitError(given, _SPOT)
-    return Paced(bearing, away)
+        raise UnitError(given, _SPOT) from None
+    if max(abs(away), abs(along)) > 500.0 or (bearing is not None and away < 0.0):
+        raise UnitError(given, f"{_SPOT}, within 500 m")
+    return (along, away) if bearing is None else Paced(bearing, away)
+
+
+def _bearing_or_none(given: object) -> float | None:
+    try:
+        return parse_bearing(given)
+    except UnitError:
+        return None
 
 
 _SLOPE = "a slope up to '100%', such as '8%', '5°' or '1 in 12'"

@@ -8,8 +8,9 @@ from bedwright.light.exposure import (
     exposure_index,
     exposure_shares,
 )
-from bedwright.light.hours import Light, sun_hours, sun_on
+from bedwright.light.hours import Light, skyline_deg, sun_hours, sun_on
 from bedwright.light.obstacles import Body, Crown, Foliage, Solid, Taper, bodies_of
+from bedwright.light.roofs import roof_lines
 from bedwright.light.sun import sun_position
 
 __all__ = [
@@ -26,6 +27,8 @@ __all__ = [
     "exposure",
     "exposure_index",
     "exposure_shares",
+    "roof_lines",
+    "skyline_deg",
     "sun_hours",
     "sun_on",
     "sun_position",

@@ -10,7 +10,7 @@ the straight skeleton gives (O. Aichholzer and others, Journal of Universal Comp
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import shapely
@@ -22,6 +22,8 @@ Floats = NDArray[np.float64]
 GRID_M, NEAR_M = 1e-6, 1e-4
 """Corners are rounded to the first, so that cuts along lines that all but meet leave no hairs;
 spots within the second count as one."""
+BEND_M = 0.02
+"""How far to either side of a line the roof is looked at for a bend."""
 LEAST_WING = 0.02
 """Parts smaller than this share of the footprint are no wings."""
 MOST_PARTS = 400
@@ -86,6 +88,44 @@ def roofed(
     ]
     pitch = (ridge - eaves) / max(float(top[:, 2].max()) for top in tops)
     return [np.column_stack([top[:, :2], eaves + pitch * top[:, 2]]) for top in tops]
+
+
+def roof_lines(footprint: Polygon, hipped: bool, along: Floats | None = None) -> list[Floats]:
+    """(2, 2) ends of each ridge and hip as seen from above, without what another wing covers.
+
+    Two corners of a wing's roof are joined by such a line where both lie on the same two of its
+    planes; of it those spots count at which the whole roof is no higher and bends.
+    """
+    wings = wings_of(footprint)
+    slopes = [_slopes(w, hipped, along if n == 0 else None) for n, w in enumerate(wings)]
+
+    def height(spots: Floats) -> Floats:
+        """Of the whole roof at a pitch of one."""
+        best = np.full(len(spots), -np.inf)
+        for wing, planes in zip(wings, slopes, strict=True):
+            over = (spots @ planes[:, :2].T + planes[:, 2]).min(axis=1)
+            inside = shapely.contains_xy(wing.buffer(NEAR_M), spots[:, 0], spots[:, 1])
+            best = np.where(inside, np.maximum(best, over), best)
+        return best
+
+    lines = []
+    for wing, own in zip(wings, slopes, strict=True):
+        top = _under_roof(wing, own)
+        on = np.abs(top[:, :2] @ own[:, :2].T + own[:, 2] - top[:, 2:]) < NEAR_M
+        for i, j in combinations(range(len(top)), 2):
+            step = top[j, :2] - top[i, :2]
+            if (on[i] & on[j]).sum() < 2 or np.hypot(*step) < 10 * BEND_M:
+                continue
+            share = np.linspace(0.005, 0.995, 41)
+            spots = top[i] + share[:, None] * (top[j] - top[i])
+            side = BEND_M / np.hypot(*step) * np.array([-step[1], step[0]])
+            here = height(spots[:, :2])
+            aside = height(spots[:, :2] + side) + height(spots[:, :2] - side)
+            bends = np.isfinite(aside) & (2 * here - aside > 0.1 * BEND_M)
+            seen = spots[(here <= spots[:, 2] + NEAR_M) & bends]
+            if len(seen) > 1:
+                lines.append(seen[[0, -1], :2])
+    return lines
 
 
 def _tidy(shape: BaseGeometry) -> list[Polygon]:

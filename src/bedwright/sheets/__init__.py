@@ -14,6 +14,7 @@ from bedwright.sheets.season_sheet import (
     season_json,
     short_day,
 )
+from bedwright.sheets.words import thing_words
 from bedwright.sheets.write import (
     FILES,
     LIGHT_FILES,
@@ -47,6 +48,7 @@ __all__ = [
     "season_json",
     "short_day",
     "sun_months",
+    "thing_words",
     "write_light",
     "write_season",
     "write_sheets",

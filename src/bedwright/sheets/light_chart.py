@@ -2,38 +2,51 @@
 
 from __future__ import annotations
 
-from bedwright.light import EXPOSURES, LEAST_H, exposure_shares
-from bedwright.sheets.light_grid import BOUNDS, grey, shade
+import math
+import textwrap
+
+import numpy as np
+
+from bedwright.light import EXPOSURES, LEAST_H, exposure_shares, skyline_deg
+from bedwright.sheets.light_grid import BOUNDS, MOST_H, grey, shade
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import Sunlit, sun_months
-from bedwright.sheets.svg import INK, SOFT, Canvas, Placing
-from bedwright.sheets.words import compass_point
+from bedwright.sheets.svg import FAINT, INK, SOFT, Canvas, Placing
 
-COARSE_PATCHES = 220
+COARSE_PATCHES = 400
 """Patches of each small map of the strip of months."""
 WIDE, MAP, SMALL, ACROSS = 178.0, 112.0, 26.0, 6
 """Widths of the page, the map and a month's map, millimetres; months in a row."""
+KEY = 118.0
+"""Where the key begins."""
+LINE_PITCH = 4.2
 
 
 def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     """The bed and its surroundings over the growing season, and a small map of each month."""
+    title = textwrap.wrap(lit.brief.title, 68)
+    head = 3.4 + 5.4 * len(title)
     whole = sun_map(lit, fortnights, MAP)
     x0, y0, x1, y1 = lit.outline.polygon.bounds
     mm = min(SMALL / (x1 - x0), 1.6 * SMALL / (y1 - y0))
     tall = mm * (y1 - y0)
-    top = 9.0 + max(whole.height, 88.0) + 9.0
+    foot = 8.0 if _is_flat(lit) else 8.0 + 29.0
+    top = head + max(whole.height, 76.0 + foot) + 11.0
     canvas = Canvas(WIDE, top + 2 * (tall + 10.0) - 4.0, "Sun on the bed")
-    first, last = (lit.season.day(n * 14) for n in (fortnights.start, fortnights.stop))
-    canvas.text((1.0, 4.6), lit.brief.title, 4.4, font_weight="bold")
-    canvas.text(
-        (WIDE - 1.0, 4.6), f"{first:%-d %B} to {last:%-d %B}", 3.2, text_anchor="end", fill=SOFT
-    )
-    canvas.open(transform="translate(1 8)")
+    for n, words in enumerate(title):
+        canvas.text((1.0, 5.0 + 5.4 * n), words, 4.4, font_weight="bold")
+    canvas.open(transform=f"translate(1 {head:.2f})")
     canvas.graft(whole)
     canvas.close()
-    _greys(canvas, 118.0, 12.0)
-    _exposures(canvas, lit, fortnights, 118.0, 50.0)
-    _lie(canvas, lit, 118.0, 80.0)
+    first, last = (lit.season.day(n * 14) for n in (fortnights.start, fortnights.stop))
+    canvas.text((KEY, head + 2.6), "Direct sun a day, clear sky", 3.0, font_weight="bold")
+    canvas.text((KEY, head + 6.6), f"mean of {first:%-d %B} to {last:%-d %B}", 2.6, fill=SOFT)
+    _greys(canvas, head + 9.0)
+    _exposures(canvas, lit, fortnights, head + 53.0)
+    _lie(canvas, lit, head + 84.0)
+    canvas.text((1.0, top - 5.6), "Month by month", 3.0, font_weight="bold")
+    canvas.text((25.0, top - 5.6), "about the middle of each; half of the bed has more hours than"
+                " said, half less", 2.6, fill=SOFT)  # fmt: skip
     for n, month in enumerate(sun_months(lit)):
         left, high = 1.0 + (n % ACROSS) * (SMALL + 4.0), top + (n // ACROSS) * (tall + 10.0)
         canvas.text((left, high), month.name[:3], 3.0, font_weight="bold")
@@ -44,41 +57,69 @@ def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     return canvas
 
 
-def _greys(canvas: Canvas, x: float, y: float) -> None:
+def _greys(canvas: Canvas, y: float) -> None:
     """What the greys mean."""
-    canvas.text((x, y), "Direct sun a day, clear sky", 3.0, font_weight="bold")
-    for n, hours in enumerate((10, 8, 6, 5, 4, 3, 2, 1, 0)):
-        top = y + 2.0 + n * 3.4
-        canvas.add("rect", x=x, y=top, width=8.0, height=3.4, fill=grey(hours), stroke=SOFT,
+    steps = (14, 12, 10, 8, 6, 5, 4, 3, 2, 1, 0)
+    for n, hours in enumerate(steps):
+        top = y + n * 3.3
+        canvas.add("rect", x=KEY, y=top, width=8.0, height=3.3, fill=grey(hours), stroke=SOFT,
                    stroke_width=0.15)  # fmt: skip
-        canvas.text((x + 10.0, top + 2.7), f"{hours} h{' and more' if hours == 10 else ''}", 2.6)
+        more = " and more" if hours == MOST_H else ""
+        canvas.text((KEY + 10.0, top + 2.6), f"{hours} h{more}", 2.5)
 
 
-def _exposures(canvas: Canvas, lit: Sunlit, fortnights: slice, x: float, y: float) -> None:
+def _exposures(canvas: Canvas, lit: Sunlit, fortnights: slice, y: float) -> None:
     """The exposures: their bounds, the lines between them, and how much of the bed has each."""
     shares = exposure_shares(lit.light.over(fortnights))
-    canvas.text((x, y), "Exposure", 3.0, font_weight="bold")
-    canvas.text((WIDE - 1.0, y), "of the bed", 2.6, text_anchor="end", fill=SOFT)
+    canvas.text((KEY, y), "Exposure", 3.0, font_weight="bold")
+    canvas.text((WIDE - 1.0, y), "of the bed", 2.5, text_anchor="end", fill=SOFT)
     uppers = (None, *LEAST_H[:-1])
     for n, (name, low, high) in enumerate(zip(EXPOSURES, LEAST_H, uppers, strict=True)):
-        at = y + 5.0 + n * 5.2
+        at = y + 4.8 + n * LINE_PITCH
         words = f"{low:g} h and more" if high is None else f"{low:g} to {high:g} h"
-        canvas.text((x, at), name, 2.8)
-        canvas.text((x + 18.0, at), words if low else f"below {high:g} h", 2.6, fill=SOFT)
-        canvas.text((WIDE - 1.0, at), f"{shares[name]:.0%}", 2.8, text_anchor="end")
-        if low in BOUNDS:
-            canvas.line((x, at + 1.7), (x + 40.0, at + 1.7), stroke=INK, stroke_width=0.35,
-                        stroke_dasharray=BOUNDS[low])  # fmt: skip
+        canvas.text((KEY, at), name, 2.7)
+        canvas.text((KEY + 16.0, at), words if low else f"below {high:g} h", 2.5, fill=SOFT)
+        canvas.text((WIDE - 1.0, at), f"{shares[name]:.0%}", 2.7, text_anchor="end")
+    at = y + 4.8 + len(EXPOSURES) * LINE_PITCH
+    canvas.text((KEY, at), "Lines where they change:", 2.5, fill=SOFT)
+    for n, (hours, dashes) in enumerate(BOUNDS.items()):
+        x = KEY + n * 19.0
+        canvas.line((x, at + 3.4), (x + 9.0, at + 3.4), stroke=INK, stroke_width=0.35,
+                    stroke_dasharray=dashes)  # fmt: skip
+        canvas.text((x + 10.5, at + 4.3), f"{hours:g} h", 2.5)
 
 
-def _lie(canvas: Canvas, lit: Sunlit, x: float, y: float) -> None:
-    """The slope and the skyline, where the brief states them."""
-    rows = []
-    if lit.brief.bed.slope and lit.brief.bed.aspect is not None:
-        rows.append(f"Falls {lit.brief.bed.slope:.0%} toward {compass_point(lit.brief.bed.aspect)}")
-    if lit.brief.place.horizon:
-        tops = sorted(lit.brief.place.horizon)
-        hills = ", ".join(f"{compass_point(b)} {height:g}°" for b, height in tops)
-        rows.append(f"Skyline: {hills}")
-    for n, words in enumerate(rows):
-        canvas.text((x, y + 4.4 * n), words, 2.6)
+def _is_flat(lit: Sunlit) -> bool:
+    return not (lit.brief.bed.slope or lit.brief.place.horizon)
+
+
+def _lie(canvas: Canvas, lit: Sunlit, y: float) -> None:
+    """The slope, with an arrow down it as the map lies, and the skyline as a profile."""
+    bed = lit.brief.bed
+    if bed.slope and bed.aspect is not None:
+        dx, dy = lit.outline.toward(bed.aspect)
+        turn = math.degrees(math.atan2(-dy, dx))
+        canvas.open(transform=f"translate({KEY + 3.5:.2f} {y + 0.6:.2f}) rotate({turn:.1f})")
+        canvas.path("M-3 0 h4.4 M1 -1.1 L3.2 0 L1 1.1 Z", fill=INK, stroke=INK, stroke_width=0.35)
+        canvas.close()
+        canvas.text((KEY + 9.0, y + 1.4), f"The ground falls {bed.slope:.0%} this way", 2.5)
+        y += 8.0
+    if not lit.brief.place.horizon:
+        return
+    canvas.text((KEY, y), "Skyline, degrees above level", 2.5)
+    bearings = np.linspace(0.0, 360.0, 181)
+    heights = skyline_deg(bearings, lit.brief.place.horizon)
+    wide, mm = WIDE - 1.0 - KEY, 10.0 / max(float(heights.max()), 10.0)
+    base = y + 3.0 + mm * float(heights.max()) + 1.5
+    spots = " ".join(
+        f"{KEY + wide * b / 360:.2f},{base - mm * h:.2f}"
+        for b, h in zip(bearings, heights, strict=True)
+    )
+    canvas.add("polygon", points=f"{KEY:.2f},{base:.2f} {spots} {KEY + wide:.2f},{base:.2f}",
+               fill=FAINT, stroke=SOFT, stroke_width=0.2)  # fmt: skip
+    for bearing, height in lit.brief.place.horizon:
+        if height > 0:
+            canvas.text((KEY + wide * bearing / 360, base - mm * height - 0.6), f"{height:g}°",
+                        2.1, text_anchor="middle")  # fmt: skip
+    for n, name in enumerate("NESWN"):
+        canvas.text((KEY + wide * n / 4, base + 2.8), name, 2.3, text_anchor="middle", fill=SOFT)

@@ -41,7 +41,7 @@ def shade(
     canvas.open(shape_rendering="crispEdges")
     for (x, y), side, value in grid.patches(most):
         a, b = place.spot((x, y))
-        wide, high = side[0] * place.mm, side[1] * place.mm
+        wide, high = side[0] * place.mm * 1.03, side[1] * place.mm * 1.03
         canvas.add("rect", x=a - wide / 2, y=b - high / 2, width=wide, height=high,
                    fill=grey(value))  # fmt: skip
     canvas.close()
@@ -108,10 +108,13 @@ class Grid:
         return found
 
 
+MOST_H = 14.0
+
+
 def grey(hours: float) -> str:
-    """Dark for shade to pale yellow for full sun, even steps in lightness."""
-    share = min(hours / 10.0, 1.0)
-    low, high = (92, 96, 104), (255, 240, 190)
+    """Dark for shade to pale yellow for a long summer's day; steps wider where fewer hours are."""
+    share = (min(max(hours, 0.0) / MOST_H, 1.0)) ** 0.75
+    low, high = (76, 80, 90), (255, 243, 200)
     return "#" + "".join(
         f"{round(a + (b - a) * share):02x}" for a, b in zip(low, high, strict=True)
     )

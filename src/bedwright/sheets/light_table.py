@@ -43,9 +43,10 @@ class BedLight:
 class SunMonth:
     """One month's sun on the bed, hours of direct sun a day under a clear sky.
 
-    ``low``, ``middle``, ``high``: of its patches; ``shares``: of the bed in each exposure;
-    ``morning``: share of its hours before noon; ``cloudy``: the middle patch's hours that clouds
-    are expected to leave; ``beam_mj``: energy of the beam on it, MJ/m² a day.
+    ``low``, ``middle``, ``high``: of its patches, the middle one in order of hours; ``shares``: of
+    the bed in each exposure; ``morning``: share of its hours before noon; ``cloudy``: the middle
+    patch's hours that clouds are expected to leave; ``beam_mj``: energy of the beam on it, MJ/m² a
+    day.
     """
 
     name: str
@@ -86,9 +87,9 @@ def sun_months(lit: Sunlit) -> list[SunMonth]:
 class KindSun:
     """The bed's sun over one kind's own season, from planting out to the end of bloom.
 
-    ``first``, ``last``: its days (indices); ``middle``: hours a day on the middle patch; ``word``:
-    what that is called; ``wants``: least and most hours that suit it; ``suits``: share of the bed
-    that does.
+    ``first``, ``last``: its days (indices); ``middle``: hours a day of which half the bed has more;
+    ``word``: what that is called; ``wants``: least and most hours that suit it; ``suits``: share of
+    the bed that does.
     """
 
     key: str
@@ -111,12 +112,12 @@ def kind_suns(light: Light, catalogue: Catalogue, courses: dict[str, Course]) ->
             KindSun(
                 key,
                 kind.name,
-                window.start * 14,
-                window.stop * 14 - 1,
+                course.out,
+                course.bloom.typical[1] if course.bloom.typical else window.stop * 14 - 1,
                 middle,
                 exposure(middle),
                 (kind.liking.sun_min_h, kind.liking.sun_max_h),
                 float((sun_fit(kind, course, light) >= 1.0).mean()),
             )
         )
-    return sorted(rows, key=lambda row: (-row.suits, row.name))
+    return sorted(rows, key=lambda row: (-row.suits, row.name.casefold()))

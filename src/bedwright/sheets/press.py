@@ -53,9 +53,10 @@ def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
 
 def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
     """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
-    # Whole pixels: of a picture that ends amid one, the press drops rows and columns.
+    # Whole pixels, less a hair against rounding up: of a picture that ends amid one, the press
+    # drops rows and columns.
     wide, high = (
-        math.ceil(round(mm * dots_per_inch / 25.4, 3)) * 25.4 / dots_per_inch
+        math.ceil(round(mm * dots_per_inch / 25.4, 3)) * 25.4 / dots_per_inch - 1e-3
         for mm in (canvas.width, canvas.height)
     )
     whole = Canvas(wide, high, "")

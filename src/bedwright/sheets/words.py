@@ -10,11 +10,13 @@ from datetime import date
 
 import numpy as np
 
-from bedwright.brief import COMPASS
+from bedwright.brief import COMPASS, Building, Neighbour, Tree
+from bedwright.geometry import Outline, foot_of, footprint
 from bedwright.ground import SOD_KG_M3
 from bedwright.plan import Plan
 from bedwright.season import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.units import (
+    System,
     say_area,
     say_length,
     say_liquid,
@@ -98,6 +100,40 @@ def base_line(plan: Plan) -> str:
         f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
         " along it, then square to it on its left, or on its right where there is a minus sign."
     )
+
+
+def say_far(metres: float, units: System) -> str:
+    """A distance of many paces, to the metre or to five feet: '34 m', '110 ft'."""
+    return f"{5 * round(metres / 1.524):d} ft" if units == "us" else f"{round(metres)} m"
+
+
+def height_words(thing: Neighbour, units: System) -> str:
+    """How high something around the bed is: '3 m to 5.4 m' of a house, '6 ft' of a fence."""
+
+    def say(metres: float) -> str:
+        return say_length(metres, units) if units == "us" else f"{trim(metres, 1)} m"
+
+    ridge = thing.ridge if isinstance(thing, Building) else None
+    top = f" to {say(ridge)}" if ridge is not None and ridge > thing.height else ""
+    return say(thing.height) + top
+
+
+def thing_words(outline: Outline, thing: Neighbour, units: System) -> str:
+    """What was understood of something around the bed, in a line."""
+    shape = footprint(outline, thing)
+    (x, y), (mx, my) = foot_of(outline, thing), outline.middle
+    where = compass_point(outline.compass_of(x - mx, y - my))
+    gap = say_length(float(shape.distance(outline.polygon)), units)
+    parts = [f"{height_words(thing, units)} high", f"{gap} from the bed's edge, {where} of it"]
+    if isinstance(thing, Building):
+        parts.insert(0, f"{thing.roof_shape} roof")
+    elif isinstance(thing, Tree):
+        spread = say_length(thing.spread, units)
+        evergreen = ", evergreen" if thing.evergreen else ""
+        parts.insert(0, f"{thing.crown} {thing.kind} {spread} across{evergreen}")
+    elif thing.kind != thing.name:
+        parts.insert(0, thing.kind)
+    return f"{thing.name or thing.kind}: " + ", ".join(parts)
 
 
 def compass_point(bearing: float) -> str:
