@@ -28,7 +28,7 @@ TALLEST, FLATTEST = 1.05, 0.75
 FIGURES = 6
 """Hours written on the bed at most."""
 ROOMY_MM = 80.0
-"""Maps wider than this have room for heights beside names."""
+"""Maps wider than this have room for heights beside names, and for a mark on the bed's middle."""
 
 
 def sun_map(lit: Sunlit, fortnights: slice, width_mm: float = 62.0) -> Canvas:
@@ -59,10 +59,13 @@ def sun_map(lit: Sunlit, fortnights: slice, width_mm: float = 62.0) -> Canvas:
         if window.covers(Point(foot)):
             a, b = place.spot(foot)
             canvas.add("circle", cx=a, cy=b, r=1.1, fill=GREEN)
-    _middle(canvas, lit, place)
+    if width_mm > ROOMY_MM:
+        _middle(canvas, lit, place)
     labels = Labels(canvas, GROUND)
-    _north(canvas, lit, labels, window, shapely.union_all([s for _, s in shapes]))
-    _scale_bar(canvas, lit, place, labels, window, shapely.union_all([s for _, s in shapes]))
+    rims = [crown.boundary.buffer(0.5 / place.mm) for _, crown in crowns]
+    built = shapely.union_all([*(shape for _, shape in shapes), *rims])
+    _north(canvas, lit, labels, window, built)
+    _scale_bar(canvas, lit, place, labels, window, built)
     x0, y0, x1, y1 = lit.outline.polygon.bounds
     (a, d), (c, b) = place.spot((x0, y0)), place.spot((x1, y1))
     _figures(labels, lit, hours, place)
@@ -193,7 +196,7 @@ def _tag(
 def _free_corners(window: BaseGeometry, built: BaseGeometry) -> list[tuple[bool, bool]]:
     """Corners of the map, (right, top), those with the least in them first."""
     x0, y0, x1, y1 = window.bounds
-    wide, high = (x1 - x0) * 0.22, (y1 - y0) * 0.16
+    wide, high = (x1 - x0) * 0.2, (y1 - y0) * 0.18
 
     def taken(corner: tuple[bool, bool]) -> float:
         x, y = x1 - wide if corner[0] else x0, y1 - high if corner[1] else y0
