@@ -121,6 +121,32 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
             "100 together at most",
         ),
         ({"wishes": {"budget": -3}}, "wishes.budget", "from 0 to 1,000,000"),
+        ({"ground": {"test": {"ph": 70}}}, "ground.test.ph", "given 70; .* from 3 to 10"),
+        ({"ground": {"test": {"phosphorus": "34 ppm"}}}, "ground.test.method", "extraction"),
+        ({"ground": {"test": {"phosphorus": 34}}}, "ground.test.phosphorus", "'34 ppm'"),
+        ({"ground": {"test": {"phosphorus": "hi"}}}, "ground.test.phosphorus", "'low', 'medium'"),
+        (
+            {"ground": {"test": {"ph": 5.2, "buffer_ph": 6.4}}},
+            "ground.test.buffer_method",
+            "'Mehlich', 'SMP'",
+        ),
+        (
+            {"ground": {"test": {"buffer_ph": 6.4, "buffer_method": "SMP"}}},
+            "ground.test.ph",
+            "the soil's own pH",
+        ),
+        ({"ground": {"clear_by": "plough"}}, "ground.clear_by", "'lift', 'hired cutter'"),
+        ({"ground": {"scoop": "9 L"}}, "ground.scoop", "5 mL to 5 L"),
+        (
+            {"goods": [{"material": "compost", "pack": "40 L", "count": -2}]},
+            "goods[1].count",
+            "given -2; .* from 0",
+        ),
+        (
+            {"goods": [{"material": "urea", "pack": "1 kg", "weighs": "8 oz"}]},
+            "goods[1].weighs",
+            "'8 oz/cup'",
+        ),
     ],
 )  # fmt: skip
 def test_single_faults(tables: dict[str, object], field: str, words: str) -> None:

@@ -8,11 +8,11 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bedwright.brief import Brief, Dates, Span
-from bedwright.ground import Ground
+from bedwright.ground import Dose, Ground
 from bedwright.planting import Item, Planting
 from bedwright.raising import Raising
 from bedwright.season import DAYS, MULCH_DAYS, Season
-from bedwright.units import System, say_temperature
+from bedwright.units import System, say_temperature, say_weight
 
 Where = Literal["desk", "bed", "indoors"]
 
@@ -70,7 +70,7 @@ def make_diary(
     tasks = [
         *_ground_tasks(season, dig, ready, ground),
         *_raising_tasks(season, raising),
-        *_bed_tasks(season, planting, raising, units),
+        *_bed_tasks(season, planting, raising, ground.feed.side_dress, units),
         *_late_tasks(season, planting, dates),
     ]
     moved, clashes = [], []
@@ -113,10 +113,23 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         day(dig - 3),
         "Nothing may be dug before they are marked; local rules set the notice.",
     )
-    if ground.smother:
+    ways = ground.clearing
+    if ways is not None and ways.chosen.key == "herbicide":
+        lead = ways.chosen.lead_days
+        yield Task(
+            "spray",
+            "Kill the grass with a weedkiller, by its label only",
+            "bed",
+            day(dig - 2 * lead),
+            day(dig - lead),
+            day(dig - lead // 2),
+            "It works on growing grass and takes some weeks; the label says how long.",
+        )
+    if ways is not None and ways.covers:
+        cover = "wet paper and mulch" if ways.chosen.key == "smother" else "black plastic"
         yield Task(
             "smother",
-            "Mow the grass close and cover it: wet paper and mulch, or black plastic",
+            f"Mow the grass close and cover it: {cover}",
             "bed",
             day(dig - 400),
             day(dig - SMOTHER_DAYS),
@@ -262,7 +275,7 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
 
 
 def _bed_tasks(
-    season: Season, planting: Planting, raising: Raising, units: System
+    season: Season, planting: Planting, raising: Raising, side: Dose, units: System
 ) -> Iterable[Task]:
     day = season.day
     outs = sorted(
@@ -326,8 +339,8 @@ def _bed_tasks(
             day(at - 10),
             day(at),
             day(at + 14),
-            "Six to eight weeks after planting; by the label, and"
-            " little: much nitrogen gives leaf for flower.",
+            f"Six to eight weeks after planting, {say_weight(side.weight_kg, units)} of"
+            f" {side.label} over the whole bed at most: much nitrogen gives leaf for flower.",
             tuple(i.letter for i in hungry),
         )
     first_out = min(i.candidate.course.out for i in planting.items)

@@ -37,13 +37,20 @@ def make_cautions(
 ) -> tuple[Caution, ...]:
     """All cautions that this plan calls for."""
     return (
+        *ground_cautions(brief, outline, ground),
+        *_plants(planting),
+        *_eating(brief, planting),
+    )
+
+
+def ground_cautions(brief: Brief, outline: Outline, ground: Ground) -> tuple[Caution, ...]:
+    """Cautions of the ground work alone."""
+    return (
         *_digging(ground),
         *_lifting(brief, ground),
         *_roots(brief, outline),
         *_dust(ground),
-        *_clearing(brief),
-        *_plants(planting),
-        *_eating(brief, planting),
+        *_clearing(ground),
     )
 
 
@@ -64,7 +71,7 @@ def _lifting(brief: Brief, ground: Ground) -> list[Caution]:
         if HEAVY_KG <= layer.weight_kg / layer.packs < 100
     ]
     sod = (
-        f" The sod weighs about {say_weight(ground.sod.weight_kg, units)} in all."
+        f" The sod weighs up to {say_weight(ground.sod.wet_kg, units)} in all."
         if ground.sod
         else ""
     )
@@ -121,12 +128,20 @@ def _dust(ground: Ground) -> list[Caution]:
     return [Caution("dust", "Dust and fertiliser", words)]
 
 
-def _clearing(brief: Brief) -> list[Caution]:
-    if brief.ground.clear_by != "smother" or brief.ground.found != "lawn":
+def _clearing(ground: Ground) -> list[Caution]:
+    if ground.clearing is None or ground.clearing.chosen.key == "lift":
         return []
-    words = (
+    words = {
+        "hired cutter": "A sod cutter is a strong machine with an open blade: go by the hirer's"
+        " instructions, in stout boots, with children and pets away; mark sprinklers and"
+        " shallow cables first, and have a second person for the strips.",
+        "herbicide": "Weedkiller only by its label and local law, by someone allowed to use it,"
+        " with the gear the label names, on a still dry day; never near water, edible plants or"
+        " playing children. Keep people and pets off as long as the label says.",
+    }.get(
+        ground.clearing.chosen.key,
         "Smothering takes about a year. Weedkiller is quicker, but only by its label, by someone"
-        " allowed to use it, and never near water, edible plants or playing children."
+        " allowed to use it, and never near water, edible plants or playing children.",
     )
     return [Caution("clearing", "Clearing the grass", words)]
 

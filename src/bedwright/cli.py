@@ -1,4 +1,4 @@
-"""The command line: ``bedwright plan``, ``check``, ``season``, ``light``.
+"""The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``.
 
 Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 """
@@ -20,7 +20,9 @@ from rich.progress import BarColumn, Progress, TextColumn
 import bedwright
 from bedwright.brief import Brief, BriefError, Fault
 from bedwright.catalogue import load_catalogue
+from bedwright.cautions import ground_cautions
 from bedwright.geometry import GeometryError, outline_of
+from bedwright.ground import packs_of, reckon_ground
 from bedwright.light import EXPOSURES, sun_on
 from bedwright.plan import Plan, make_courses, make_plan
 from bedwright.planting import NothingFitsError
@@ -40,6 +42,7 @@ from bedwright.units import System, say_area
 
 if TYPE_CHECKING:
     from bedwright.sheets import KindSun, SunMonth
+    from bedwright.sheets.words import Part
 
 FAULT, FAILED = 2, 1
 STAGES = ("season", "light", "kinds", "ground", "planting", "raising", "calendar")
@@ -195,6 +198,55 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
         "  Hours a day, and what they are called: half of the bed has more. Suits: how much of the"
         "\n  bed does.\n"
     )
+
+
+@app.command()
+def ground(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet.")
+    ] = Path("ground"),
+) -> None:
+    """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
+    with _faults(brief):
+        catalogue = load_catalogue()
+        read, weather = gather(brief, catalogue, date.today())
+        assert read.season.year is not None  # gather settles it
+        outline = outline_of(read.bed)
+        made = make_season(weather, read.season.year, read.place.frost, 0)
+        courses = make_courses(read, catalogue, made, soil_temperature(made.tmean_c))
+        packs, _ = packs_of(read.goods)
+        work = reckon_ground(outline, read, packs, made.day(courses.dig), read.dates.begin)
+        from bedwright import sheets
+
+        cautions = ground_cautions(read, outline, work)
+        bed = sheets.BedGround(read, outline, made, courses.dig, courses.ready, work, cautions)
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        for n, part in enumerate(sheets.soil_parts(bed)):
+            _lines(part)
+            if n == 0:
+                _table(
+                    "Stakes", ["stake", "along", "out"], [list(r) for r in sheets.stake_rows(bed)]
+                )
+                if offsets := sheets.offset_rows(bed):
+                    _table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
+                out.print()
+        for caution in cautions:
+            out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
+        with _progress(len(sheets.GROUND_FILES)) as step:
+            sheets.write_ground(bed, out_folder, step)
+        out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")
+
+
+def _lines(part: Part) -> None:
+    """A part of the soil sheet: label, value, and its working below."""
+    out.print(f"[bold]{escape(part.heading)}[/bold]")
+    wide = max(len(line.label) for line in part.lines)
+    for line in part.lines:
+        out.print(f"  {escape(line.label.ljust(wide))}  {escape(line.value)}")
+        if line.working:
+            out.print(f"  {' ' * wide}    [dim]{escape(line.working)}[/dim]")
+    out.print()
 
 
 def _growing(season: Season) -> slice:

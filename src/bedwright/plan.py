@@ -66,17 +66,19 @@ class Plan:
     @property
     def notes(self) -> tuple[str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
-        smother = (
+        ways = self.ground.clearing
+        wait = (
             (
-                "smothering takes about a year: it must have been begun by"
-                f" {self.season.day(self.dig - 365):%-d %B %Y}",
+                f"{'smothering' if ways.covers else 'a weedkiller'} takes"
+                f" {'about a year' if ways.covers else 'some weeks'}: it must have been begun by"
+                f" {self.season.day(self.dig - ways.chosen.lead_days):%-d %B %Y}",
             )
-            if self.ground.smother
+            if ways is not None and ways.chosen.lead_days
             else ()
         )
         return (
             *self.planting.notes,
-            *smother,
+            *wait,
             *self.ground.refill.warnings,
             *(f"feed: {words}" for words in self.ground.feed.shortfall),
             *self.diary.clashes,
@@ -107,7 +109,7 @@ def make_plan(
     dig, ready, courses = make_courses(brief, catalogue, season, soil_c)
     progress("ground")
     packs, _ = packs_of(brief.goods)
-    ground = reckon_ground(outline, brief.ground, packs, season.day(dig))
+    ground = reckon_ground(outline, brief, packs, season.day(dig), brief.dates.begin)
     progress("planting")
     planting = make_planting(brief, outline, catalogue, courses, light, seed)
     progress("raising")

@@ -6,13 +6,25 @@ import csv
 from datetime import date
 from pathlib import Path
 
+import numpy as np
 import pytest
+from scipy.optimize import LinearConstraint, minimize
 
 from bedwright.brief import Goods, GroundFound, SoilTest
-from bedwright.ground import materials, packs_of
-from bedwright.ground.feed import _per_gram
-from bedwright.ground.ph import LB_100_SQFT, lime_lb_100_sqft, ph_advice
+from bedwright.geometry import outline_of
+from bedwright.ground import level_of, materials, packs_of
+from bedwright.ground.blend import solve_blend
+from bedwright.ground.clear import lift_sod
+from bedwright.ground.feed import _per_gram, feed
+from bedwright.ground.ph import (
+    LB_100_SQFT,
+    buffer_lime_tons_acre,
+    lime_lb_100_sqft,
+    ph_advice,
+)
+from bedwright.ground.ways import CUTTER_MINUTES_M2, MULCH_DEPTH_M, SMOTHER_DAYS
 from bedwright.units import AREA, LENGTH, MASS, VOLUME, parse
+from conftest import brief_of
 
 DATA = Path(__file__).parent / "data"
 BED_48_SQFT = parse("48 sq ft", AREA)
@@ -143,3 +155,130 @@ def test_organic_analyses() -> None:
     for name, analysis in table.items():
         material = materials()[name]
         assert (material.n, material.p2o5, material.k2o) == analysis, name
+
+
+@pytest.mark.parametrize(
+    ("lb_acre", "phosphorus", "potassium"),
+    [(24, "low", "low"), (45, "low", "low"), (46, "medium", "low"), (71, "medium", "low"),
+     (82, "high", "medium"), (145, "high", "medium"), (146, "high", "high")],
+)  # fmt: skip
+def test_mehlich_3_levels(lb_acre: float, phosphorus: str, potassium: str) -> None:
+    """Relative Levels of Nutrients, Rutgers Soil Testing Laboratory (read): phosphorus low to 45,
+    medium 46 to 71, high from 72; potassium low to 81, medium 82 to 145, high from 146 lb/acre."""
+    said = f"{lb_acre} lb/acre"
+    test = read_test(phosphorus=said, potassium=said, method="Mehlich-3")
+    assert level_of(test, "phosphorus") == phosphorus
+    assert level_of(test, "potassium") == potassium
+
+
+def read_test(**values: object) -> SoilTest:
+    return SoilTest.model_validate(values)
+
+
+def test_bray_levels_are_mehlichs_through_ohios_equation() -> None:
+    """Understanding Soil Test Reports for Phosphorus Values, Ohio State University (read):
+    Bray P1 = 0.832 x Mehlich-3 - 8.08, so 22 ppm are 10; 60 lb/acre are 30 ppm."""
+    assert pytest.approx(10, abs=0.3) == 0.832 * 22 - 8.08
+    assert read_test(phosphorus="60 lb/acre", method="Bray P1").phosphorus == 30.0
+    for mehlich in (10.0, 22.0, 24.0, 34.0, 38.0, 60.0):
+        bray = max(0.832 * mehlich - 8.08, 0.0)
+        found = [
+            level_of(read_test(phosphorus=f"{value:.2f} ppm", method=method), "phosphorus")
+            for value, method in ((mehlich, "Mehlich-3"), (bray, "Bray P1"))
+        ]
+        assert found[0] == found[1]
+
+
+def test_olsen_indices() -> None:
+    """Nutrient Action Programme Regulations (Northern Ireland) 2019, schedule 5 (read): index 0 to
+    9, 1 from 10 to 15, 2 from 16 mg/L."""
+    for value, level in ((9, "low"), (10, "medium"), (15, "medium"), (16, "high")):
+        test = read_test(phosphorus=f"{value} mg/l", method="Olsen")
+        assert level_of(test, "phosphorus") == level
+
+
+def test_lime_by_mehlichs_buffer() -> None:
+    """North Carolina Department of Agriculture, Agronomic Division (read): pH 5.0, target 6.0,
+    acidity 1.2 (a buffer pH of 6.3) take 1.2 x 0.625 tons an acre; the page prints 0.76."""
+    tons = buffer_lime_tons_acre(5.0, 6.3, 6.0, "Mehlich")
+    assert tons == pytest.approx(0.75, abs=0.011)
+
+
+def test_lime_by_the_smp_buffer() -> None:
+    """Tri-State Fertilizer Recommendations, E-2567, table for mineral soils (from memory): tons of
+    ground limestone an acre at a buffer pH of 6.8, 6.6, 6.4 to pH 6.5; 1.2, 2.9, 4.7."""
+    for buffer, tons in ((6.8, 1.2), (6.6, 2.9), (6.4, 4.7)):
+        pure = buffer_lime_tons_acre(5.5, buffer, 6.5, "SMP")
+        assert pure / 0.9 == pytest.approx(tons, abs=0.11)
+
+
+@pytest.mark.parametrize(
+    ("material", "ounces", "analysis"),
+    [("ammonium sulfate", 4.0, None), ("urea", 2.0, None), ("dried blood", 7.0, "12-1.5-0.6")],
+)
+def test_side_dressings(material: str, ounces: float, analysis: str | None) -> None:
+    """Sidedressing Annual Flowers, Kansas State Research and Extension (copies read): ounces on 100
+    square feet of 21-0-0, 46-0-0 and 12-1.5-0.6.  What blood frees in the season is ours."""
+    goods = (Goods(material=material, pack="5 lb", analysis=analysis, price=5.0),)
+    packs, _ = packs_of(goods)
+    side = feed(parse("100 sq ft", AREA), GroundFound(), packs).side_dress
+    freed = materials()[material].n_release
+    assert side.weight_kg * freed / parse("1 oz", MASS) == pytest.approx(ounces, rel=0.13)
+
+
+def test_salt_indices() -> None:
+    """Salt Index, agroconection.com (read): sodium nitrate is 100."""
+    table = {"ammonium sulfate": 69, "sulfate of potash": 46, "urea": 75}
+    assert {name: materials()[name].salt_index for name in table} == table
+
+
+def test_the_blend_is_as_cheap_as_another_solvers() -> None:
+    """Against scipy's sequential least squares (SLSQP), a different method from the simplex that
+    solves it here, on random products and prices."""
+    rng = np.random.default_rng(8)
+    compared = 0
+    for _ in range(40):
+        gives = rng.uniform(0.0, 0.3, (3, 4)) * (rng.random((3, 4)) < 0.7)
+        cost, most = rng.uniform(0.5, 3.0, 4), np.full(4, 400.0)
+        target, cap = (5.0, float(rng.uniform(0, 10)), float(rng.uniform(0, 10))), 10.0
+        salt = (rng.uniform(0, 0.7, 4), 70.0)
+        grams, missed = solve_blend(gives, cost, most, target, cap, salt)
+        if missed:
+            continue
+        other = minimize(
+            lambda x, cost=cost: cost @ x,
+            np.full(4, 20.0),
+            jac=lambda x, cost=cost: cost,
+            bounds=[(0.0, 400.0)] * 4,
+            constraints=[
+                LinearConstraint(gives, target, np.inf),
+                LinearConstraint(gives[0], -np.inf, cap),
+                LinearConstraint(salt[0], -np.inf, salt[1]),
+            ],
+            method="SLSQP",
+        )
+        if other.success:
+            compared += 1
+            assert cost @ grams <= other.fun * (1 + 1e-6) + 1e-6
+            assert cost @ grams == pytest.approx(other.fun, rel=1e-4, abs=1e-3)
+    assert compared >= 15
+
+
+def test_paper_and_mulch() -> None:
+    """Five to six inches of mulch (The Sun-Gazette, 20 July 2022, read)."""
+    assert 4.7 <= MULCH_DEPTH_M / parse("1 in", LENGTH) <= 6.0
+
+
+def test_a_thousand_square_feet_with_a_cutter() -> None:
+    """sod-cutters.com (read): 7 to 8 hours with a hired cutter, carrying away included."""
+    hours = parse("1000 sq ft", AREA) * CUTTER_MINUTES_M2 / 60
+    assert 7.0 <= hours <= 8.0
+
+
+def test_common_practice_of_clearing() -> None:
+    """Common practice, no source: one-foot sods are handy (a person lifts them one-handed), and
+    sod rots, or ground is smothered, in about a year."""
+    sod = lift_sod(outline_of(brief_of().bed), GroundFound(), 1.0)
+    assert sod.piece_m == pytest.approx(parse("1 ft", LENGTH))
+    assert sod.piece_kg < 7.0
+    assert SMOTHER_DAYS == 365

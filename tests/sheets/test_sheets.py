@@ -25,8 +25,9 @@ from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import frost_chart, season_chart
+from bedwright.sheets.soil import soil_parts
 from bedwright.sheets.tables import plants_csv, supplies_csv
-from bedwright.sheets.words import soil_parts, water_rows
+from bedwright.sheets.words import water_rows
 
 SVG = "{http://www.w3.org/2000/svg}"
 MM_IN_POINTS = 72 / 25.4
@@ -35,7 +36,7 @@ MM_IN_POINTS = 72 / 25.4
 def test_plan_json_fits_its_schema_and_the_plan(example: Plan) -> None:
     document = json.loads(plan_json(example))
     jsonschema.validate(document, plan_schema())
-    assert document["schema"] == "bedwright-plan/1"
+    assert document["schema"] == "bedwright-plan/2"
     assert sum(i["plants"] for i in document["items"]) == sum(
         len(d["plants"]) for d in document["drifts"]
     )
@@ -187,7 +188,7 @@ def test_all_files_are_written_and_replaced_whole(oval: Plan, tmp_path: Path) ->
     assert all(p.stat().st_size > 0 for p in paths)
     (folder / "plan.json").write_text("old")
     write_sheets(oval, folder)
-    assert json.loads((folder / "plan.json").read_text())["schema"] == "bedwright-plan/1"
+    assert json.loads((folder / "plan.json").read_text())["schema"] == "bedwright-plan/2"
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -18,9 +18,11 @@ from bedwright.brief.values import (
     Depth,
     Height,
     Length,
+    LooseWeight,
     Money,
     Offset,
     Point,
+    Reading,
     Risk,
     Share,
     Skyline,
@@ -30,7 +32,7 @@ from bedwright.brief.values import (
     number,
     quantity,
 )
-from bedwright.units import LENGTH, System
+from bedwright.units import LENGTH, VOLUME, System
 
 
 class Table(BaseModel):
@@ -353,33 +355,61 @@ NEIGHBOURS: dict[str, type[Neighbour]] = {
 
 # --- ground and goods --------------------------------------------------------------------------
 
-Level = Literal["low", "medium", "high"]
 Texture = Literal["sand", "sandy loam", "loam", "silt loam", "clay loam", "clay"]
+Extraction = Literal["Mehlich-3", "Bray P1", "Olsen", "modified Morgan"]
+ClearBy = Literal["lift", "hired cutter", "smother", "black plastic", "herbicide"]
 
 
 class SoilTest(Table):
-    """What a soil test said; leave out what it did not."""
+    """What a soil test said; leave out what it did not.
+
+    ``phosphorus``, ``potassium``: a level, or parts per million of the element by a ``method`` of
+    extraction; ``buffer_ph``: the pH of the soil in a buffer, by a ``buffer_method``.
+    """
 
     ph: Annotated[float, number(3.0, 10.0)] | None = None
-    phosphorus: Level | None = None
-    potassium: Level | None = None
+    buffer_ph: Annotated[float, number(4.5, 8.0)] | None = None
+    buffer_method: Literal["Mehlich", "SMP"] | None = None
+    phosphorus: Reading | None = None
+    potassium: Reading | None = None
+    method: Extraction | None = None
     organic_matter: Share | None = None
     laboratory: str = ""
 
+    def clashes(self) -> Iterator[Clash]:
+        """Figures that say nothing without the method they were had by."""
+        if self.method is None and any(
+            isinstance(value, float) and value is not UNREADABLE
+            for value in (self.phosphorus, self.potassium)
+        ):
+            methods = ", ".join(f"'{name}'" for name in get_args(Extraction))
+            yield Clash("method", f"the laboratory's extraction: {methods}")
+        if self.buffer_ph is not None and self.buffer_method is None:
+            yield Clash("buffer_method", "the laboratory's buffer: 'Mehlich', 'SMP'")
+        if self.buffer_ph is not None and self.ph is None:
+            yield Clash("ph", "the soil's own pH, beside its pH in a buffer")
+
 
 class GroundFound(Table):
-    """The ground as found and what is wanted of it."""
+    """The ground as found and what is wanted of it.
+
+    ``clear_by``: how the lawn goes; without it, the way that suits best (``ground.ways``).
+    ``sod_piece``: width of the pieces; ``sod_length``: their length, where they are strips;
+    ``scoop``: the measure at hand, for whole scoops of fertiliser.
+    """
 
     found: Literal["lawn", "old bed", "bare"] = "lawn"
-    clear_by: Literal["lift", "smother"] = "lift"
+    clear_by: ClearBy | None = None
     sod_to: Literal["compost", "lawn patch"] = "compost"
     sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] = 0.04
     sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] = 0.3048
+    sod_length: Annotated[float, quantity(LENGTH, 0.1, 3.0, "10 cm to 3 m")] | None = None
     texture: Texture = "loam"
     dig_depth: Annotated[float, quantity(LENGTH, 0.05, 0.6, "5 cm to 60 cm")] = 0.20
     raise_by: Depth = 0.0
     organic_matter_wanted: Share = 0.06
     limed: Date | None = None
+    scoop: Annotated[float, quantity(VOLUME, 5e-6, 5e-3, "5 mL to 5 L")] | None = None
     test: SoilTest = SoilTest()
 
 
@@ -388,7 +418,8 @@ class Goods(Table):
 
     ``material``: a name from Bedwright's list of materials.  ``pack``: volume or weight of one
     bag, bale or load.  ``count``: how many are at hand already.  ``price``: of one more; leave it
-    out where no more can be had.
+    out where no more can be had.  ``release``: share of its nitrogen freed in the first season;
+    ``weighs``: its loose weight, kg/m³.
     """
 
     material: str
@@ -397,6 +428,8 @@ class Goods(Table):
     count: Annotated[float, number(0.0, 10000.0)] = 0.0
     price: Money | None = None
     analysis: str | None = None
+    release: Share | None = None
+    weighs: LooseWeight | None = None
     compressed: Annotated[float, number(1.0, 4.0)] | None = None
 
     @property
@@ -477,6 +510,7 @@ class Prices(Table):
 
     seed_packet: Money | None = None
     plant: Money | None = None
+    cutter_hire: Money | None = None
 
 
 class Brief(Table):

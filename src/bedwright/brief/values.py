@@ -11,11 +11,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
 
-from bedwright.units import LENGTH, Dimension, UnitError, parse
+from bedwright.units import LENGTH, MASS, VOLUME, Dimension, UnitError, parse
 
 
 def quantity(dimension: Dimension, low: float, high: float, say: str) -> Any:
@@ -257,6 +257,43 @@ def parse_skyline(given: object) -> float:
     raise UnitError(given, "a height in degrees above level, 0 to 60, such as 8 or '8°'")
 
 
+_READING = (
+    "'low', 'medium' or 'high', or what the laboratory measured, such as '34 ppm', '34 mg/kg' or"
+    " '68 lb/acre'"
+)
+_PPM = {"ppm": 1.0, "mg/kg": 1.0, "mg/l": 1.0, "lb/acre": 0.5, "lb/a": 0.5, "kg/ha": 0.446}
+"""Parts per million in a unit; a plough layer of two million pounds an acre makes a pound an acre
+half a part per million (Ohio State University, agbmps.osu.edu, read)."""
+
+
+def parse_reading(given: object) -> str | float:
+    """A soil test's level, or parts per million of the element.  Raises UnitError."""
+    if isinstance(given, str):
+        words = given.strip().lower()
+        if words in ("low", "medium", "high"):
+            return words
+        found = re.fullmatch(_NUMBER + r"([a-z/]+)", words)
+        if found and found[2] in _PPM and float(found[1]) * _PPM[found[2]] <= 3000.0:
+            return float(found[1]) * _PPM[found[2]]
+    raise UnitError(given, _READING)
+
+
+_WEIGHS = "a weight in a measure, such as '8 oz/cup', '950 g/L' or '1,000 lb/cu yd'"
+
+
+def parse_loose_weight(given: object) -> float:
+    """``"8 oz/cup"`` or ``"950 g per L"`` to kg/m³, 50 to 3,000.  Raises UnitError."""
+    parts = re.split(r"\s*/\s*|\s+per\s+", given) if isinstance(given, str) else []
+    if len(parts) == 2:
+        try:
+            value = parse(parts[0], MASS) / parse(f"1 {parts[1]}", VOLUME)
+        except UnitError:
+            raise UnitError(given, _WEIGHS) from None
+        if 50.0 <= value <= 3000.0:
+            return value
+    raise UnitError(given, _WEIGHS)
+
+
 Year = Annotated[int, number(1700, 2200, whole=True)]
 Money = Annotated[float, number(0.0, 1e6)]
 Bearing = Annotated[float, BeforeValidator(parse_bearing)]
@@ -267,4 +304,6 @@ Date = Annotated[date, BeforeValidator(parse_date)]
 Point = tuple[Offset, Offset]
 Spot = Annotated[tuple[float, float] | Paced, BeforeValidator(parse_spot)]
 Slope = Annotated[float, BeforeValidator(parse_slope)]
+Reading = Annotated[Literal["low", "medium", "high"] | float, BeforeValidator(parse_reading)]
+LooseWeight = Annotated[float, BeforeValidator(parse_loose_weight)]
 Skyline = Annotated[float, BeforeValidator(parse_skyline)]

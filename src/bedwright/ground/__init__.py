@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from bedwright.brief import GroundFound
+from bedwright.brief import Brief
 from bedwright.geometry import Outline
-from bedwright.ground.clear import SOD_KG_M3, Sod, lift_sod
+from bedwright.ground.clear import Sod, lift_sod, sod_kg_m3
 from bedwright.ground.feed import Dose, Feed, feed
 from bedwright.ground.markout import MarkOut, mark_out
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.ground.ph import PhAdvice, PhDose, ph_advice
-from bedwright.ground.refill import Layer, Refill, refill
+from bedwright.ground.refill import Layer, Refill, peat_thirst_m3, refill
+from bedwright.ground.soiltest import level_of
+from bedwright.ground.ways import Clearing, Way, clearing
 
 SETTLE_DAYS = 14
 """Days between digging and planting: one or two soakings and a fortnight (common practice, no
@@ -37,8 +39,8 @@ class Ground:
     """Everything the soil sheet says."""
 
     markout: MarkOut
+    clearing: Clearing | None
     sod: Sod | None
-    smother: bool
     refill: Refill
     feed: Feed
     ph: PhAdvice
@@ -47,16 +49,19 @@ class Ground:
     dig_minutes: float
 
 
-def reckon_ground(outline: Outline, ground: GroundFound, packs: list[Pack], dig_on: date) -> Ground:
-    """The soil work of a bed dug about a day."""
-    sod = lift_sod(outline, ground)
-    area = outline.area_m2
+def reckon_ground(
+    outline: Outline, brief: Brief, packs: list[Pack], dig_on: date, begin: date | None = None
+) -> Ground:
+    """The soil work of a bed dug about a day; ``begin``: first day of work, where it is stated."""
+    ground, area = brief.ground, outline.area_m2
+    ways = clearing(outline, brief, None if begin is None else (dig_on - begin).days)
+    sod = lift_sod(outline, ground, ways.chosen.minutes) if ways and ways.lifts else None
     return Ground(
         mark_out(outline),
+        ways,
         sod,
-        ground.found == "lawn" and ground.clear_by == "smother",
         refill(area, ground, sod, packs),
-        feed(area, ground, packs),
+        feed(area, ground, packs, brief.units),
         ph_advice(area, ground, packs, dig_on),
         SETTLE_DAYS,
         area * SOAK_MM / 1000.0,
@@ -66,7 +71,7 @@ def reckon_ground(outline: Outline, ground: GroundFound, packs: list[Pack], dig_
 
 __all__ = [
     "SETTLE_DAYS",
-    "SOD_KG_M3",
+    "Clearing",
     "Dose",
     "Feed",
     "Ground",
@@ -78,7 +83,11 @@ __all__ = [
     "PhDose",
     "Refill",
     "Sod",
+    "Way",
+    "level_of",
     "materials",
     "packs_of",
+    "peat_thirst_m3",
     "reckon_ground",
+    "sod_kg_m3",
 ]

@@ -11,12 +11,34 @@ import shapely
 from bedwright.brief import GroundFound
 from bedwright.geometry import Outline
 
-SOD_KG_M3 = 1350.0
-"""Moist sod, soil and roots together (estimate: sods of 4 cm then weigh 54 kg/m², 11 lb/sq ft; a
-sod farm's thin-cut rolls, 5 to 6 lb/sq ft, are half as thick)."""
+WATER_SHARE = {
+    "sand": (0.045, 0.12),
+    "sandy loam": (0.11, 0.23),
+    "loam": (0.12, 0.25),
+    "silt loam": (0.15, 0.29),
+    "clay loam": (0.205, 0.335),
+    "clay": (0.22, 0.36),
+}
+"""Share of a soil's volume that is water when it feels dry and when it is moist after rain: wilting
+point and field capacity, middles of the ranges of FAO Irrigation and Drainage Paper 56, table 19
+(from memory; clay loam by its silty clay loam)."""
 
 SOIL_SHARE = 0.85
 """Share of a sod's volume that is soil (estimate)."""
+
+STACKED = 1.25
+"""Room that stacked sods take, as a multiple of their volume (estimate)."""
+
+SOIL_KG_M3 = {
+    "sand": 1550.0,
+    "sandy loam": 1450.0,
+    "loam": 1300.0,
+    "silt loam": 1300.0,
+    "clay loam": 1250.0,
+    "clay": 1200.0,
+}
+"""Dry bulk density of garden topsoil by texture (from memory; a plough layer of 2.4 million lb an
+acre over 8 in is 1,320 kg/m³, UC Davis Analytical Lab)."""
 
 ROUND_UP_M2 = 1e-6
 
@@ -28,61 +50,76 @@ SPADE_MINUTES_M2 = 22.0
 class Sod:
     """What lifting the sod takes.
 
-    ``whole`` and ``part``: pieces of ``piece_m`` square laid out from the base line; ``cuts_m``:
-    length of all cuts, edge included; ``weight_kg``: of all the sod, moist; ``soil_m3``: soil that
-    goes with it; ``patch_m2``: lawn it would cover.
+    ``whole`` and ``part``: pieces of ``piece_m`` by ``length_m`` laid out from the base line, long
+    sides along it; ``cuts_m``: length of all cuts, edge included; ``dry_kg``, ``wet_kg``: weight of
+    all the sod when its soil feels dry and when it is moist; ``piece_kg``: of a whole piece, moist;
+    ``soil_m3``: soil that goes with it; ``patch_m2``: lawn it would cover; ``heap_m3``: room that
+    it takes stacked.
     """
 
     piece_m: float
+    length_m: float
     thickness_m: float
     whole: int
     part: int
     cuts_m: float
-    weight_kg: float
+    dry_kg: float
+    wet_kg: float
     piece_kg: float
     soil_m3: float
     patch_m2: float
+    heap_m3: float
     minutes: float
 
 
-def lift_sod(outline: Outline, ground: GroundFound) -> Sod | None:
-    """The cutting plan, or None where there is no lawn to lift."""
-    if ground.found != "lawn" or ground.clear_by != "lift":
-        return None
+def lift_sod(outline: Outline, ground: GroundFound, minutes: float) -> Sod:
+    """The cutting plan; ``minutes``: how long the lifting takes (see ``ways``)."""
     area, side, thick = outline.area_m2, ground.sod_piece, ground.sod_thickness
-    whole, part = _pieces(outline, side)
+    length = ground.sod_length or side
+    whole, part = _pieces(outline, length, side)
     volume = area * thick
+    dry, wet = sod_kg_m3(ground.texture)
     return Sod(
         piece_m=side,
+        length_m=length,
         thickness_m=thick,
         whole=whole,
         part=part,
-        cuts_m=outline.perimeter_m + _inner_cuts(outline, side),
-        weight_kg=volume * SOD_KG_M3,
-        piece_kg=side * side * thick * SOD_KG_M3,
+        cuts_m=outline.perimeter_m + _inner_cuts(outline, length, side),
+        dry_kg=volume * dry,
+        wet_kg=volume * wet,
+        piece_kg=side * length * thick * wet,
         soil_m3=volume * SOIL_SHARE,
         patch_m2=area,
-        minutes=area * SPADE_MINUTES_M2,
+        heap_m3=volume * STACKED,
+        minutes=minutes,
     )
 
 
-def _pieces(outline: Outline, side: float) -> tuple[int, int]:
-    """Whole and part squares of a grid laid from the outline's lower left corner."""
+def sod_kg_m3(texture: str) -> tuple[float, float]:
+    """Weight of sod when it feels dry and when it is moist: its soil's dry weight and the water."""
+    dry, moist = WATER_SHARE[texture]
+    soil = SOIL_KG_M3[texture] * SOIL_SHARE
+    return soil + 1000.0 * dry, soil + 1000.0 * moist
+
+
+def _pieces(outline: Outline, length: float, width: float) -> tuple[int, int]:
+    """Whole and part pieces of a grid laid from the outline's lower left corner."""
     x0, y0, x1, y1 = outline.polygon.bounds
-    columns = np.arange(math.ceil((x1 - x0) / side - 1e-9))
-    rows = np.arange(math.ceil((y1 - y0) / side - 1e-9))
-    grid_x, grid_y = np.meshgrid(x0 + columns * side, y0 + rows * side)
-    squares = shapely.box(grid_x, grid_y, grid_x + side, grid_y + side).ravel()
-    covered = shapely.area(shapely.intersection(squares, outline.polygon))
-    whole = covered >= side * side - ROUND_UP_M2
+    columns = np.arange(math.ceil((x1 - x0) / length - 1e-9))
+    rows = np.arange(math.ceil((y1 - y0) / width - 1e-9))
+    grid_x, grid_y = np.meshgrid(x0 + columns * length, y0 + rows * width)
+    pieces = shapely.box(grid_x, grid_y, grid_x + length, grid_y + width).ravel()
+    covered = shapely.area(shapely.intersection(pieces, outline.polygon))
+    whole = covered >= length * width - ROUND_UP_M2
     return int(whole.sum()), int(((covered > ROUND_UP_M2) & ~whole).sum())
 
 
-def _inner_cuts(outline: Outline, side: float) -> float:
+def _inner_cuts(outline: Outline, length: float, width: float) -> float:
     """Length of the straight cuts between pieces."""
     x0, y0, x1, y1 = outline.polygon.bounds
     lines = [
-        shapely.LineString([(x, y0), (x, y1)]) for x in np.arange(x0 + side, x1 - 1e-9, side)
-    ] + [shapely.LineString([(x0, y), (x1, y)]) for y in np.arange(y0 + side, y1 - 1e-9, side)]
+        shapely.LineString([(x, y0), (x, y1)]) for x in np.arange(x0 + length, x1 - 1e-9, length)
+    ] + [shapely.LineString([(x0, y), (x1, y)]) for y in np.arange(y0 + width, y1 - 1e-9, width)]
     inside = [line.intersection(outline.polygon) for line in lines]
     return float(sum(part.length for part in inside))

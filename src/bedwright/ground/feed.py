@@ -1,21 +1,20 @@
-"""Fertiliser: the least-cost blend that meets phosphorus and potassium and spares nitrogen.
-
-Linear programme (HiGHS through scipy): weights x >= 0 of each product; phosphate and potash at
-least the target, nitrogen freed in the season between a floor and a cap, since too much gives leaf
-for flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
+"""Fertiliser: the least-cost blend that meets phosphorus and potassium and spares nitrogen, since
+too much gives leaf for flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
 
 from bedwright.brief import GroundFound
+from bedwright.ground.blend import NEAR_ENOUGH, shortfalls, solve_blend, whole_measures
 from bedwright.ground.materials import Material, Pack, materials
+from bedwright.ground.soiltest import level_of
+from bedwright.units import System
 
 NITROGEN_G_M2 = (5.0, 10.0)
 """Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2
@@ -40,6 +39,19 @@ AT_HAND = 0.3
 ASH_PH = 6.0
 """Below this, the lime in wood ash does no harm (estimate)."""
 
+SALT_LIMIT_G_M2 = 70.0
+"""Salt of one feeding at most, as sodium nitrate: what 2 lb of 10-10-10 on 100 square feet bring,
+the most that extension texts give a flower bed at once (estimate)."""
+
+CUP_M3, SPOON_M3 = 0.0002365882365, 1.478676478125e-5
+"""US cup and tablespoon."""
+
+SIDE_DRESS_G_M2 = 2.6
+"""Nitrogen of one side-dressing: 4 oz of ammonium sulfate, 7 oz of dried blood, 2 oz of urea or a
+third of a pound of nitrate of soda on 100 square feet, each four to six weeks after planting and
+again every three to four weeks where beds are watered (Kansas State Research and Extension,
+Sidedressing Annual Flowers, read in copies): 0.84 to 0.92 oz of nitrogen."""
+
 UNTESTED = "medium"
 MOST_KG_M2 = 0.6
 """No more than this of any one product, for salts and dust (common practice, no source)."""
@@ -47,10 +59,11 @@ MOST_KG_M2 = 0.6
 
 @dataclass(frozen=True)
 class Dose:
-    """Weight of one product for the bed, and the whole packs that holds.
+    """Weight of one product for the bed, in whole measures, and the whole packs that hold it.
 
-    ``pack``: as the brief says it, empty when it names none; ``packs``: how many are needed;
-    ``from_hand``: how many of them are there already; ``price``: of the packs still to be bought.
+    ``measures``: of ``measure_m3`` each, 0 where it is weighed only; ``pack``: as the brief says
+    it, empty when it names none; ``packs``: how many are needed; ``from_hand``: how many of them
+    are there already; ``price``: of the packs still to be bought.
     """
 
     label: str
@@ -63,6 +76,8 @@ class Dose:
     packs: int
     from_hand: int
     price: float | None
+    measures: int = 0
+    measure_m3: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -84,6 +99,11 @@ class Choice:
     def stock_kg(self) -> float:
         """What is there already."""
         return self.pack.at_hand * self.pack.weight_kg if self.pack else 0.0
+
+    @property
+    def salt(self) -> float:
+        """Grams of salt, as sodium nitrate, in a gram."""
+        return self.material.salt_index / 100.0
 
     @property
     def can_be_bought(self) -> bool:
@@ -117,50 +137,76 @@ def whole_packs(pack: Pack, weight_kg: float) -> tuple[int, int, float | None]:
 class Feed:
     """The blend: targets and what it gives (g/m² of N, P2O5, K2O), doses, what it misses.
 
-    ``assumed``: which of phosphorus and potassium no test told.
-    ``alternative``: one all-purpose product that covers phosphorus and potassium instead, with the
-    nitrogen it then brings.
+    ``assumed``: which of phosphorus and potassium no test told; ``levels``: what the test amounts
+    to; ``salt_g_m2``: salt it brings, as sodium nitrate; ``alternative``: one all-purpose product
+    that covers phosphorus and potassium instead, with what it then brings; ``side_dress``: one
+    feeding of nitrogen later in the season.
     """
 
     target_g_m2: tuple[float, float, float]
     cap_g_m2: float
     given_g_m2: tuple[float, float, float]
     assumed: tuple[str, ...]
+    levels: tuple[str | None, str | None]
+    salt_g_m2: float
     doses: tuple[Dose, ...]
     alternative: Dose | None
     alternative_gives_g_m2: tuple[float, float, float] | None
     shortfall: tuple[str, ...]
+    side_dress: Dose
 
 
-def feed(area_m2: float, ground: GroundFound, packs: list[Pack]) -> Feed:
-    """Reckon the blend from the soil test and the fertilisers named, or a usual one."""
+def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System = "metric") -> Feed:
+    """Reckon the blend from the soil test and the fertilisers named, or a usual one.
+
+    ``units``: whose measures the doses are rounded to, unless the brief names a scoop.
+    """
     test = ground.test
-    assumed = tuple(
-        name
-        for name, value in (("phosphorus", test.phosphorus), ("potassium", test.potassium))
-        if value is None
-    )
-    phosphate = TARGET_G_M2[test.phosphorus or UNTESTED]
-    potash = TARGET_G_M2[test.potassium or UNTESTED]
+    levels = level_of(test, "phosphorus"), level_of(test, "potassium")
+    names = ("phosphorus", "potassium")
+    assumed = tuple(n for n, level in zip(names, levels, strict=True) if level is None)
+    phosphate, potash = (TARGET_G_M2[level or UNTESTED] for level in levels)
     floor, cap = NITROGEN_G_M2
+    target = (floor, phosphate, potash)
     choices = [Choice(p.label, p.material, p) for p in packs if _fit_to_feed(p, test.ph)]
     if not any(p.material.sort == "feed" for p in packs):
         choices = [Choice(name, materials()[name], None) for name in USUAL]
-    grams, shortfall = _blend(choices, area_m2, (floor, phosphate, potash), cap)
-    gives = _gives(choices)
-    doses = tuple(c.dose(float(g), area_m2) for c, g in zip(choices, grams, strict=True) if g >= 1)
-    given = gives @ np.where(grams >= 1.0, grams, 0.0)
+    measured, grams = _blend(choices, area_m2, target, cap, _measure(ground, units))
+    given = _gives(choices) @ grams
+    salt = float(sum(c.salt * g for c, g in zip(choices, grams, strict=True)))
     alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
     return Feed(
-        (floor, phosphate, potash),
+        target,
         cap,
         (float(given[0]), float(given[1]), float(given[2])),
         assumed,
-        doses,
+        levels,
+        salt,
+        tuple(dose for dose in measured if dose is not None),
         alternative,
         gives_instead,
-        tuple(shortfall),
+        tuple(shortfalls(_less(target), given)),
+        _side_dress(choices, area_m2),
     )
+
+
+def _less(target: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Targets less what whole measures may round off."""
+    n, p, k = (NEAR_ENOUGH * value for value in target)
+    return n, p, k
+
+
+def _measure(ground: GroundFound, units: System) -> float:
+    """The measure that doses are rounded to, m³: the scoop named, a quarter cup or 50 mL."""
+    return ground.scoop or (CUP_M3 / 4 if units == "us" else 5e-5)
+
+
+def _side_dress(choices: list[Choice], area_m2: float) -> Dose:
+    """One feeding of nitrogen later on, of the quickest and richest nitrogen product there is."""
+    usual = Choice("ammonium sulfate", materials()["ammonium sulfate"], None)
+    own = [c for c in choices if c.material.n >= 10.0 and c.material.p2o5 + c.material.k2o <= 5.0]
+    best = max(own, key=lambda c: c.material.n_release * c.material.n, default=usual)
+    return best.dose(SIDE_DRESS_G_M2 / (best.material.n / 100 * best.material.n_release), area_m2)
 
 
 def _per_gram(material: Material) -> tuple[float, float, float]:
@@ -185,65 +231,55 @@ def _fit_to_feed(pack: Pack, ph: float | None) -> bool:
 
 
 def _blend(
-    choices: list[Choice], area_m2: float, target: tuple[float, float, float], cap: float
-) -> tuple[NDArray[np.float64], list[str]]:
-    """Grams a square metre of each product, and targets that cannot be met.
+    choices: list[Choice],
+    area_m2: float,
+    target: tuple[float, float, float],
+    cap: float,
+    measure_m3: float,
+) -> tuple[list[Dose | None], NDArray[np.float64]]:
+    """Each product's dose in whole measures, None of none, and grams a square metre.
 
     Each product enters twice: what is at hand, as far as it goes, and what can be bought, which
     takes a price.
     """
     known = [c.price_kg for c in choices if c.price_kg is not None]
     typical = float(np.mean(known)) if known else 1.0
-    gives = _gives(choices)
+    gives, salt = _gives(choices), np.array([c.salt for c in choices])
     # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
     buy = np.array([typical if c.price_kg is None else c.price_kg for c in choices])
     most = MOST_KG_M2 * 1000
     stock = np.array([min(c.stock_kg * 1000 / area_m2, most) for c in choices])
     supply = np.array([most if c.can_be_bought else 0.0 for c in choices])
-    grams, missed = solve_blend(
+    grams, _ = solve_blend(
         np.hstack([gives, gives]),
         np.concatenate([buy * AT_HAND, buy]),
         np.concatenate([stock, supply]),
         target,
         cap,
+        (np.tile(salt, 2), SALT_LIMIT_G_M2),
     )
-    return grams[: len(choices)] + grams[len(choices) :], missed
-
-
-def solve_blend(
-    gives: NDArray[np.float64],
-    cost: NDArray[np.float64],
-    most: NDArray[np.float64],
-    target: tuple[float, float, float],
-    cap: float,
-) -> tuple[NDArray[np.float64], list[str]]:
-    """Least-cost grams of each product (at most ``most``), and the targets missed, in words.
-
-    ``gives``: (3, products) grams of N, P2O5, K2O in a gram.  Slack on each target at a price far
-    above any product's makes the programme always solvable and gives the nearest blend; slack on
-    the cap of nitrogen does not exist.
-    """
-    count = gives.shape[1]
-    dear = 1e4 * max(float(cost.max(initial=0.0)), 1e-6)
-    objective = np.concatenate([cost, np.full(3, dear)])
-    meet = np.hstack([-gives, -np.eye(3)])
-    hold = np.concatenate([gives[0], np.zeros(3)])
-    bounds = [(0.0, float(m)) for m in most] + [(0.0, None)] * 3
-    got = linprog(
-        objective,
-        A_ub=np.vstack([meet, hold]),
-        b_ub=[*(-np.array(target)), cap],
-        bounds=bounds,
-        method="highs",
-    )
-    assert got.x is not None  # the slacks make every such programme solvable
-    names = ("nitrogen", "phosphate (P2O5)", "potash (K2O)")
-    missed = [
-        f"{name}: {short:.1f} g/m² short of {goal:g}"
-        for name, short, goal in zip(names, got.x[count:], target, strict=True)
-        if short > 0.05
+    grams = grams[: len(choices)] + grams[len(choices) :]
+    measures = np.array(
+        [
+            measure_m3 if g * area_m2 / 1000 / c.material.loose_kg_m3 >= FEW * measure_m3
+            else SPOON_M3
+            for c, g in zip(choices, grams, strict=True)
+        ]
+    )  # fmt: skip
+    step = np.array([c.material.loose_kg_m3 for c in choices]) * measures * 1000 / area_m2
+    limits = (salt, SALT_LIMIT_G_M2)
+    counts = whole_measures(grams, step, gives, buy, target, cap, limits, stock + supply)
+    doses = [
+        replace(c.dose(float(n * s), area_m2), measures=int(n), measure_m3=float(m))
+        if n > 0
+        else None
+        for c, n, s, m in zip(choices, counts, step, measures, strict=True)
     ]
-    return got.x[:count], missed
+    return doses, counts * step
+
+
+FEW = 3.0
+"""Doses of fewer measures than this are told in tablespoons."""
 
 
 def _all_purpose(

@@ -24,7 +24,8 @@ class Material:
     watered; ``moisture``: share of the weight that is water; ``organic_share``: organic matter of
     the dry weight; ``expansion``: loose volume from one volume as packed (compressed bales and
     blocks); ``n``, ``p2o5``, ``k2o``: percent by weight; ``n_release``: share of nitrogen freed in
-    the first season; ``neutralising``: calcium carbonate equivalent, percent.
+    the first season; ``neutralising``: calcium carbonate equivalent, percent; ``salt_index``: salt
+    it brings, in percent of as much sodium nitrate.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Material:
     k2o: float
     n_release: float
     neutralising: float
+    salt_index: float
 
     @property
     def dry_kg_m3(self) -> float:
@@ -134,6 +136,10 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
             material = replace(material, n=shares[0], p2o5=shares[1], k2o=shares[2])
     if faults or material is None:
         return faults
+    if goods.release is not None:
+        material = replace(material, n_release=goods.release)
+    if goods.weighs is not None:
+        material = replace(material, loose_kg_m3=goods.weighs)
     if goods.compressed is not None:
         material = replace(material, expansion=goods.compressed)
     if volume is not None:

@@ -2,7 +2,8 @@
 
 Lime by texture from a table of ground limestone to pH 6.5 (key ``lime-chart`` in data/sources.csv),
 scaled to the target as the table's own steps go, and by the product's calcium carbonate equivalent
-(Penn State: rate x 100 / CCE).  Sulfur by texture and pH unit (key ``purdue-sulfur``).
+(Penn State: rate x 100 / CCE); or from the soil's pH in a buffer, by the laboratory's own equation
+(``buffer_lime_tons_acre``).  Sulfur by texture and pH unit (key ``purdue-sulfur``).
 """
 
 from __future__ import annotations
@@ -103,7 +104,7 @@ def ph_advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) 
                 f"Limed on {ground.limed:%d %B %Y}, less than a year before: lime is"
                 " still at work, so hold back and test again.",
             )
-        return _lime(area_m2, found, ground.texture, packs)
+        return _lime(area_m2, ground, found, packs)
     return _sulfur(area_m2, found, ground.texture, packs)
 
 
@@ -114,16 +115,52 @@ def lime_lb_100_sqft(found: float, target: float, texture: str) -> float:
     return float(max(at[0] - at[1], 0.0))
 
 
-def _lime(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
+TONS_ACRE_LB_100_SQFT = 2000.0 / 435.6
+"""Pounds on 100 square feet in a US ton an acre."""
+
+_SMP = {6.8: (71.4, 1.03), 6.5: (60.4, 0.87), 6.0: (49.3, 0.71)}
+"""Tons an acre of ground limestone for eight inches to three targets: a - b x 10 x buffer pH
+(Tri-State Fertilizer Recommendations E-2567, mineral soils, from memory)."""
+_SMP_CCE = 0.9
+"""Neutralising value of the limestone those are for (Ohio State University's table, read in a copy
+cut short before its figures)."""
+
+
+def buffer_lime_tons_acre(ph: float, buffer_ph: float, target: float, method: str) -> float:
+    """Pure lime, US tons an acre, that brings a soil to the target by its pH in a buffer.
+
+    Mehlich: (6.6 - buffer pH) x 4 meq of acidity, times the share of the way from the soil's pH to
+    6.6 (North Carolina Department of Agriculture, key ``nc-buffer``).  SMP: between the equations
+    for the nearest targets.
+    """
+    if ph >= target:
+        return 0.0
+    if method == "Mehlich":
+        return max((6.6 - buffer_ph) * 4.0, 0.0) * (target - ph) / (6.6 - ph)
+    targets = sorted(_SMP)
+    tons = [max(_SMP[t][0] - _SMP[t][1] * 10.0 * buffer_ph, 0.0) for t in targets]
+    return _SMP_CCE * float(np.interp(target, targets, tons))
+
+
+def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> PhAdvice:
     label, material, pack = _product("lime", "ground limestone", packs)
-    pounds = lime_lb_100_sqft(found, TARGET_PH, texture)
+    test = ground.test
+    by = f"by texture ({ground.texture})"
+    pounds = lime_lb_100_sqft(found, TARGET_PH, ground.texture)
+    if test.buffer_ph is not None and test.buffer_method is not None:
+        by = f"by its pH of {test.buffer_ph:g} in the {test.buffer_method} buffer"
+        tons = buffer_lime_tons_acre(found, test.buffer_ph, TARGET_PH, test.buffer_method)
+        pounds = tons * TONS_ACRE_LB_100_SQFT
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
+    if pounds <= 0.0:
+        reason = f"pH {found:g} is sour, but {by} the soil wants no lime: test again in a year."
+        return PhAdvice(found, TARGET_PH, None, reason)
     return PhAdvice(
         found,
         TARGET_PH,
         _dose(label, material, pack, rate, area, (doses, 6)),
-        f"pH {found:g} is sour for most annuals: lime raises it toward {TARGET_PH:g}.",
+        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.",
     )
 
 

@@ -13,19 +13,8 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.brief import GroundFound
-from bedwright.ground.clear import Sod
-from bedwright.ground.materials import Pack, by_the_bag
-
-SOIL_KG_M3 = {
-    "sand": 1550.0,
-    "sandy loam": 1450.0,
-    "loam": 1300.0,
-    "silt loam": 1300.0,
-    "clay loam": 1250.0,
-    "clay": 1200.0,
-}
-"""Dry bulk density of garden topsoil by texture (from memory; a plough layer of 2.4 million lb an
-acre over 8 in is 1,320 kg/m³, UC Davis Analytical Lab)."""
+from bedwright.ground.clear import SOIL_KG_M3, Sod
+from bedwright.ground.materials import Pack, by_the_bag, materials
 
 ORGANIC_FOUND = {"lawn": 0.04, "old bed": 0.04, "bare": 0.025}
 """Organic matter of the ground as found, when no test says (estimate)."""
@@ -43,6 +32,9 @@ practice; texts give 25 to 30 as the balance, from memory)."""
 
 BARROW_M3 = 0.085
 """A builder's barrow, 3 cu ft (common practice, no source)."""
+
+PEAT_MOIST = 0.70
+"""Share of moist peat's weight that is water (estimate; dry peat sheds water until worked wet)."""
 
 SALTY = ("mushroom compost", "rotted manure")
 """Materials that can hold much salt and lime (extension advice, from memory)."""
@@ -230,6 +222,14 @@ def _balance(
             f"{', '.join(salty)}: can be salty and limy; use it well rotted, soak it through before"
             " planting, and test the pH again before any more lime",
         ]
+    thirst = peat_thirst_m3(layers)
+    if thirst > 0.0:
+        warnings = [
+            *warnings,
+            f"peat is packed too dry and sheds water: work about {thirst * 1000:.0f} L into it,"
+            " warm and bit by bit, before it goes on; compost, leaf mould, composted bark and coir"
+            " do the same work and spare bogs",
+        ]
     rich = sum(a.settled_m3 for a in layers if a.organic_share > 0.3)
     if reached / area > DEEP_FILL_M and rich / reached > MOSTLY_ORGANIC:
         warnings = [
@@ -253,6 +253,17 @@ def _balance(
         minutes=sum(a.loose_m3 for a in layers) * WORK_MINUTES_M3,
         warnings=tuple(warnings),
     )
+
+
+def peat_thirst_m3(layers: tuple[Layer, ...]) -> float:
+    """Water that the peat among some layers takes up from packed dry to moist."""
+    water = 0.0
+    for layer in layers:
+        if layer.material == "peat":
+            moisture = materials()["peat"].moisture
+            dry = layer.weight_kg * (1.0 - moisture)
+            water += dry * PEAT_MOIST / (1.0 - PEAT_MOIST) - layer.weight_kg * moisture
+    return max(water, 0.0) / 1000.0
 
 
 def _pores(bulk_kg_m3: float, organic: float) -> float:

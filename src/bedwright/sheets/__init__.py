@@ -1,6 +1,7 @@
 """Sheets drawn from a plan or a season: PDF, drawings, tables, calendar, JSON."""
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
+from bedwright.sheets.ground_sheet import BedGround
 from bedwright.sheets.light_table import BedLight, KindSun, SunMonth, kind_suns, sun_months
 from bedwright.sheets.season_sheet import (
     certainty_words,
@@ -14,12 +15,15 @@ from bedwright.sheets.season_sheet import (
     season_json,
     short_day,
 )
+from bedwright.sheets.soil import offset_rows, soil_parts, stake_rows
 from bedwright.sheets.words import thing_words
 from bedwright.sheets.write import (
     FILES,
+    GROUND_FILES,
     LIGHT_FILES,
     SEASON_FILES,
     FolderInTheWayError,
+    write_ground,
     write_light,
     write_season,
     write_sheets,
@@ -27,9 +31,11 @@ from bedwright.sheets.write import (
 
 __all__ = [
     "FILES",
+    "GROUND_FILES",
     "LIGHT_FILES",
     "SCHEMA",
     "SEASON_FILES",
+    "BedGround",
     "BedLight",
     "FolderInTheWayError",
     "KindSun",
@@ -42,13 +48,17 @@ __all__ = [
     "legend",
     "length_words",
     "month_table",
+    "offset_rows",
     "plan_json",
     "plan_schema",
     "safe_table",
     "season_json",
     "short_day",
+    "soil_parts",
+    "stake_rows",
     "sun_months",
     "thing_words",
+    "write_ground",
     "write_light",
     "write_season",
     "write_sheets",

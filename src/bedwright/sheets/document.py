@@ -27,7 +27,7 @@ from bedwright.season import ATTRIBUTION, THRESHOLD_NAMES
 from bedwright.sheets.reasons import why
 from bedwright.supplies import Supplies
 
-SCHEMA = "bedwright-plan/1"
+SCHEMA = "bedwright-plan/2"
 """Name and version of the schema; the number rises when a field changes its meaning or goes."""
 
 ODDS = (0.5, 0.2, 0.1, 0.05)

@@ -29,15 +29,13 @@ from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_m
 from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.reasons import sun_of, why
 from bedwright.sheets.season_chart import frost_chart
+from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows
 from bedwright.sheets.svg import Canvas
 from bedwright.sheets.words import (
-    base_line,
     certainty,
     frost_rows,
     say_day,
     season_lines,
-    soil_parts,
-    stake_rows,
     water_rows,
 )
 from bedwright.units import (
@@ -109,6 +107,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
             for part in soil_parts(plan)
         ],
         "stakes": stake_rows(plan),
+        "offsets": offset_rows(plan),
         "base_line": base_line(plan),
         **rows,
         "calendar": _calendar(plan),

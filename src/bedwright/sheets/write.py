@@ -16,6 +16,7 @@ from bedwright.plan import Plan
 from bedwright.season import Outlook
 from bedwright.sheets.document import plan_json
 from bedwright.sheets.drawing import best_scale, planting_drawing
+from bedwright.sheets.ground_sheet import BedGround, ground_pdf
 from bedwright.sheets.ics import calendar_ics
 from bedwright.sheets.light_chart import light_chart
 from bedwright.sheets.light_table import Sunlit
@@ -40,6 +41,7 @@ FILES = (
 )
 
 
+GROUND_FILES = ("ground.pdf",)
 LIGHT_FILES = ("light.svg", "light.png")
 SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
 
@@ -83,6 +85,14 @@ def write_light(
         "light.png": lambda: to_png(canvas),
     }
     return fill_folder(folder, LIGHT_FILES, _made(LIGHT_FILES, makers, progress))
+
+
+def write_ground(
+    bed: BedGround, folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the soil sheet of a bed, as write_sheets those of a plan."""
+    makers = {"ground.pdf": lambda: ground_pdf(bed)}
+    return fill_folder(folder, GROUND_FILES, _made(GROUND_FILES, makers, progress))
 
 
 def fill_folder(
