@@ -38,7 +38,7 @@ def test_blends_that_fall_short_say_of_what_and_by_how_much(tmp_path: Path) -> N
     )
     result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
     assert result.exit_code == 0
-    assert "phosphate (P2O5): 9.5 g/m² short of 9.5" in result.output
+    assert "phosphate (P2O5): 10.0 g/m² short of 10" in result.output
     assert "this is the nearest" in result.output
 
 

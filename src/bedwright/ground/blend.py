@@ -51,12 +51,12 @@ def solve_blend(
     return got.x[:count], shortfalls(target, gives @ got.x[:count])
 
 
-def shortfalls(target: tuple[float, float, float], given: Floats) -> list[str]:
-    """Targets not reached, in words: which, and by how much."""
+def shortfalls(target: tuple[float, float, float], given: Floats, enough: float = 1.0) -> list[str]:
+    """Targets of which less than a share ``enough`` is reached, in words: which, by how much."""
     return [
         f"{name}: {goal - got:.1f} g/m² short of {goal:g}"
         for name, got, goal in zip(NUTRIENTS, given, target, strict=True)
-        if goal - got > 0.05
+        if enough * goal - got > 0.05
     ]
 
 

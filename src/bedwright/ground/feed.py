@@ -185,15 +185,9 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
         tuple(dose for dose in measured if dose is not None),
         alternative,
         gives_instead,
-        tuple(shortfalls(_less(target), given)),
+        tuple(shortfalls(target, given, NEAR_ENOUGH)),
         _side_dress(choices, area_m2),
     )
-
-
-def _less(target: tuple[float, float, float]) -> tuple[float, float, float]:
-    """Targets less what whole measures may round off."""
-    n, p, k = (NEAR_ENOUGH * value for value in target)
-    return n, p, k
 
 
 def _measure(ground: GroundFound, units: System) -> float:

@@ -252,12 +252,10 @@ def _to_fill(bed: Dug) -> str:
 
 def _feed(bed: Dug) -> Part:
     feed, units = bed.ground.feed, bed.brief.units
-    n, p, k = feed.target_g_m2
     lines = [
         Line(
             "Wanted",
-            f"N {_rate(n, units)} to {_rate(feed.cap_g_m2, units)}, P₂O₅ {_rate(p, units)},"
-            f" K₂O {_rate(k, units)}",
+            _npk(feed.target_g_m2, units, feed.cap_g_m2),
             _test_words(bed),
         ),
     ]
@@ -323,11 +321,11 @@ def _test_words(bed: Dug) -> str:
     return "; ".join(said)
 
 
-def _npk(grams_m2: tuple[float, float, float], units: str) -> str:
-    return ", ".join(
-        f"{name} {_rate(value, units)}"
-        for name, value in zip(("N", "P₂O₅", "K₂O"), grams_m2, strict=True)
-    )
+def _npk(grams_m2: tuple[float, float, float], units: str, upper: float | None = None) -> str:
+    """N, P₂O₅ and K₂O a unit of area, nitrogen up to ``upper`` where there is one."""
+    n, p, k = (_plain_rate(value, units) for value in grams_m2)
+    most = "" if upper is None else f" to {_plain_rate(upper, units)}"
+    return f"N {n}{most}, P₂O₅ {p}, K₂O {k} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
 
 
 def _measured(bed: Dug, dose: Dose) -> str:
@@ -341,10 +339,14 @@ def _measured(bed: Dug, dose: Dose) -> str:
 
 def _rate(grams_m2: float, units: str) -> str:
     """g/m², or pounds to 100 square feet."""
-    if units == "us":
-        pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
-        return f"{pounds:.2f} lb/100 sq ft" if pounds < 1 else f"{pounds:.1f} lb/100 sq ft"
-    return f"{trim(grams_m2)} g/m²"
+    return f"{_plain_rate(grams_m2, units)} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
+
+
+def _plain_rate(grams_m2: float, units: str) -> str:
+    if units != "us":
+        return trim(grams_m2)
+    pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
+    return f"{pounds:.2f}" if pounds < 1 else f"{pounds:.1f}"
 
 
 def _ph(bed: Dug) -> Part:
