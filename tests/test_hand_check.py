@@ -30,6 +30,16 @@ def near(value: float, share: float = 0.002) -> object:
     return pytest.approx(value, rel=share)
 
 
+def within_a_measure(plan: Plan, grams_m2: dict[str, float]) -> None:
+    """Doses are whole measures, each less than one from the exact blend."""
+    area = plan.outline.area_m2
+    assert {d.label for d in plan.ground.feed.doses} == set(grams_m2)
+    for dose in plan.ground.feed.doses:
+        measure_kg = dose.weight_kg / dose.measures
+        assert abs(dose.weight_kg - grams_m2[dose.label] * area / 1000) < measure_kg
+        assert dose.weight_kg == pytest.approx(dose.measures * measure_kg)
+
+
 def test_the_oval(oval: Plan) -> None:
     area = math.pi / 4 * (17 * FOOT) * (9.5 * FOOT)
     assert oval.outline.area_m2 == near(area, 5e-4)
@@ -39,7 +49,8 @@ def test_the_oval(oval: Plan) -> None:
     assert oval.outline.perimeter_m == near(edge, 5e-4)
     sod, fill = oval.ground.sod, oval.ground.refill
     assert sod is not None
-    assert sod.weight_kg == near(area * 1.5 * INCH * 1350)
+    assert sod.dry_kg == near(area * 1.5 * INCH * (1250 * 0.85 + 205))
+    assert sod.wet_kg == near(area * 1.5 * INCH * (1250 * 0.85 + 335))
     lost = area * 1.5 * INCH * 0.85
     assert sod.soil_m3 == near(lost)
     assert fill.wanted_m3 == near(lost + area * 2 * INCH)
@@ -50,11 +61,15 @@ def test_the_oval(oval: Plan) -> None:
     bark = 18 * CUBIC_FOOT * 350 * 0.5
     organic = soil * 0.03 + compost * 0.45 + bark * 0.80
     assert fill.organic_after == near(organic / (soil + compost + bark))
-    doses = {d.label: d.weight_kg for d in oval.ground.feed.doses}
     meal = 5 / (0.06 * 0.6)
-    assert doses["cottonseed meal"] == near(meal * area / 1000)
-    assert doses["triple superphosphate"] == near((10 - meal * 0.025) / 0.46 * area / 1000)
-    assert doses["sulfate of potash"] == near((5 - meal * 0.02) / 0.50 * area / 1000)
+    within_a_measure(
+        oval,
+        {
+            "cottonseed meal": meal,
+            "triple superphosphate": (10 - meal * 0.025) / 0.46,
+            "sulfate of potash": (5 - meal * 0.02) / 0.50,
+        },
+    )
     lime = oval.ground.ph.dose
     assert lime is not None
     rate = (10.5 + (15 - 10.5) * 0.2) - 5.5 * 0.4  # lb per 100 sq ft at pH 5.4, less at 6.3
@@ -85,8 +100,7 @@ def test_the_border(border: Plan) -> None:
     assert fill.organic_after == near(organic / (soil + compost + manure))
     fewer = soil * 0.04 + compost * 0.45 + 0.75 * manure * 0.55
     assert fewer / (soil + compost + 0.75 * manure) < 0.06
-    (pellets,) = border.ground.feed.doses
-    assert pellets.per_m2_g == near(5 / 0.023)
+    within_a_measure(border, {border.ground.feed.doses[0].label: 5 / 0.023})
 
 
 def test_the_maple(maple: Plan) -> None:
@@ -98,16 +112,14 @@ def test_the_maple(maple: Plan) -> None:
     assert area == pytest.approx(10.155)
     assert maple.outline.area_m2 == near(area, 1e-9)
     assert maple.ground.sod is not None
-    assert maple.ground.sod.weight_kg == near(area * 0.04 * 1350)
+    assert maple.ground.sod.dry_kg == near(area * 0.04 * (1300 * 0.85 + 120))
+    assert maple.ground.sod.wet_kg == near(area * 0.04 * (1300 * 0.85 + 250))
     litres = 25 * 0.75 + 160 * 0.75 + 300 * 0.70
     assert maple.ground.refill.reached_m3 == near(litres / 1000)
-    doses = {d.label: d.per_m2_g for d in maple.ground.feed.doses}
     kelp = 5 / 0.09
     bone = (5 - kelp * 0.005) / 0.27
     hoof = (5 - kelp * 0.01 * 0.4 - bone * 0.02 * 0.5) / (0.14 * 0.6)
-    assert doses["kelp meal"] == near(kelp)
-    assert doses["steamed bone meal"] == near(bone)
-    assert doses["hoof and horn"] == near(hoof)
+    within_a_measure(maple, {"kelp meal": kelp, "steamed bone meal": bone, "hoof and horn": hoof})
     spring = maple.season.freeze(True)
     for risk, want in ((0.5, "2027-04-21"), (0.1, "2027-05-14")):
         assert str(maple.season.day(spring.day_at(risk))) == want

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -357,17 +356,52 @@ def test_awkward_beds_have_a_soil_sheet(name: str) -> None:
     assert ground.refill.reached_m3 > 0
 
 
-def test_every_figure_grows_with_the_bed() -> None:
-    small, large = (
-        ground_of(bed={"shape": "rectangle", "length": length, "width": "2 m"}, goods=GOODS)
-        for length in ("2 m", "5 m")
-    )
+@settings(max_examples=20, deadline=None)
+@given(st.floats(1.0, 8.0), st.floats(1.0, 8.0), st.floats(1.05, 2.0))
+def test_every_figure_grows_with_the_bed(length: float, width: float, more: float) -> None:
+    beds = [
+        {"shape": "rectangle", "length": f"{side:.3f} m", "width": f"{width:.3f} m"}
+        for side in (length, length * more)
+    ]
+    small, large = (ground_of(bed=bed, goods=GOODS, ground={"clear_by": "lift"}) for bed in beds)
     assert small.sod is not None
     assert large.sod is not None
-    assert small.sod.wet_kg < large.sod.wet_kg
-    assert small.refill.wanted_m3 < large.refill.wanted_m3
-    assert small.soak_m3 < large.soak_m3
-    assert replace(small).dig_minutes < large.dig_minutes
+    assert small.clearing is not None
+    assert large.clearing is not None
+    pairs = [
+        (small.sod.wet_kg, large.sod.wet_kg),
+        (small.sod.cuts_m, large.sod.cuts_m),
+        (small.refill.wanted_m3, large.refill.wanted_m3),
+        (small.soak_m3, large.soak_m3),
+        (small.dig_minutes, large.dig_minutes),
+        (small.markout.string_m, large.markout.string_m),
+        *((a.minutes, b.minutes) for a, b in zip(small.clearing.ways, large.clearing.ways,
+                                                 strict=True)),
+    ]  # fmt: skip
+    assert all(a < b for a, b in pairs)
+    assert small.sod.whole + small.sod.part <= large.sod.whole + large.sod.part
+    # What the sod took with it is what is to be filled, and it weighs what its parts weigh.
+    for work in (small, large):
+        assert work.sod is not None
+        assert work.refill.wanted_m3 == pytest.approx(work.sod.soil_m3)
+        assert work.sod.soil_m3 / 0.85 * 1300 * 0.85 < work.sod.dry_kg < work.sod.wet_kg
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(3.0, 30.0), st.floats(3.0, 20.0))
+def test_a_bed_in_feet_is_the_same_bed_in_metres(length: float, width: float) -> None:
+    feet = {"shape": "rectangle", "length": f"{length:.3f} ft", "width": f"{width:.3f} ft"}
+    metres = {
+        "shape": "rectangle",
+        "length": f"{float(f'{length:.3f}') * 0.3048:.9f} m",
+        "width": f"{float(f'{width:.3f}') * 0.3048:.9f} m",
+    }
+    one, other = ground_of(bed=feet), ground_of(bed=metres)
+    assert one.sod is not None
+    assert other.sod is not None
+    assert one.sod.wet_kg == pytest.approx(other.sod.wet_kg, rel=1e-6)
+    assert one.refill.wanted_m3 == pytest.approx(other.refill.wanted_m3, rel=1e-6)
+    assert one.markout.edge_m == pytest.approx(other.markout.edge_m, rel=1e-6)
 
 
 # --- mark out by offsets, square corners ---------------------------------------------------------

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bedwright.brief import Brief
-from bedwright.brief.tables import ClearBy
+from bedwright.brief import Brief, ClearBy
 from bedwright.geometry import Outline
 from bedwright.ground.clear import SOIL_SHARE, SPADE_MINUTES_M2
 

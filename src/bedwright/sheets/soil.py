@@ -264,7 +264,7 @@ def _feed(bed: Dug) -> Part:
             dose.label.capitalize(),
             f"{say_weight(dose.weight_kg, units)} or {_measured(bed, dose)}",
             f"{dose.grade}; {_rate(dose.per_m2_g, units)}"
-            f" over {say_area(bed.outline.area_m2, units)}",
+            f" over {say_area(bed.outline.area_m2, units)}{_packs(bed, dose)}",
         )
         for dose in feed.doses
     ]
@@ -289,7 +289,8 @@ def _feed(bed: Dug) -> Part:
                 "Or, all-purpose",
                 f"{say_weight(feed.alternative.weight_kg, units)} of {feed.alternative.label}",
                 f"or {say_measure(feed.alternative.volume_m3, units)};"
-                f" {_rate(feed.alternative.per_m2_g, units)}, instead of all the above",
+                f" {_rate(feed.alternative.per_m2_g, units)}"
+                f"{_packs(bed, feed.alternative)}; instead of all the above",
             ),
             Line("That gives", _npk(feed.alternative_gives_g_m2, units), f"side by side{note}"),
         ]
@@ -326,6 +327,15 @@ def _npk(grams_m2: tuple[float, float, float], units: str, upper: float | None =
     n, p, k = (_plain_rate(value, units) for value in grams_m2)
     most = "" if upper is None else f" to {_plain_rate(upper, units)}"
     return f"N {n}{most}, P₂O₅ {p}, K₂O {k} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
+
+
+def _packs(bed: Dug, dose: Dose) -> str:
+    """How many packs a dose takes, and what those to be bought cost."""
+    if not dose.packs:
+        return ""
+    to_buy = dose.packs - dose.from_hand
+    price = f" for {bed.brief.currency}{dose.price:,.2f}" if dose.price else ""
+    return f"; {dose.pack} at hand" if to_buy == 0 else f"; buy {to_buy} × {dose.pack}{price}"
 
 
 def _measured(bed: Dug, dose: Dose) -> str:
