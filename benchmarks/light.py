@@ -81,6 +81,7 @@ def ours(
     shading = Shading(
         np.concatenate([np.empty((0, 3)), *solids]),
         np.cumsum([0, *(len(s) for s in solids)]),
+        np.arange(len(solids) + 1),
         np.zeros(len(solids)),
         crowns,
         np.zeros((len(suns), len(crowns))),

@@ -23,6 +23,7 @@ def light_through(
     shading = Shading(
         np.concatenate([np.empty((0, 3)), *solids]),
         np.cumsum([0, *(len(solid) for solid in solids)]),
+        np.arange(len(solids) + 1),
         np.zeros(len(solids)),
         np.array(crowns, float).reshape(-1, 5),
         np.zeros((1, len(crowns))),

@@ -373,6 +373,33 @@ def test_a_clash_is_no_knock_on_of_a_faulty_field() -> None:
     assert list(found) == ["surroundings[1] (barn).corners[1]"]
 
 
+def test_one_side_viewed_from_stands_beside_a_fault() -> None:
+    bed = {"shape": "rectangle", "length": "4", "width": "2 m", "viewed_from": "S"}
+    assert list(faults(bed=bed)) == ["bed.length"]
+
+
+@pytest.mark.parametrize("shape", [["rectangle"], {"a": 1}, 4])
+def test_a_shape_that_is_no_word_is_told(shape: object) -> None:
+    assert "one of 'rectangle'" in faults(bed={"shape": shape})["bed.shape"]
+
+
+def test_control_characters_are_refused_where_they_stand() -> None:
+    found = faults(title="a\x01b", surroundings=[{**OAK, "name": "o\nk"}])
+    assert set(found) == {"title", "surroundings[1].name"}
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        [["-1 m", "-1 m"], ["5 m", "-1 m"], ["5 m", "3 m"], ["-1 m", "3 m"]],
+        [["1 m", "0.5 m"], ["2 m", "0.5 m"], ["2 m", "1 m"]],
+    ],
+)
+def test_a_building_over_or_in_the_bed_is_refused(corners: list[list[str]]) -> None:
+    found = faults(surroundings=[without(CORNERED, corners=corners)])
+    assert "inside the bed's edge" in found["surroundings[1] (barn).corners"]
+
+
 @pytest.mark.parametrize(
     ("tables", "field", "words"),
     [

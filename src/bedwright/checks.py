@@ -45,15 +45,11 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
     return faults
 
 
-LEAST_REACH_M = 0.01
-"""What stands less than this inside the edge stands at it."""
-
-
 def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System) -> list[Fault]:
     """Faults of one thing around the bed: corners that make no footprint, or its standing in it."""
     try:
         reach = outline.reach_of(thing)
-        if reach < LEAST_REACH_M:
+        if reach == 0.0:
             return []
     except GeometryError as error:
         return [Fault(f"{label}.{error.field}", error.given, error.accepted)]

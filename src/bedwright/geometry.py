@@ -20,6 +20,8 @@ from shapely.geometry.base import BaseGeometry
 from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
 
 LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 5000.0
+EDGE_SLACK_M = 0.01
+"""What stands less than this inside the edge stands at it."""
 ROUND_SEGMENTS = 32
 """Segments to a quarter circle; the area falls 0.01% short."""
 
@@ -86,19 +88,19 @@ class Outline:
         """A spot, however it was stated, in the bed's frame."""
         return self.paced(spot.bearing, spot.distance) if isinstance(spot, Paced) else spot
 
-    def ground_m(self, x: float, y: float) -> float:
-        """Height of the ground at a spot above that at the bed's middle, the slope continued."""
-        (mx, my), (rx, ry) = self.middle, self.rise
-        return rx * (x - mx) + ry * (y - my)
-
     def reach_of(self, thing: Neighbour) -> float:
         """How far something around the bed stands inside its edge, metres; 0 where it does not (a
         tree's crown may reach over)."""
         within = footprint(self, thing).intersection(self.polygon)
-        if within.area < 1e-6:
+        inner = self.polygon.buffer(-EDGE_SLACK_M)
+        if within.area < 1e-6 or not (inner.is_empty or within.intersects(inner)):
             return 0.0
-        spots = shapely.points(shapely.get_coordinates(shapely.segmentize(within, 0.1)))
-        return float(shapely.distance(spots, self.polygon.exterior).max())
+        edge = self.polygon.exterior
+        spots = shapely.get_coordinates(shapely.segmentize(within, 0.1)).tolist()
+        deepest = shapely.maximum_inscribed_circle(self.polygon, 0.01).coords[0]
+        if within.distance(Point(deepest)) == 0.0:
+            spots.append(deepest)
+        return max(float(edge.distance(Point(spot))) for spot in spots) or EDGE_SLACK_M
 
     def free_ground(self, holes: list[Polygon]) -> Polygon | MultiPolygon:
         """The bed less the ground that is taken; raises GeometryError if nothing is left."""
@@ -137,6 +139,8 @@ def outline_of(bed: Bed) -> Outline:
 
 def _crossing(polygon: Polygon) -> str:
     """Where an edge crosses or touches itself, in words."""
+    if polygon.area < 1e-9:
+        return "corners that all lie on one line"
     spot = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
     if spot is None:
         return "an edge that crosses itself"
@@ -207,16 +211,17 @@ trees of two towns (A. Coombes, J. Martin and D. Slater, Urban Forestry & Urban 
 
 
 def foot_of(outline: Outline, thing: Neighbour) -> tuple[float, float]:
-    """The spot that places a thing: trunk, middle of the near face or of a barrier, or the middle
-    of its corners."""
+    """The spot that places a thing: trunk, middle of the near face or of a barrier, or centroid of
+    what its corners say."""
     if thing.at is not None:
         return thing.at
     if thing.bearing is not None and thing.distance is not None:
         return outline.paced(thing.bearing, thing.distance)
     assert not isinstance(thing, Tree)
     assert thing.corners is not None  # the brief wants one of the three
-    x, y = np.mean([outline.at(corner) for corner in thing.corners], axis=0)
-    return float(x), float(y)
+    corners = [outline.at(corner) for corner in thing.corners]
+    shape = Polygon(corners) if isinstance(thing, Building) else LineString(corners)
+    return float(shape.centroid.x), float(shape.centroid.y)
 
 
 def _away(outline: Outline, thing: Neighbour) -> float:
@@ -257,8 +262,14 @@ LEAST_FOOTPRINT_M2 = 0.01
 USUAL_THICKNESS_M = {"wall": 0.2, "fence": 0.05, "hedge": 0.8}
 
 
+MITRE = 2.0
+"""Joints of barriers run to a point no farther off than this many halves of their thickness;
+sharper ones are cut off square."""
+
+
 def legs_of(outline: Outline, barrier: Barrier) -> list[NDArray[np.float64]]:
-    """(4, 2) corners of each straight stretch of a wall, fence or hedge, mitred where it turns.
+    """(n, 2) corners of each straight stretch of a wall, fence or hedge and of each joint between
+    two, convex all of them and touching.
 
     Raises GeometryError where its line stands still or crosses itself.
     """
@@ -275,20 +286,33 @@ def legs_of(outline: Outline, barrier: Barrier) -> list[NDArray[np.float64]]:
         raise GeometryError(
             "corners", "a line that stands still or crosses itself", "corners in order along it"
         )
-    left = np.column_stack([-step[:, 1], step[:, 0]]) / length[:, None]
     half = (barrier.thickness or USUAL_THICKNESS_M[barrier.kind]) / 2
-    offset = np.concatenate([left[:1], left[:-1] + left[1:], left[-1:]])
-    # Mitre: half the thickness off both stretches; a sharp turn is cut off at twice that.
-    turn = np.sum(left[:-1] * left[1:], axis=1)
-    offset[1:-1] /= np.maximum(1.0 + turn, 0.5)[:, None]
-    if np.allclose(line[0], line[-1]) and len(line) > 3:
-        joint = left[-1] + left[0]
-        offset[[0, -1]] = joint / max(1.0 + float(left[-1] @ left[0]), 0.5)
-    sides = line + half * offset, line - half * offset
-    return [
-        np.array([sides[0][n], sides[0][n + 1], sides[1][n + 1], sides[1][n]])
+    left = half * np.column_stack([-step[:, 1], step[:, 0]]) / length[:, None]
+    legs = [
+        np.array([line[n] + left[n], line[n + 1] + left[n], line[n + 1] - left[n],
+                  line[n] - left[n]])
         for n in range(len(step))
-    ]
+    ]  # fmt: skip
+    closed = len(line) > 3 and np.allclose(line[0], line[-1])
+    turns = [(n, n + 1) for n in range(len(step) - 1)] + ([(len(step) - 1, 0)] if closed else [])
+    joints = [_joint(line[b], left[a], left[b]) for a, b in turns]
+    return legs + [joint for joint in joints if joint is not None]
+
+
+def _joint(
+    corner: NDArray[np.float64], before: NDArray[np.float64], after: NDArray[np.float64]
+) -> NDArray[np.float64] | None:
+    """The wedge on the outside of a turn between two stretches, offset by their halves; None where
+    they run straight on."""
+    cross = before[0] * after[1] - before[1] * after[0]
+    half2 = float(before @ before)
+    if abs(cross) < 1e-6 * half2:
+        return None
+    a, b = (-before, -after) if cross > 0 else (before, after)
+    tip = (a + b) / (1.0 + float(a @ b) / half2) if float(a @ b) > -0.999 * half2 else None
+    if tip is None or float(tip @ tip) > (MITRE**2) * half2:
+        return np.array([corner, corner + a, corner + b])
+    return np.array([corner, corner + a, corner + tip, corner + b])
 
 
 def polygonal(shape: BaseGeometry) -> Polygon | MultiPolygon:

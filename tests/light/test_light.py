@@ -94,6 +94,17 @@ def test_openness_lets_light_through_in_part(galway: Season) -> None:
     assert np.allclose(lost_half, lost_closed / 2)
 
 
+def test_light_through_a_hedge_does_not_hang_on_how_many_corners_tell_it(galway: Season) -> None:
+    def hedge(count: int) -> Light:
+        corners = [[f"{x:.3f} m", "-2 m"] for x in np.linspace(-3.0, 5.0, count)]
+        return light_of(galway, {"kind": "hedge", "height": "2 m", "openness": "50%",
+                                 "corners": corners})  # fmt: skip
+
+    one, many = hedge(2), hedge(40)
+    assert np.allclose(one.hours, many.hours, atol=0.01)
+    assert one.hours[4].mean() < one.open_hours[4] - 0.5
+
+
 TREE = {"kind": "tree", "bearing": "S", "distance": "4 m", "height": "10 m", "spread": "8 m"}
 
 
@@ -211,7 +222,8 @@ def test_compiled_and_plain_hours_agree(monkeypatch: pytest.MonkeyPatch) -> None
     shading = kernel.Shading(
         corners,
         np.array([0, 8, 16, 24]),
-        np.array([0.0, 0.5, 0.2]),
+        np.array([0, 2, 3]),
+        np.array([0.5, 0.2]),
         np.array([[0.5, -2.0, 3.0, 1.5, 2.0], [90.0, 90.0, 3.0, 1.0, 1.0]]),
         rng.uniform(0.0, 1.0, (24, 2)),
         np.array([[-1.0, 2.0, 1.0, 4.0, 1.2, 0.0], [2.0, -2.0, 0.0, 2.0, 0.3, 0.3]]),

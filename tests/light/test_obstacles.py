@@ -7,7 +7,7 @@ import pytest
 import shapely
 from shapely.geometry import Point
 
-from bedwright.geometry import foot_of, footprint, legs_of, outline_of
+from bedwright.geometry import foot_of, footprint, outline_of
 from bedwright.light import Body, Crown, Foliage, Solid, Taper, bodies_of
 from conftest import brief_of
 
@@ -78,7 +78,7 @@ def test_a_building_by_corners_is_the_one_by_width_and_depth() -> None:
     (one,), (other,) = bodies(house), bodies(cornered)
     assert isinstance(one, Solid)
     assert isinstance(other, Solid)
-    rows = [np.unique(body.corners.round(6) + 0.0, axis=0) for body in (one, other)]
+    rows = [np.unique(body.pieces[0].round(6) + 0.0, axis=0) for body in (one, other)]
     np.testing.assert_allclose(rows[0], rows[1], atol=1e-6)
     # Paced corners: the same north-west and north-east, sighted from the middle of the bed.
     sighted = [["-2 m", "7 m"], ["6 m", "7 m"]] + [
@@ -87,7 +87,9 @@ def test_a_building_by_corners_is_the_one_by_width_and_depth() -> None:
     ]
     (third,) = bodies({**cornered, "corners": sighted})
     assert isinstance(third, Solid)
-    np.testing.assert_allclose(np.unique(third.corners.round(6) + 0.0, axis=0), rows[0], atol=1e-6)
+    np.testing.assert_allclose(
+        np.unique(third.pieces[0].round(6) + 0.0, axis=0), rows[0], atol=1e-6
+    )
 
 
 def test_a_house_with_wings_is_a_body_for_each() -> None:
@@ -95,11 +97,12 @@ def test_a_house_with_wings_is_a_body_for_each() -> None:
                ["0 m", "14 m"]]  # fmt: skip
     house = {"kind": "building", "corners": corners, "height": "3 m"}
     flat, hip = bodies(house), bodies({**house, "roof": "hip", "ridge": "5 m"})
-    assert len(flat) == len(hip) == 2
-    for body in flat:
-        assert isinstance(body, Solid)
-        assert set(body.corners[:, 2]) == {0.0, 3.0}
-    assert max(body.corners[:, 2].max() for body in hip if isinstance(body, Solid)) == 5.0
+    assert isinstance(flat[0], Solid)
+    assert isinstance(hip[0], Solid)
+    assert len(flat[0].pieces) == len(hip[0].pieces) == 2
+    for piece in flat[0].pieces:
+        assert set(piece[:, 2]) == {0.0, 3.0}
+    assert max(piece[:, 2].max() for piece in hip[0].pieces) == 5.0
 
 
 def test_a_fence_turns_corners_with_mitred_joints() -> None:
@@ -111,8 +114,36 @@ def test_a_fence_turns_corners_with_mitred_joints() -> None:
     theirs = ring.buffer(0.5, join_style="mitre")
     ours = footprint(outline, hedge)
     assert ours.symmetric_difference(theirs).area < 1e-9
-    legs = legs_of(outline, hedge)  # type: ignore[arg-type]
-    assert sum(shapely.Polygon(leg).area for leg in legs) == pytest.approx(theirs.area)
+
+
+@pytest.mark.parametrize("turn", [20.0, 40.0, 70.0, 110.0, 179.0])
+def test_turns_of_a_hedge_keep_its_thickness(turn: float) -> None:
+    """However sharp a hedge turns back, each stretch keeps its ground, as shapely draws it."""
+    back = np.radians(180.0 - turn)
+    end = [
+        f"{8 - 9 * np.cos(np.radians(turn)):.3f} m",
+        f"{-3 - 9 * np.sin(np.radians(turn)):.3f} m",
+    ]
+    fence = {"kind": "hedge", "corners": [["-4 m", "-3 m"], ["8 m", "-3 m"], end],
+             "height": "2 m", "thickness": "1 m"}  # fmt: skip
+    brief = brief_of(bed=BED, surroundings=[fence])
+    outline, (hedge,) = outline_of(brief.bed), brief.surroundings
+    line = shapely.LineString([(-4, -3), (8, -3), tuple(float(v.split()[0]) for v in end)])
+    ours = footprint(outline, hedge)
+    flat, mitred = (
+        line.buffer(0.5, cap_style="flat", join_style=join, mitre_limit=2.0)
+        for join in ("bevel", "mitre")
+    )
+    assert ours.buffer(1e-3).covers(flat)
+    assert mitred.buffer(1e-3).covers(ours)
+    assert back > 0
+
+
+def test_stretches_shorter_than_a_hedge_is_thick_are_borne() -> None:
+    corners = [["0 m", "-5 m"], ["0 m", "-6 m"], ["0.5 m", "-6 m"], ["0.5 m", "-5 m"]]
+    (hedge,) = bodies({"kind": "hedge", "corners": corners, "height": "2 m"})
+    assert isinstance(hedge, Solid)
+    assert all(len(np.unique(piece[:, :2].round(6), axis=0)) >= 3 for piece in hedge.pieces)
 
 
 SLOPE = {"slope": "10%", "aspect": "S"}
@@ -138,12 +169,13 @@ def test_a_fence_follows_the_slope_and_a_house_stands_level() -> None:
     pales, walls = bodies(fence, house, **SLOPE)
     assert isinstance(pales, Solid)
     assert isinstance(walls, Solid)
-    ground, top = np.split(pales.corners, 2)
+    ground, top = np.split(pales.pieces[0], 2)
     np.testing.assert_allclose(top[:, 2] - ground[:, 2], 2.0)
     assert np.ptp(ground[:, 2]) == pytest.approx(0.6, abs=0.01)
-    ground, top = np.split(walls.corners, 2)
+    ground, top = np.split(walls.pieces[0], 2)
     assert np.ptp(top[:, 2]) == 0.0
-    assert top[0, 2] == pytest.approx(0.1 * 7.0 + 3.0)
+    # It stands as high as the ground at its middle, 8.5 m north of the bed's.
+    assert top[0, 2] == pytest.approx(0.1 * 9.5 + 3.0)
     np.testing.assert_allclose(ground[:, 2], 0.1 * ground[:, 1])
 
 
@@ -152,7 +184,22 @@ def test_nothing_sinks_below_the_ground() -> None:
             "foot": "-3 m"}  # fmt: skip
     (wall,) = bodies(sunk)
     assert isinstance(wall, Solid)
-    assert set(wall.corners[:, 2]) == {0.0}
+    assert wall.pieces == ()
+
+
+def test_a_wall_that_runs_into_the_slope_ends_there() -> None:
+    """A level wall 2 m high against ground that rises 20% to the west: it comes out of the ground
+    10 m up the slope from where its foot is, and casts no shadow beyond."""
+    tilted = {"slope": "20%", "aspect": "E"}
+    wall = {"kind": "wall", "height": "2 m", "foot": "0 m"}
+    (long,) = bodies({**wall, "corners": [["-40 m", "-2 m"], ["20 m", "-2 m"]]}, **tilted)
+    (cut,) = bodies({**wall, "corners": [["-8 m", "-2 m"], ["20 m", "-2 m"]]}, **tilted)
+    assert isinstance(long, Solid)
+    assert isinstance(cut, Solid)
+    assert long.pieces[0][:, 0].min() == pytest.approx(-8.0)
+    assert (long.pieces[0][:, 2] >= -0.2 * long.pieces[0][:, 0] - 1e-9).all()
+    for end in (long, cut):
+        assert end.pieces[0][:, 2].max() == pytest.approx(0.2 * -2.0 + 2.0)
 
 
 def test_a_thing_by_coordinates_looks_back_at_the_bed() -> None:

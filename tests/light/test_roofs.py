@@ -52,9 +52,46 @@ def test_pieces_are_convex_and_cover_the_footprint(
     for piece in pieces:
         assert piece.convex_hull.area == pytest.approx(piece.area)
         assert footprint.buffer(1e-3).covers(piece)
-    covered = shapely.union_all([piece.buffer(1e-4) for piece in pieces])
-    # Slivers below a fiftieth of the footprint may be left out.
-    assert footprint.difference(covered).area < 0.05 * footprint.area
+    assert bare_share(footprint) < 0.005
+
+
+def bare_share(footprint: Polygon) -> float:
+    """Share of a footprint that its pieces leave bare."""
+    covered = shapely.union_all([piece.buffer(1e-3) for piece in pieces_of(footprint)])
+    return float(footprint.difference(covered).area / footprint.area)
+
+
+@given(st.integers(0, 2**32 - 1), st.integers(4, 14))
+def test_pieces_cover_footprints_of_any_angles(seed: int, corners: int) -> None:
+    rng = np.random.default_rng(seed)
+    turn = np.sort(rng.uniform(0, 2 * np.pi, corners))
+    reach = rng.uniform(2.0, 8.0, corners)
+    ring = np.column_stack([reach * np.cos(turn), reach * np.sin(turn)]).round(2)
+    footprint = Polygon(ring)
+    if footprint.is_valid and footprint.area > 1.0:
+        assert bare_share(footprint) < 0.005
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        [(10.98, 5.05), (10.78, -2.48), (5.45, -4.34), (8.34, -4.89), (13.98, -7.05)],
+        [(18.27, -0.06), (17.6, 1.72), (16.45, -0.13), (14.07, -0.24), (12.73, -1.82)],
+    ],
+)
+def test_footprints_that_once_lost_a_wing(corners: list[tuple[float, float]]) -> None:
+    assert bare_share(Polygon(corners)) < 0.005
+
+
+def test_a_terrace_with_eight_bays_keeps_them_all_however_it_is_turned() -> None:
+    ring = [(0.0, 0.0), (32.0, 0.0), (32.0, 8.0)]
+    for bay in range(7, -1, -1):
+        x = 4.0 * bay
+        ring += [(x + 3, 8.0), (x + 3, 9.2), (x + 1, 9.2), (x + 1, 8.0)]
+    terrace = Polygon([*ring, (0.0, 8.0)])
+    for turn in (0.0, 10.0, 33.3):
+        turned = shapely.affinity.rotate(terrace, turn)
+        assert bare_share(Polygon(np.round(turned.exterior.coords, 6))) < 0.005
 
 
 def height_at(tops: list[np.ndarray], spots: np.ndarray, eaves: float) -> np.ndarray:

@@ -176,7 +176,8 @@ def test_houses_and_fences_on_a_slope() -> None:
     )  # fmt: skip
     outline = outline_of(brief.bed)
     assert outline.rise == pytest.approx(SLOPE)
-    solids = [b.corners for b in bodies_of(outline, brief.surroundings) if isinstance(b, Solid)]
-    assert len(solids) == 3
+    bodies = [b for b in bodies_of(outline, brief.surroundings) if isinstance(b, Solid)]
+    solids = [piece for body in bodies for piece in body.pieces]
+    assert [len(body.pieces) for body in bodies] == [1, 3]
     mesh = trimesh.util.concatenate([trimesh.convex.convex_hull(solid) for solid in solids])
     assert disagreement(mesh, SUNS, SLOPE, solids=solids) < 1e-3

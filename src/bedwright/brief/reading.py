@@ -107,7 +107,9 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
 def label_of(n: int, thing: Any) -> str:
     """What a fault calls the n-th thing around the bed: its place in the brief, and its name."""
     name = thing.get("name") if isinstance(thing, dict) else getattr(thing, "name", None)
-    return f"surroundings[{n + 1}]" + (f" ({name})" if name and isinstance(name, str) else "")
+    return f"surroundings[{n + 1}]" + (
+        f" ({name})" if isinstance(name, str) and name and name.isprintable() else ""
+    )
 
 
 def _read_tagged(
@@ -118,7 +120,7 @@ def _read_tagged(
     if not isinstance(given, dict):
         faults.append(Fault(path, _show(given), f"a table with {tag} = {names}"))
         return None
-    if given.get(tag) not in models:
+    if not isinstance(given.get(tag), str) or given[tag] not in models:
         said = _show(given[tag]) if tag in given else "nothing"
         faults.append(
             Fault(f"{path}.{tag}", said, f"one of {names}{_near(given.get(tag), models)}")
@@ -170,7 +172,10 @@ def _read_alone(field: FieldInfo, given: Any) -> Any:
     annotation: Any = field.annotation
     if field.metadata:
         annotation = Annotated[(annotation, *field.metadata)]
-    return TypeAdapter(annotation).validate_python(given)
+    try:
+        return TypeAdapter(annotation).validate_python(given)
+    except ValidationError:
+        return UNREADABLE
 
 
 def _clash(path: str, clash: Clash, given: Any) -> Fault:
@@ -233,6 +238,7 @@ _PLAIN: dict[str, Any] = {
     "dict_type": lambda c: 'a table of odds and days, such as { "50%" = "04-20" }',
     "tuple_type": lambda c: "a list in square brackets",
     "too_short": lambda c: f"{_TOO_FEW} {c['min_length']} entries",
+    "too_long": lambda c: f"at most {c['max_length']} entries",
     "string_too_long": lambda c: f"at most {c['max_length']} letters",
 }
 

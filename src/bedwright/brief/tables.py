@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from bedwright.brief.values import (
     UNREADABLE,
@@ -28,6 +28,7 @@ from bedwright.brief.values import (
     Skyline,
     Slope,
     Spot,
+    Words,
     Year,
     number,
     quantity,
@@ -73,7 +74,7 @@ class KnownFrost(Table):
 
     last_spring: dict[Risk, Day] = Field(min_length=1)
     first_autumn: dict[Risk, Day] = Field(min_length=1)
-    source: str = "as stated in the brief"
+    source: Words = "as stated in the brief"
 
 
 class Place(Table):
@@ -126,6 +127,11 @@ class SeasonWish(Table):
 Side = Bearing | Literal["all"]
 
 
+def _several(given: object) -> object:
+    """One side as a list of one."""
+    return [given] if isinstance(given, str) else given
+
+
 class _Bed(Table):
     """What every outline has: the base line's direction and who looks from where.
 
@@ -137,14 +143,9 @@ class _Bed(Table):
     bearing: Bearing = 90.0
     slope: Slope = 0.0
     aspect: Bearing | None = None
-    viewed_from: tuple[Side, ...] = Field(("all",), min_length=1)
-
-    @model_validator(mode="before")
-    @classmethod
-    def _one_side(cls, given: Any) -> Any:
-        if isinstance(given, dict) and isinstance(given.get("viewed_from"), str):
-            return {**given, "viewed_from": [given["viewed_from"]]}
-        return given
+    viewed_from: Annotated[tuple[Side, ...], BeforeValidator(_several), Field(min_length=1)] = (
+        "all",
+    )
 
     def clashes(self) -> Iterator[Clash]:
         """A slope without its aspect."""
@@ -215,7 +216,7 @@ class _Neighbour(Table):
     on the ground, sloping as the bed does, unless ``foot`` says how far above the bed's middle.
     """
 
-    name: str = Field("", max_length=40)
+    name: Words = Field("", max_length=40)
     bearing: Bearing | None = None
     distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")] | None = None
     at: Point | None = None
@@ -339,7 +340,7 @@ class Tree(_Neighbour):
         elif any(days.values()):
             missing = [name for name, day in days.items() if day is None]
             yield from (Clash(n, "a day; leaf_out and leaf_fall go together") for n in missing)
-            if self.leaf_out == self.leaf_fall:
+            if len({str(day).replace("02-29", "02-28") for day in days.values()}) == 1:
                 yield Clash("leaf_fall", "another day than leaf_out")
 
 
@@ -374,7 +375,7 @@ class SoilTest(Table):
     potassium: Reading | None = None
     method: Extraction | None = None
     organic_matter: Share | None = None
-    laboratory: str = ""
+    laboratory: Words = ""
 
     def clashes(self) -> Iterator[Clash]:
         """Figures that say nothing without the method they were had by."""
@@ -423,7 +424,7 @@ class Goods(Table):
     """
 
     material: str
-    name: str = ""
+    name: Words = ""
     pack: str
     count: Annotated[float, number(0.0, 10000.0)] = 0.0
     price: Money | None = None
@@ -471,7 +472,7 @@ class Wishes(Table):
 class Existing(Table):
     """A plant that stays: its place from the base line and its grown spread."""
 
-    name: str
+    name: Words
     at: Point
     spread: Length
 
@@ -516,10 +517,10 @@ class Prices(Table):
 class Brief(Table):
     """The whole brief."""
 
-    title: str = "A bed of annuals"
+    title: Words = "A bed of annuals"
     units: System = "metric"
     paper: Literal["a4", "letter"] | None = None
-    currency: str = Field("", max_length=4)
+    currency: Words = Field("", max_length=4)
     place: Place
     season: SeasonWish = SeasonWish()
     bed: Bed

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -58,7 +59,7 @@ class ClashError(ValueError):
         super().__init__("; ".join(f"{c.field}: accepted: {c.accepted}" for c in clashes))
 
 
-Length = Annotated[float, quantity(LENGTH, 0.001, 2000.0, "1 mm to 2 km")]
+Length = Annotated[float, quantity(LENGTH, 0.001, 2000.0, "1 mm to 2,000 m")]
 Offset = Annotated[float, quantity(LENGTH, -500.0, 500.0, "-500 m to 500 m")]
 Height = Annotated[float, quantity(LENGTH, 0.05, 120.0, "5 cm to 120 m")]
 Depth = Annotated[float, quantity(LENGTH, 0.0, 1.0, "0 to 1 m (3 ft 3 in)")]
@@ -168,7 +169,7 @@ def parse_month_day(given: object) -> MonthDay:
         return given
     parts = given.split("-") if isinstance(given, str) else []
     try:
-        month, day = (int(part) for part in parts[-2:])
+        month, day = (int(part) for part in parts)
         date(2024, month, day)
     except ValueError:
         raise UnitError(given, "a day as month-day, such as '04-20' for 20 April") from None
@@ -232,13 +233,13 @@ def parse_slope(given: object) -> float:
     for mark, rise in _SLOPES:
         found = re.fullmatch(mark, given.strip().lower())
         if found:
-            value = rise(*map(float, found.groups()))
+            value = rise(*(float(part.replace(",", ".")) for part in found.groups()))
             if 0.0 <= value <= 1.0 + 1e-9:
                 return min(value, 1.0)
     raise UnitError(given, _SLOPE)
 
 
-_NUMBER = r"(\d+(?:\.\d+)?)\s*"
+_NUMBER = r"(\d*[.,]?\d+)\s*"
 _DEGREES = r"(?:°|deg|degrees?)"
 _SLOPES: tuple[tuple[str, Callable[..., float]], ...] = (
     (_NUMBER + "%", lambda share: share / 100.0),
@@ -294,6 +295,16 @@ def parse_loose_weight(given: object) -> float:
     raise UnitError(given, _WEIGHS)
 
 
+def parse_words(given: object) -> str:
+    """Text that can be printed: no control characters.  Raises UnitError."""
+    if isinstance(given, str) and not any(unicodedata.category(c) == "Cc" for c in given):
+        return given
+    if isinstance(given, str):
+        given = given.encode("unicode_escape").decode()
+    raise UnitError(given, "text in quotes, on one line, without control characters")
+
+
+Words = Annotated[str, BeforeValidator(parse_words)]
 Year = Annotated[int, number(1700, 2200, whole=True)]
 Money = Annotated[float, number(0.0, 1e6)]
 Bearing = Annotated[float, BeforeValidator(parse_bearing)]

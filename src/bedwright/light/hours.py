@@ -40,7 +40,7 @@ class Light:
     """Sun on the bed, means over the days of each fortnight of the growing year, clear sky.
 
     ``cells``: (n, 2) centres, metres, in the bed's frame; ``step_m``: their width; ``hours``:
-    (26, n) hours of direct sun a day; ``morning``: (26, n) those of them before solar noon;
+    (26, n) hours of direct sun a day; ``morning``: (26, n) those of them before local mean noon;
     ``beam_mj``: (26, n) energy of the direct beam on the ground as it slopes, MJ/m² a day;
     ``open_hours``: (26,) hours with nothing around and no hills; ``sunshine``: (26,) share of them
     that clouds are expected to leave.
@@ -120,8 +120,10 @@ class _Shades:
         solids = [body for body in bodies if isinstance(body, Solid)]
         crowns = [body for body in bodies if isinstance(body, Crown)]
         tapers = [body for body in bodies if isinstance(body, Taper)]
-        self.corners = np.concatenate([np.empty((0, 3)), *(s.corners for s in solids)])
-        self.starts = np.cumsum([0, *(len(s.corners) for s in solids)])
+        pieces = [piece for s in solids for piece in s.pieces]
+        self.corners = np.concatenate([np.empty((0, 3)), *pieces])
+        self.starts = np.cumsum([0, *map(len, pieces)])
+        self.solids = np.cumsum([0, *(len(s.pieces) for s in solids)])
         self.solid_share = np.array([s.openness for s in solids], float)
         self.crowns = _table(5, [(*c.centre, c.radius, c.half_height) for c in crowns])
         self.tapers = _table(
@@ -138,6 +140,7 @@ class _Shades:
         return Shading(
             self.corners,
             self.starts,
+            self.solids,
             self.solid_share,
             self.crowns,
             self.crown_share[days],

@@ -26,22 +26,24 @@ SEAM = 1e-9
 class Shading(NamedTuple):
     """What stands between the suns and the bed, and how the bed lies.
 
-    ``corners``: (k, 3) of all solids, metres, solid k having ``starts[k]`` to ``starts[k + 1]``;
-    ``solid_share``: (solids,) light through; ``crowns``: (m, 5) ellipsoids, centre, radius, half
-    height; ``crown_share``: (suns, m) light through at each sun; ``tapers``: (t, 6) upright
-    cylinders and cones, axis, heights of base and top, radii there, the base's the larger;
-    ``taper_share``: (suns, t); ``tilt``: (2,) rise of the bed's plane along x and y.  Corners lie
-    on that plane or above it.
+    ``corners``: (k, 3) of all convex pieces, metres, piece k having ``starts[k]`` to
+    ``starts[k + 1]``, on the bed's plane or above it; ``solids``: pieces ``solids[m]`` to
+    ``solids[m + 1]`` make one solid, which takes light once; ``solid_share``: (solids,) light
+    through; ``crowns``: (m, 5) ellipsoids, centre, radius, half height; ``crown_share``: (suns, m)
+    light through at each sun; ``tapers``: (t, 6) upright cylinders and cones, axis, heights of base
+    and top, radii there, the base's the larger; ``taper_share``: (suns, t); ``rise``: (2,) of the
+    bed's plane along x and y.
     """
 
     corners: Floats
     starts: NDArray[np.int64]
+    solids: NDArray[np.int64]
     solid_share: Floats
     crowns: Floats
     crown_share: Floats
     tapers: Floats
     taper_share: Floats
-    tilt: Floats
+    rise: Floats
 
 
 @compiled()
@@ -96,7 +98,7 @@ def _under_ellipsoid(
     dy: float,
     up: float,
     crown: Floats,
-    tilt: Floats,
+    rise: Floats,
     share: float,
     through: Floats,
 ) -> None:
@@ -110,7 +112,7 @@ def _under_ellipsoid(
     a2 = ex * ex + ey * ey + ez * ez
     for c in range(len(x)):
         qx, qy = (x[c] - crown[0]) / radius, (y[c] - crown[1]) / radius
-        qz = (tilt[0] * x[c] + tilt[1] * y[c] - crown[2]) / half
+        qz = (rise[0] * x[c] + rise[1] * y[c] - crown[2]) / half
         b2 = qx * ex + qy * ey + qz * ez
         d2 = qx * qx + qy * qy + qz * qz - 1.0
         hit = ((b2 < 0.0) | (d2 < 0.0)) & (b2 * b2 >= a2 * d2)
@@ -125,7 +127,7 @@ def _under_taper(
     dy: float,
     up: float,
     taper: Floats,
-    tilt: Floats,
+    rise: Floats,
     share: float,
     through: Floats,
 ) -> None:
@@ -142,7 +144,7 @@ def _under_taper(
     lean = shrink / np.sqrt(1.0 - shrink * shrink) if shrink < 1.0 else np.inf
     for c in range(len(x)):
         qx, qy = x[c] - taper[0], y[c] - taper[1]
-        ground = tilt[0] * x[c] + tilt[1] * y[c]
+        ground = rise[0] * x[c] + rise[1] * y[c]
         along, across = qx * dx + qy * dy, abs(qx * dy - qy * dx)
         near, far = max(base - ground, 0.0) / up, (top - ground) / up
         # Straight through the axis, across is 0, and 0 times infinity is no number.
@@ -163,58 +165,65 @@ def _part(
     total: Floats,
 ) -> None:
     """As ``sunlight``, for every PARTS-th sun from the ``first`` on."""
-    corners, starts, solid_share, crowns, crown_share, tapers, taper_share, tilt = shading
+    corners, starts, solids, solid_share, crowns, crown_share, tapers, taper_share, rise = shading
     cells, kinds = len(x), weights.shape[1]
     left, right, low, high = x.min(), x.max(), y.min(), y.max()
     bed = np.empty(4)
     bed[0], bed[1] = (left + right) / 2, (low + high) / 2
     bed[2] = np.hypot(right - left, high - low) / 2
-    bed[3] = (x * tilt[0] + y * tilt[1]).min()
+    bed[3] = (x * rise[0] + y * rise[1]).min()
     most = 1
     for k in range(len(starts) - 1):
         most = max(most, starts[k + 1] - starts[k])
-    through, beyond = np.empty(cells), np.empty(cells)
+    through, beyond, near = np.empty(cells), np.empty(cells), np.empty(cells)
     px, py = np.empty(most), np.empty(most)
     ring = np.empty(2 * most + 2, np.int64)
     for s in range(first, len(suns), PARTS):
         dx, dy, up = suns[s, 0], suns[s, 1], suns[s, 2]
-        over = up - (tilt[0] * dx + tilt[1] * dy)
+        over = up - (rise[0] * dx + rise[1] * dy)
         if over <= 0.0 or up <= 0.0:
             continue
         through[:] = 1.0
-        for k in range(len(starts) - 1):
-            count = starts[k + 1] - starts[k]
-            x0, x1, y0, y1 = np.inf, -np.inf, np.inf, -np.inf
-            for i in range(count):
-                at = starts[k] + i
-                cx, cy = corners[at, 0], corners[at, 1]
-                lift = (corners[at, 2] - tilt[0] * cx - tilt[1] * cy) / over
-                px[i], py[i] = cx - lift * dx, cy - lift * dy
-                x0, x1 = min(x0, px[i]), max(x1, px[i])
-                y0, y1 = min(y0, py[i]), max(y1, py[i])
-            if x1 < left or x0 > right or y1 < low or y0 > high:
-                continue
-            size = _hull(px, py, count, ring)
-            if size < 3:
-                continue
-            beyond[:] = -np.inf
-            for e in range(size):
-                a, b = ring[e], ring[(e + 1) % size]
-                nx, ny = py[b] - py[a], px[a] - px[b]
-                limit = nx * px[a] + ny * py[a]
+        for m in range(len(solids) - 1):
+            near[:] = np.inf
+            reached = False
+            for k in range(solids[m], solids[m + 1]):
+                count = starts[k + 1] - starts[k]
+                x0, x1, y0, y1 = np.inf, -np.inf, np.inf, -np.inf
+                for i in range(count):
+                    at = starts[k] + i
+                    cx, cy = corners[at, 0], corners[at, 1]
+                    lift = (corners[at, 2] - rise[0] * cx - rise[1] * cy) / over
+                    px[i], py[i] = cx - lift * dx, cy - lift * dy
+                    x0, x1 = min(x0, px[i]), max(x1, px[i])
+                    y0, y1 = min(y0, py[i]), max(y1, py[i])
+                if x1 < left or x0 > right or y1 < low or y0 > high:
+                    continue
+                size = _hull(px, py, count, ring)
+                if size < 3:
+                    continue
+                reached = True
+                beyond[:] = -np.inf
+                for e in range(size):
+                    a, b = ring[e], ring[(e + 1) % size]
+                    nx, ny = py[b] - py[a], px[a] - px[b]
+                    limit = nx * px[a] + ny * py[a]
+                    for c in range(cells):
+                        beyond[c] = max(beyond[c], nx * x[c] + ny * y[c] - limit)
                 for c in range(cells):
-                    beyond[c] = max(beyond[c], nx * x[c] + ny * y[c] - limit)
-            share = solid_share[k]
-            for c in range(cells):
-                through[c] *= share if beyond[c] <= SEAM else 1.0
+                    near[c] = min(near[c], beyond[c])
+            if reached:
+                share = solid_share[m]
+                for c in range(cells):
+                    through[c] *= share if near[c] <= SEAM else 1.0
         for k in range(len(crowns)):
             cx, cy, top = crowns[k, 0], crowns[k, 1], crowns[k, 2] + crowns[k, 4]
             if _falls_on(bed, cx, cy, crowns[k, 3], top, dx, dy, up):
-                _under_ellipsoid(x, y, dx, dy, up, crowns[k], tilt, crown_share[s, k], through)
+                _under_ellipsoid(x, y, dx, dy, up, crowns[k], rise, crown_share[s, k], through)
         for k in range(len(tapers)):
             cx, cy, top = tapers[k, 0], tapers[k, 1], tapers[k, 3]
             if _falls_on(bed, cx, cy, tapers[k, 4], top, dx, dy, up):
-                _under_taper(x, y, dx, dy, up, tapers[k], tilt, taper_share[s, k], through)
+                _under_taper(x, y, dx, dy, up, tapers[k], rise, taper_share[s, k], through)
         for j in range(kinds):
             weight = weights[s, j]
             for c in range(cells):

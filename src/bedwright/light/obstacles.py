@@ -1,9 +1,9 @@
 """What stands around the bed, as bodies in the bed's frame, heights above the bed's origin.
 
-A building is one convex body for each wing of its footprint, under its roof; a wall, fence or hedge
-one for each straight stretch.  A tree or shrub is a crown, rounded (an ellipsoid), conical or
-columnar, on a trunk.  Everything stands on the ground as it slopes at the bed, unless the brief
-says how high its foot is.
+A building is a convex piece for each wing of its footprint, under its roof; a wall, fence or hedge
+one for each straight stretch and joint.  A tree or shrub is a crown, rounded (an ellipsoid),
+conical or columnar, on a trunk.  Everything stands on the ground as it slopes at the bed, unless
+the brief says how high its foot is.
 """
 
 from __future__ import annotations
@@ -49,10 +49,10 @@ WOOD = Foliage(0.0, 0.0)
 
 @dataclass(frozen=True)
 class Solid:
-    """A convex body: (n, 3) corners in metres, ground ones included; share of light through."""
+    """Convex pieces, (n, 3) corners each in metres, ground ones included, which together take light
+    once; share of it that comes through."""
 
-    name: str
-    corners: Floats
+    pieces: tuple[Floats, ...]
     openness: float
 
 
@@ -60,7 +60,6 @@ class Solid:
 class Crown:
     """An ellipsoid about a vertical axis: centre and half axes in metres."""
 
-    name: str
     centre: tuple[float, float, float]
     radius: float
     half_height: float
@@ -71,7 +70,6 @@ class Crown:
 class Taper:
     """A cylinder, a cone or a cone cut short, upright: axis, heights and radii of both ends."""
 
-    name: str
     axis: tuple[float, float]
     base: float
     top: float
@@ -93,9 +91,10 @@ def bodies_of(outline: Outline, things: tuple[Neighbour, ...]) -> list[Body]:
         if isinstance(thing, Tree):
             bodies += _tree(outline, thing)
         elif isinstance(thing, Building):
-            bodies += _building(outline, thing)
+            bodies.append(_standing(outline, _building(outline, thing), 0.0))
         else:
-            bodies += _barrier(outline, thing)
+            share = OPENNESS[thing.kind] if thing.openness is None else thing.openness
+            bodies.append(_standing(outline, _barrier(outline, thing), share))
     return bodies
 
 
@@ -104,51 +103,70 @@ def _level(outline: Outline, spots: Floats) -> Floats:
     return np.asarray(spots @ np.array(outline.rise))
 
 
-def _foot(outline: Outline, thing: Neighbour) -> float:
-    """Height of a thing's foot above the ground at the frame's origin."""
+def _foot(outline: Outline, thing: Neighbour, spot: tuple[float, float]) -> float:
+    """Height of a thing's foot above the ground at the frame's origin: as stated, or the ground's
+    at a spot."""
     if thing.foot is not None:
         return float(_level(outline, np.array(outline.middle))) + thing.foot
-    return float(_level(outline, np.array(foot_of(outline, thing))))
+    return float(_level(outline, np.array(spot)))
 
 
-def _standing(outline: Outline, name: str, tops: Floats, share: float) -> Solid:
-    """The body between the ground and (n, 3) corners above it."""
-    ground = np.column_stack([tops[:, :2], _level(outline, tops[:, :2])])
-    raised = np.column_stack([tops[:, :2], np.maximum(tops[:, 2], ground[:, 2])])
-    return Solid(name, np.concatenate([ground, raised]), share)
+def _standing(outline: Outline, tops: list[Floats], share: float) -> Solid:
+    """What stands between the ground and each of some (n, 3) tops."""
+    pieces = [_above_ground(outline, top) for top in tops]
+    return Solid(tuple(piece for piece in pieces if piece is not None), share)
 
 
-def _building(outline: Outline, house: Building) -> list[Solid]:
-    walls, foot = walls_of(outline, house), _foot(outline, house)
-    eaves, name = foot + house.height, house.name or house.kind
+def _above_ground(outline: Outline, top: Floats) -> Floats | None:
+    """Corners of the convex piece below (n, 3) corners of its top and above the ground; None where
+    nothing is."""
+    ground = _level(outline, top[:, :2])
+    if (top[:, 2] >= ground - 1e-9).all():
+        return np.concatenate([np.column_stack([top[:, :2], ground]), top])
+    if (top[:, 2] <= ground + 1e-9).all():
+        return None
+    from scipy.spatial import ConvexHull  # only where something sinks into a slope
+
+    # The same piece reaching underground, cut by the ground: what of its corners lies above, and
+    # where the lines from those to the ones below pass through it.
+    foot = np.column_stack([top[:, :2], np.minimum(ground, top[:, 2]) - 1.0])
+    corners = np.concatenate([top, foot])
+    height = corners[:, 2] - np.tile(ground, 2)
+    above, below = corners[height > 0.0], corners[height <= 0.0]
+    up, down = height[height > 0.0], height[height <= 0.0]
+    share = up[:, None] / (up[:, None] - down[None, :])
+    through = above[:, None] + share[:, :, None] * (below[None] - above[:, None])
+    spots = np.concatenate([above, through.reshape(-1, 3)])
+    return np.asarray(spots[ConvexHull(spots).vertices])
+
+
+def _building(outline: Outline, house: Building) -> list[Floats]:
+    """Tops of its wings: corners of the roof, eaves included."""
+    walls = walls_of(outline, house)
+    foot = _foot(outline, house, (walls.centroid.x, walls.centroid.y))
+    eaves = foot + house.height
     if house.roof_shape == "flat" or house.ridge is None or house.ridge <= house.height:
         rings = [np.array(piece.exterior.coords)[:-1] for piece in pieces_of(walls)]
-        tops = [np.column_stack([ring, np.full(len(ring), eaves)]) for ring in rings]
-    else:
-        along = house.ridge_runs
-        tops = roofed(
-            walls,
-            eaves,
-            foot + house.ridge,
-            house.roof_shape == "hip",
-            None if along is None else np.array(outline.toward(along)),
-        )
-    return [_standing(outline, name, top, 0.0) for top in tops]
+        return [np.column_stack([ring, np.full(len(ring), eaves)]) for ring in rings]
+    along = house.ridge_runs
+    toward = None if along is None else np.array(outline.toward(along))
+    return roofed(walls, eaves, foot + house.ridge, house.roof_shape == "hip", toward)
 
 
-def _barrier(outline: Outline, barrier: Barrier) -> list[Solid]:
-    """One body for each stretch; its top follows the ground unless its foot is stated."""
-    share = OPENNESS[barrier.kind] if barrier.openness is None else barrier.openness
-    stretches = []
+def _barrier(outline: Outline, barrier: Barrier) -> list[Floats]:
+    """Tops of its stretches and joints, which follow the ground unless its foot is stated."""
+    tops = []
     for leg in legs_of(outline, barrier):
-        foot = _level(outline, leg) if barrier.foot is None else _foot(outline, barrier)
-        tops = np.column_stack([leg, np.zeros(4) + foot + barrier.height])
-        stretches.append(_standing(outline, barrier.name or barrier.kind, tops, share))
-    return stretches
+        foot = _level(outline, leg)
+        if barrier.foot is not None:
+            foot = np.full(len(leg), _foot(outline, barrier, outline.middle))
+        tops.append(np.column_stack([leg, foot + barrier.height]))
+    return tops
 
 
 def _tree(outline: Outline, tree: Tree) -> list[Body]:
-    (x, y), foot = foot_of(outline, tree), _foot(outline, tree)
+    x, y = foot_of(outline, tree)
+    foot = _foot(outline, tree, (x, y))
     share = CROWN_BASE_SHARE[tree.kind]
     base = share * tree.height if tree.crown_base is None else tree.crown_base
     usual = CROWN_EVERGREEN if tree.evergreen else CROWN_IN_LEAF
@@ -158,16 +176,16 @@ def _tree(outline: Outline, tree: Tree) -> list[Body]:
     if tree.leaf_out is not None and tree.leaf_fall is not None:
         leaf = tree.leaf_out, tree.leaf_fall
     foliage = Foliage(in_leaf, in_leaf if tree.evergreen else bare, leaf)
-    name, radius = tree.name or tree.kind, tree.spread / 2
+    radius = tree.spread / 2
     low, high = foot + base, foot + tree.height
     bodies: list[Body] = []
     if tree.crown == "rounded":
         centre = (x, y, (low + high) / 2)
-        bodies.append(Crown(name, centre, radius, (high - low) / 2, foliage))
+        bodies.append(Crown(centre, radius, (high - low) / 2, foliage))
     else:
         tip = radius if tree.crown == "columnar" else 0.0
-        bodies.append(Taper(name, (x, y), low, high, radius, tip, foliage))
+        bodies.append(Taper((x, y), low, high, radius, tip, foliage))
     trunk = TRUNK_SHARE * radius if tree.trunk is None else tree.trunk / 2
     if base > 0.0 and trunk > 0.0:
-        bodies.append(Taper(name, (x, y), foot, low, trunk, trunk, WOOD))
+        bodies.append(Taper((x, y), foot, low, trunk, trunk, WOOD))
     return bodies

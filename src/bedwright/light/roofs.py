@@ -18,6 +18,8 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from bedwright.geometry import polygonal
+
 Floats = NDArray[np.float64]
 GRID_M, NEAR_M = 1e-6, 1e-4
 """Corners are rounded to the first, so that cuts along lines that all but meet leave no hairs;
@@ -26,19 +28,21 @@ BEND_M = 0.02
 """How far to either side of a line the roof is looked at for a bend."""
 LEAST_WING = 0.02
 """Parts smaller than this share of the footprint are no wings."""
+LEAST_CRUMB_M2 = 1e-3
 MOST_PARTS = 400
-"""Parts looked at before the search for wings stops; a footprint of 20 square corners has fewer."""
+"""Parts looked at before the search for wings stops."""
 
 
 def wings_of(footprint: Polygon) -> list[Polygon]:
-    """Largest convex parts of a footprint with sides along its walls, the largest first; together
-    they cover it but for slivers.
+    """Largest convex parts of a footprint with sides along its walls, the largest first; they cover
+    it.
 
     At a corner that bends inward every such part lies on one side of one of the walls' lines
-    through it: the footprint is cut along each in turn until nothing bends inward.
+    through it: the footprint is cut along each in turn until nothing bends inward.  What slivers
+    or a halted search leave bare is added in triangles.
     """
     todo, found = _tidy(footprint), []
-    walls = [np.array([a, b]) for part in todo for a, b in pairwise(part.exterior.coords)]
+    walls = _walls(todo)
     seen: set[bytes] = set()
     while todo and len(seen) < MOST_PARTS:
         part = todo.pop()
@@ -59,18 +63,48 @@ def wings_of(footprint: Polygon) -> list[Polygon]:
     for wing in found:
         if not any(other.buffer(NEAR_M).covers(wing) for other in kept):
             kept.append(wing)
-    return kept
+    return kept + _triangles(_bare(footprint, kept))
 
 
 def pieces_of(footprint: Polygon) -> list[Polygon]:
     """Fewest of the wings, the largest first, that cover the footprint."""
-    bare: BaseGeometry = footprint
-    chosen = []
+    chosen: list[Polygon] = []
+    bare: BaseGeometry = shapely.set_precision(footprint, GRID_M)
     for wing in wings_of(footprint):
-        if bare.intersection(wing).area > LEAST_WING * wing.area / 10:
+        shared = shapely.intersection(bare, wing, grid_size=GRID_M)
+        if shared.area > LEAST_WING * min(wing.area, footprint.area) / 10:
             chosen.append(wing)
-            bare = bare.difference(wing.buffer(NEAR_M))
+            bare = polygonal(shapely.difference(bare, wing, grid_size=GRID_M))
     return chosen
+
+
+def _walls(parts: list[Polygon]) -> list[Floats]:
+    """Lines of the walls, (2, 2) each; walls in one line give one."""
+    lines: list[Floats] = []
+    for part in parts:
+        for ends in pairwise(part.exterior.coords):
+            wall = np.array(ends)
+            if not any(max(_off_line(line, end) for end in wall) < NEAR_M for line in lines):
+                lines.append(wall)
+    return lines
+
+
+def _bare(footprint: Polygon, wings: list[Polygon]) -> BaseGeometry:
+    """What no wing covers."""
+    return polygonal(
+        shapely.difference(
+            shapely.set_precision(footprint, GRID_M),
+            shapely.union_all([wing.buffer(NEAR_M) for wing in wings]),
+            grid_size=GRID_M,
+        )
+    )
+
+
+def _triangles(shape: BaseGeometry) -> list[Polygon]:
+    """A shape as triangles, without crumbs."""
+    least = LEAST_CRUMB_M2
+    found = shapely.get_parts(shapely.constrained_delaunay_triangles(shape))
+    return [t for t in found if isinstance(t, Polygon) and t.area > least]
 
 
 def roofed(
@@ -166,10 +200,7 @@ def _halves(line: Floats, part: Polygon) -> list[Polygon]:
 def _slopes(wing: Polygon, hipped: bool, along: Floats | None) -> Floats:
     """(n, 3) roof planes at a pitch of one: height = a x + b y + c, the lowest of them."""
     if hipped:
-        ring = np.array(wing.exterior.coords)
-        step = np.diff(ring, axis=0)
-        inward = np.column_stack([-step[:, 1], step[:, 0]]) / np.linalg.norm(step, axis=1)[:, None]
-        return np.column_stack([inward, -np.sum(inward * ring[:-1], axis=1)])
+        return _inside_of(wing)
     if along is None:
         box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(wing))
         sides = np.diff(box, axis=0)[:2]
@@ -180,14 +211,19 @@ def _slopes(wing: Polygon, hipped: bool, along: Floats | None) -> Floats:
     return np.array([[*across, -reach.min()], [*-across, reach.max()]])
 
 
+def _inside_of(wing: Polygon) -> Floats:
+    """(n, 3) distances inward from each wall of a convex wing: a x + b y + c."""
+    ring = np.array(wing.exterior.coords)
+    step = np.diff(ring, axis=0)
+    inward = np.column_stack([-step[:, 1], step[:, 0]]) / np.linalg.norm(step, axis=1)[:, None]
+    return np.column_stack([inward, -np.sum(inward * ring[:-1], axis=1)])
+
+
 def _under_roof(wing: Polygon, slopes: Floats) -> Floats:
     """(n, 3) corners of the body over a wing between height 0 and the lowest of the roof planes."""
     from scipy.spatial import HalfspaceIntersection  # only where there is a pitched roof
 
-    ring = np.array(wing.exterior.coords)
-    step = np.diff(ring, axis=0)
-    inward = np.column_stack([-step[:, 1], step[:, 0]]) / np.linalg.norm(step, axis=1)[:, None]
-    walls = np.column_stack([-inward, np.zeros(len(step)), np.sum(inward * ring[:-1], axis=1)])
+    walls = np.insert(-_inside_of(wing), 2, 0.0, axis=1)
     roof = np.column_stack([-slopes[:, :2], np.ones(len(slopes)), -slopes[:, 2]])
     spot = np.array(shapely.maximum_inscribed_circle(wing, 0.01).coords[0])
     low = float((slopes[:, :2] @ spot + slopes[:, 2]).min())

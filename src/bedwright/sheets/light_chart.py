@@ -12,6 +12,7 @@ from bedwright.sheets.light_grid import BOUNDS, MOST_H, grey, shade
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import Sunlit, sun_months
 from bedwright.sheets.svg import FAINT, INK, SOFT, Canvas, Placing
+from bedwright.units import trim
 
 COARSE_PATCHES = 400
 """Patches of each small map of the strip of months."""
@@ -102,7 +103,9 @@ def _lie(canvas: Canvas, lit: Sunlit, y: float) -> None:
         canvas.open(transform=f"translate({KEY + 3.5:.2f} {y + 0.6:.2f}) rotate({turn:.1f})")
         canvas.path("M-3 0 h4.4 M1 -1.1 L3.2 0 L1 1.1 Z", fill=INK, stroke=INK, stroke_width=0.35)
         canvas.close()
-        canvas.text((KEY + 9.0, y + 1.4), f"The ground falls {bed.slope:.0%} this way", 2.5)
+        canvas.text(
+            (KEY + 9.0, y + 1.4), f"The ground falls {trim(100 * bed.slope)}% this way", 2.5
+        )
         y += 8.0
     if not lit.brief.place.horizon:
         return
@@ -117,9 +120,12 @@ def _lie(canvas: Canvas, lit: Sunlit, y: float) -> None:
     )
     canvas.add("polygon", points=f"{KEY:.2f},{base:.2f} {spots} {KEY + wide:.2f},{base:.2f}",
                fill=FAINT, stroke=SOFT, stroke_width=0.2)  # fmt: skip
-    for bearing, height in lit.brief.place.horizon:
-        if height > 0:
-            canvas.text((KEY + wide * bearing / 360, base - mm * height - 0.6), f"{height:g}°",
-                        2.1, text_anchor="middle")  # fmt: skip
+    last = -10.0
+    for bearing, height in sorted(lit.brief.place.horizon):
+        x = KEY + wide * bearing / 360
+        if height > 0 and x - last > 4.5:
+            last = x
+            canvas.text((x, base - mm * height - 0.6), f"{trim(height)}°", 2.1,
+                        text_anchor="middle")  # fmt: skip
     for n, name in enumerate("NESWN"):
         canvas.text((KEY + wide * n / 4, base + 2.8), name, 2.3, text_anchor="middle", fill=SOFT)

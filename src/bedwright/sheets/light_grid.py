@@ -59,6 +59,18 @@ EVEN_CELLS, LEAST_POINTS = 2.0, 12
 through values evened out over this many cells, and islands of fewer points left out."""
 
 
+def _steps(values: Floats) -> tuple[Floats, NDArray[np.int64]]:
+    """Even steps from the least to the greatest of some values that lie on such, and the step of
+    each."""
+    found = np.unique(values.round(6))
+    if len(found) == 1:
+        return found, np.zeros(len(values), np.int64)
+    step = float(np.diff(found).min())
+    count = round((found[-1] - found[0]) / step)
+    at = np.rint((values - found[0]) / (found[-1] - found[0]) * count).astype(np.int64)
+    return np.linspace(found[0], found[-1], count + 1), at
+
+
 class Grid:
     """Values of the bed's cells on the square grid they come from, (rows, columns), rows upward.
 
@@ -68,8 +80,8 @@ class Grid:
     def __init__(self, cells: Floats, values: Floats) -> None:
         from scipy.ndimage import distance_transform_edt  # a quarter second to import
 
-        self.x, column = np.unique(cells[:, 0].round(6), return_inverse=True)
-        self.y, row = np.unique(cells[:, 1].round(6), return_inverse=True)
+        self.x, column = _steps(cells[:, 0])
+        self.y, row = _steps(cells[:, 1])
         self.held = np.zeros((len(self.y), len(self.x)), bool)
         self.held[row, column] = True
         self.values = np.zeros(self.held.shape)

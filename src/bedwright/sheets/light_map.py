@@ -135,7 +135,8 @@ def _figures(labels: Labels, lit: Sunlit, hours: Floats, place: Placing) -> None
     boxes = shapely.box(x - wide, y - high, x + wide, y + high)
     off_middle = np.linalg.norm(cells - lit.outline.middle, axis=1) * place.mm > 5.0
     roomy = np.flatnonzero(shapely.covers(lit.outline.polygon, boxes) & off_middle)
-    if not len(roomy):
+    cramped = not len(roomy)
+    if cramped:
         gap = shapely.distance(shapely.points(cells), lit.outline.polygon.boundary)
         roomy = np.array([int(np.argmax(gap))])
     # Figures are wider than high: what lies above or below counts as farther off.
@@ -151,9 +152,16 @@ def _figures(labels: Labels, lit: Sunlit, hours: Floats, place: Placing) -> None
     chosen = [int(roomy[k]) for k in chosen]
     for k in chosen:
         at = place.spot((float(cells[k, 0]), float(cells[k, 1])))
-        pale = hours[k] >= 3.0
-        labels.put(at, [f"{hours[k]:.1f} h"], 2.7, 0.0, font_weight="bold",
-                   fill=INK if pale else "#ffffff", stroke="none")  # fmt: skip
+        pale = cramped or hours[k] >= 3.0
+        labels.put(
+            at,
+            [f"{hours[k]:.1f} h"],
+            2.7,
+            0.0,
+            font_weight="bold",
+            fill=INK if pale else "#ffffff",
+            stroke="#f2ead0" if cramped else "none",
+        )
     grid = Grid(cells, hours)
     for bound in LEAST_H[:-1]:
         lines = [line for line in grid.lines(bound) if np.ptp(line, axis=0).max() * place.mm > 14.0]
@@ -235,7 +243,9 @@ def _scale_bar(
     us = lit.brief.units == "us"
     unit = 0.3048 if us else 1.0
     most = 0.2 * canvas.width / place.mm / unit
-    step = max((s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s <= most), default=0.25)
+    step = max(
+        (s for s in (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100) if s <= most), default=0.02
+    )
     length = step * unit * place.mm
     x = canvas.width - 3.0 - length if right else 3.0
     y = 6.5 if top else canvas.height - 3.0

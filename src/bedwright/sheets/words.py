@@ -72,7 +72,10 @@ def thing_words(outline: Outline, thing: Neighbour, units: System) -> str:
     (x, y), (mx, my) = foot_of(outline, thing), outline.middle
     where = compass_point(outline.compass_of(x - mx, y - my))
     gap = say_length(float(shape.distance(outline.polygon)), units)
-    parts = [f"{height_words(thing, units)} high", f"{gap} from the bed's edge, {where} of it"]
+    side = f"{where} of it"
+    if not isinstance(thing, Tree) and shape.convex_hull.covers(outline.polygon):
+        side = "round it"
+    parts = [f"{height_words(thing, units)} high", f"{gap} from the bed's edge, {side}"]
     if isinstance(thing, Building):
         parts.insert(0, f"{thing.roof_shape} roof")
     elif isinstance(thing, Tree):
