@@ -11,6 +11,7 @@ from bedwright.plan import make_plan
 from bedwright.rim import gather
 from bedwright.season import outlook_of
 from bedwright.sheets.drawing import best_scale, planting_drawing
+from bedwright.sheets.light_chart import light_chart
 from bedwright.sheets.picture import bed_picture, bloom_share
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
@@ -29,5 +30,8 @@ if __name__ == "__main__":
     (out / "planting.png").write_bytes(to_png(drawing, 120))
     fullest = int(bloom_share(plan).argmax())
     (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))
+    brief, weather = gather(ROOT / "examples/under-the-maple.toml", catalogue, date(2026, 11, 25))
+    shaded = make_plan(brief, catalogue=catalogue, weather=weather)
+    (out / "light.png").write_bytes(to_png(light_chart(shaded, slice(7, 22)), 120))
     outlook = outlook_of(plan.season)
     (out / "season.png").write_bytes(to_png(season_chart(outlook, plan.brief.units), 120))
