@@ -357,6 +357,16 @@ def test_faults_about_the_surroundings_name_the_thing(
     assert re.search(words, found[f"surroundings[2] {field}"]), found
 
 
+def test_faults_of_goods_and_of_tables_within_tables_do_not_hide_one_another() -> None:
+    found = faults(
+        ground={"texture": "lome", "test": {"ph": 70, "potassium": "95 ppm"}},
+        goods=[{"material": "compost", "pack": "40 L", "count": -2},
+               {"material": "urea", "pack": "1 kg", "analysis": "60-50-0"}],
+    )  # fmt: skip
+    assert set(found) == {"ground.texture", "ground.test.ph", "ground.test.method",
+                          "goods[1].count", "goods[2].analysis"}  # fmt: skip
+
+
 def test_faults_of_one_thing_are_told_at_once_simple_ones_and_clashes() -> None:
     thing = {"kind": "building", "name": "barn", "bearing": 400, "distance": "8 m", "width": "9",
              "depth": "5 m", "height": "3 m", "roof": "hip", "ridge": "2 m", "faces": "E",

@@ -222,16 +222,17 @@ def ground(
         cautions = ground_cautions(read, outline, work)
         bed = sheets.BedGround(read, outline, made, courses.dig, courses.ready, work, cautions)
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        first, *others = cautions
+        out.print(f"[bold]{first.title}.[/bold] {escape(first.words)}\n")
         for n, part in enumerate(sheets.soil_parts(bed)):
             _lines(part)
             if n == 0:
-                _table(
-                    "Stakes", ["stake", "along", "out"], [list(r) for r in sheets.stake_rows(bed)]
-                )
+                out.print(f"  {escape(sheets.base_line(bed))}")
+                _table("Stakes", ["", "along", "out"], [list(r) for r in sheets.stake_rows(bed)])
                 if offsets := sheets.offset_rows(bed):
                     _table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
                 out.print()
-        for caution in cautions:
+        for caution in others:
             out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
         with _progress(len(sheets.GROUND_FILES)) as step:
             sheets.write_ground(bed, out_folder, step)

@@ -14,7 +14,7 @@ from bedwright.calendar import Diary, make_diary
 from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground
+from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
 from bedwright.light import Light, sun_on
 from bedwright.planting import Planting, make_planting
 from bedwright.raising import Raising, reckon_raising
@@ -34,8 +34,9 @@ from bedwright.season import (
 from bedwright.supplies import Supplies, reckon_supplies
 
 Progress = Callable[[str], None]
-SOW_LEAD_DAYS = 120
-"""Sowing indoors may begin this long before the growing year when the brief names no first day."""
+SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
+"""Sowing indoors may begin this long before the growing year: where the brief names no first day,
+and at most."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,7 @@ class Plan:
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
-            *(f"feed: {words}" for words in self.ground.feed.shortfall),
+            *(f"feed: {say_shortfall(s, self.brief.units)}" for s in self.ground.feed.shortfall),
             *self.diary.clashes,
         )
 
@@ -155,8 +156,8 @@ def make_courses(
     dig = workable_day(season, soil_c)
     sow_from = -SOW_LEAD_DAYS
     if brief.dates.begin is not None:
-        sow_from = season.index(brief.dates.begin)
-        dig = max(dig, sow_from)
+        begin = season.index(brief.dates.begin)
+        sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
     while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
         dig += 1
     ready = dig + SETTLE_DAYS

@@ -48,8 +48,9 @@ def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weathe
     return brief, weather
 
 
-EARLIEST_DAYS, LATEST_DAYS = 200, 300
-"""How long before the growing year, and into it, work on the bed may begin."""
+EARLIEST_DAYS, LATEST_DAYS = 550, 300
+"""How long before the growing year, and into it, work on the bed may begin: smothering a lawn takes
+a year."""
 
 
 def _date_faults(brief: Brief, site: Site) -> list[Fault]:

@@ -272,6 +272,39 @@ def say_measure(cubic_metres: float, system: System) -> str:
     return f"{_mixed(max(spoons * 3.0, 0.25), 4)} tsp"
 
 
+CUP_M3, SPOON_M3, TEASPOON_M3 = 0.0002365882365, 1.478676478125e-5, 4.92892159375e-6
+"""US cup, tablespoon and teaspoon."""
+
+
+def say_whole_measures(count: int, measure_m3: float, system: System) -> str:
+    """So many whole measures: '2½ cups', '5 tbsp', '¾ tsp', '650 mL', '6 scoops of 100 mL'."""
+    if abs(measure_m3 - SPOON_M3) < 1e-9:
+        return f"{count} tbsp" if system == "us" else f"{count} tbsp (15 mL)"
+    if abs(measure_m3 - TEASPOON_M3 / 4) < 1e-9:
+        return f"{_mixed(count / 4, 4)} tsp" + ("" if system == "us" else " (5 mL)")
+    if abs(measure_m3 - CUP_M3 / 4) < 1e-9:
+        return f"{_mixed(count / 4, 4)} cup{'s' if count > 4 else ''}"
+    if abs(measure_m3 - 5e-5) < 1e-9:
+        return f"{50 * count} mL" if count < 20 else f"{trim(count / 20, 2)} L"
+    return f"{count} scoop{'s' if count != 1 else ''} of {say_scoop(measure_m3)}"
+
+
+def say_scoop(cubic_metres: float) -> str:
+    """A scoop as it is marked: in quarter cups where it holds such, else in millilitres."""
+    quarters = cubic_metres / CUP_M3 * 4
+    if round(quarters) >= 1 and abs(quarters - round(quarters)) < 0.02:
+        return f"{_mixed(quarters / 4, 4)} cup{'s' if quarters > 4.1 else ''}"
+    return f"{trim(cubic_metres * 1e6)} mL"
+
+
+def say_rate(grams_m2: float, system: System) -> str:
+    """A spread rate: g/m², or pounds to 100 square feet."""
+    if system != "us":
+        return f"{trim(grams_m2)} g/m²"
+    pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
+    return f"{pounds:.{2 if pounds < 1 else 1}f} lb/100 sq ft"
+
+
 def say_liquid(cubic_metres: float, system: System) -> str:
     """Water: litres, or US gallons, to two figures."""
     value = cubic_metres * 1000 if system == "metric" else cubic_metres / 0.003785411784

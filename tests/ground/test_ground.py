@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from awkward import BEDS
 from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
-from bedwright.ground import Ground, packs_of, reckon_ground
+from bedwright.ground import Ground, Sod, packs_of, reckon_ground, say_shortfall
 from bedwright.ground.blend import NEAR_ENOUGH, solve_blend, whole_measures
 from bedwright.ground.clear import SOIL_KG_M3, lift_sod
 from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed
@@ -68,8 +68,11 @@ def test_curves_are_staked_every_metre_and_corners_always() -> None:
 
 
 def test_sods_of_a_rectangle_are_counted_exactly() -> None:
-    ground = GroundFound(sod_piece=Si(0.5), sod_thickness=Si(0.04))
-    sod = lift_sod(outline_of(brief_of().bed), ground, 60.0)
+    def lifted(**ground: object) -> Sod:
+        brief = brief_of(ground={"sod_piece": "50 cm", "sod_thickness": "4 cm", **ground})
+        return lift_sod(outline_of(brief.bed), brief, 60.0)
+
+    sod = lifted()
     assert (sod.whole, sod.part) == (32, 0)
     # Edge 12 m; inside: 7 cuts of 2 m across and 3 of 4 m along.
     assert sod.cuts_m == pytest.approx(12 + 7 * 2 + 3 * 4)
@@ -78,16 +81,31 @@ def test_sods_of_a_rectangle_are_counted_exactly() -> None:
     assert sod.wet_kg == pytest.approx(8 * 0.04 * (0.85 * 1300 + 250))
     assert sod.piece_kg == pytest.approx(0.25 * 0.04 * (0.85 * 1300 + 250))
     assert sod.soil_m3 == pytest.approx(8 * 0.04 * 0.85)
-    odd = lift_sod(outline_of(brief_of().bed), replace_ground(ground, sod_piece=0.6), 60.0)
+    odd = lifted(sod_piece="60 cm")
     assert (odd.whole, odd.part) == (6 * 3, 7 * 4 - 18)
     # Strips of half a metre by a metre, along the base line: four across and four along.
-    strips = lift_sod(outline_of(brief_of().bed), replace_ground(ground, sod_length=1.0), 60.0)
+    strips = lifted(sod_length="1 m")
     assert (strips.whole, strips.part) == (16, 0)
     assert strips.cuts_m == pytest.approx(12 + 3 * 2 + 3 * 4)
 
 
-def replace_ground(ground: GroundFound, **changes: object) -> GroundFound:
-    return ground.model_copy(update=changes)
+def test_usual_sods_are_a_foot_or_thirty_centimetres_and_a_cutter_makes_strips() -> None:
+    for units, side, thick in (("us", 0.3048, 0.0381), ("metric", 0.3, 0.04)):
+        sod = ground_of(units=units, ground={"clear_by": "lift"}).sod
+        rolled = ground_of(units=units, ground={"clear_by": "hired cutter"}).sod
+        assert sod is not None
+        assert rolled is not None
+        assert (sod.piece_m, sod.length_m, sod.thickness_m) == (side, side, thick)
+        assert rolled.length_m == pytest.approx(3 * side)
+
+
+def test_cuts_along_a_grid_line_that_is_an_edge_are_made_once() -> None:
+    corners = [["0 m", "0 m"], ["2 m", "0 m"], ["2 m", "1 m"], ["1 m", "1 m"], ["1 m", "2 m"],
+               ["0 m", "2 m"]]  # fmt: skip
+    bed = {"shape": "polygon", "corners": corners}
+    sod = ground_of(bed=bed, ground={"sod_piece": "50 cm"}).sod
+    assert sod is not None
+    assert sod.cuts_m == pytest.approx(8 + 8)
 
 
 @pytest.mark.parametrize(
@@ -150,7 +168,7 @@ def test_fill_reaches_height_and_richness() -> None:
     assert fill.wanted_m3 <= fill.reached_m3 <= 1.35 * fill.wanted_m3 + 0.04
     assert 0.06 <= fill.organic_after <= MOST_ORGANIC
     assert fill.short_m == 0
-    assert all("mostly organic" in words for words in fill.warnings)
+    assert all("mostly organic" in w or "richer than wanted" in w for w in fill.warnings)
 
 
 def test_organic_matter_is_a_mass_balance() -> None:
@@ -244,7 +262,10 @@ def test_the_cap_on_nitrogen_holds_and_the_shortfall_is_named() -> None:
     gives = np.array([[0.10], [0.05], [0.0]])
     grams, missed = solve_blend(gives, np.ones(1), np.full(1, 600.0), (5.0, 10.0, 0.0), 10.0)
     assert grams == pytest.approx([100.0])
-    assert missed == ["phosphate (P2O5): 5.0 g/m² short of 10"]
+    ((nutrient, short, target),) = missed
+    assert (nutrient, target) == ("phosphate (P2O5)", 10.0)
+    assert short == pytest.approx(5.0)
+    assert say_shortfall(missed[0], "metric") == "phosphate (P2O5): 5 g/m² short of 10 g/m²"
 
 
 def test_an_untested_soil_gets_a_cautious_default_and_the_all_purpose_way() -> None:
@@ -261,8 +282,8 @@ def test_an_untested_soil_gets_a_cautious_default_and_the_all_purpose_way() -> N
 def test_stock_at_hand_goes_only_as_far_as_it_goes() -> None:
     small = [{"material": "complete fertiliser 5-10-5", "pack": "100 g", "count": 1}]
     result = ground_of(goods=small).feed
-    assert sum(d.weight_kg for d in result.doses) == pytest.approx(0.1, abs=0.01)
-    assert any(words.startswith("nitrogen") for words in result.shortfall)
+    assert sum(d.weight_kg for d in result.doses) == pytest.approx(0.1, abs=0.015)
+    assert any(short.nutrient == "nitrogen" for short in result.shortfall)
     priced = ground_of(goods=[{**small[0], "price": 2.0}]).feed
     (dose,) = priced.doses
     assert (dose.packs, dose.from_hand) == (8, 1)
@@ -512,7 +533,121 @@ def test_a_side_dressing_uses_the_gardeners_own_nitrogen() -> None:
     goods = [{"material": "dried blood", "name": "blood meal", "pack": "2 kg", "price": 8}]
     own = ground_of(goods=goods).feed.side_dress
     assert own.label == "blood meal"
-    assert own.weight_kg == pytest.approx(2.6 / (0.10 * 0.8) * 8 / 1000)
+    assert own.weight_kg == pytest.approx(2.6 / (0.10 * 0.8) * 8 / 1000, rel=0.1)
+
+
+@pytest.mark.parametrize("side", ["23 cm", "50 cm", "2 m"])
+def test_small_beds_get_small_doses(side: str) -> None:
+    bed = {"shape": "rectangle", "length": side, "width": side}
+    result = ground_of(bed=bed).feed
+    assert result.shortfall == ()
+    n, p, k = result.given_g_m2
+    assert n <= 10.0 + 1e-6
+    assert max(p, k) <= 8.0
+    assert result.side_dress.per_m2_g * 0.21 < 4.0
+    assert result.alternative_gives_g_m2 is not None
+    assert result.alternative_gives_g_m2[0] <= 10.0
+
+
+def test_nitrogen_that_is_not_freed_feeds_nothing_later() -> None:
+    goods = [{"material": "dried blood", "pack": "2 kg", "price": 5, "release": "0%"}]
+    assert ground_of(goods=goods).feed.side_dress.label == "ammonium sulfate"
+
+
+def test_what_cannot_be_had_is_advised_nowhere() -> None:
+    goods = [{"material": "urea", "pack": "1 kg"},
+             {"material": "complete fertiliser 10-10-10", "pack": "1 kg"},
+             {"material": "complete fertiliser 5-10-5", "pack": "5 kg", "price": 9},
+             {"material": "dolomitic limestone", "pack": "1 kg"},
+             {"material": "ground limestone", "pack": "5 kg", "price": 4}]  # fmt: skip
+    work = ground_of(goods=goods, ground={"test": {"ph": 5.0}})
+    assert work.feed.alternative is not None
+    assert work.feed.alternative.label == "complete fertiliser 5-10-5"
+    assert work.feed.side_dress.label == "ammonium sulfate"
+    assert work.ph.dose is not None
+    assert work.ph.dose.label == "ground limestone"
+
+
+def test_goods_for_nothing_are_not_overdone() -> None:
+    goods = [{"material": "complete fertiliser 5-10-5", "pack": "10 kg", "price": 0}]
+    (dose,) = ground_of(goods=goods).feed.doses
+    assert dose.per_m2_g == pytest.approx(100, rel=0.05)
+
+
+def test_half_a_pack_at_hand_is_half_a_pack() -> None:
+    goods = [{"material": "complete fertiliser 5-10-5", "pack": "5 kg", "count": 0.5, "price": 9}]
+    bed = {"shape": "rectangle", "length": "10 m", "width": "4 m"}
+    (dose,) = ground_of(goods=goods, bed=bed).feed.doses
+    assert (dose.packs, dose.from_hand, dose.price) == (1, 0, 9.0)
+
+
+def test_whole_packs_to_be_paid_for_decide_the_blend() -> None:
+    """Bone meal at hand and a little urea to buy beat a large bag of a complete fertiliser."""
+    goods = [{"material": "steamed bone meal", "pack": "2 kg", "count": 1},
+             {"material": "urea", "pack": "2 kg", "price": 11},
+             {"material": "complete fertiliser 5-10-5", "pack": "20 kg", "price": 21}]  # fmt: skip
+    test = {"phosphorus": "medium", "potassium": "high"}
+    result = ground_of(goods=goods, ground={"test": test}).feed
+    assert {dose.label for dose in result.doses} == {"steamed bone meal", "urea"}
+
+
+def test_a_weaker_grade_of_a_product_is_less_salty() -> None:
+    goods = [{"material": "complete fertiliser 10-10-10", "pack": "10 kg", "price": 9,
+              "analysis": "3-3-3"}]  # fmt: skip
+    (dose,) = ground_of(goods=goods).feed.doses
+    assert dose.per_m2_g == pytest.approx(5 / 0.03, rel=0.05)
+
+
+def test_richness_alone_may_raise_a_bed_that_is_not_lifted() -> None:
+    goods = [{"material": "compost", "pack": "50 L", "price": 5}]
+    fill = ground_of(goods=goods, ground={"clear_by": "smother"}).refill
+    assert fill.wanted_m3 == 0.0
+    assert fill.organic_after >= 0.06
+    assert not any("cannot be reached" in words for words in fill.warnings)
+
+
+def test_lime_goes_by_the_depth_it_is_dug_to() -> None:
+    shallow, deep = (
+        ph_advice(8, with_test(test={"ph": 5.0}, dig_depth=depth), [], DIG).dose
+        for depth in ("10 cm", "30 cm")
+    )
+    assert shallow is not None
+    assert deep is not None
+    assert deep.total_kg == pytest.approx(3 * shallow.total_kg)
+
+
+HORSESHOE = [(0, 0), (4, 0), (4, 0.5), (3, 0.6), (2, 0.7), (1, 0.8), (1, 1.5), (1, 2.2), (2, 2.3),
+             (3, 2.4), (4, 2.5), (4, 3), (3, 3), (2, 3), (1, 3), (0, 3)]  # fmt: skip
+
+
+def polygon_of(corners: list[tuple[float, float]]) -> dict[str, object]:
+    return {"shape": "polygon", "corners": [[f"{x:.6f} m", f"{y:.6f} m"] for x, y in corners]}
+
+
+def test_outlines_that_fold_back_have_no_offsets() -> None:
+    assert mark_out(outline_of(brief_of(bed=polygon_of(HORSESHOE)).bed)).offsets == ()
+
+
+def test_square_corners_are_told_of_rectangles_alone_however_turned() -> None:
+    half = [(0, 0), (4, 0), (4, 3), (1, 2)]
+    assert mark_out(outline_of(brief_of(bed=polygon_of(half)).bed)).square_m is None
+    for degrees in (30.0, 45.0, 77.0):
+        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        turned = [(x * c - y * s, x * s + y * c) for x, y in ((0, 0), (4, 0), (4, 2), (0, 2))]
+        out = mark_out(outline_of(brief_of(bed=polygon_of(turned)).bed))
+        assert out.square_m == pytest.approx((1.8, 2.4, 3.0))
+    feet = mark_out(outline_of(brief_of(bed=polygon_of([(0, 0), (5.5, 0), (5.5, 2), (0, 2)])).bed),
+                    "us")  # fmt: skip
+    assert feet.square_m == pytest.approx((6 * 0.3048, 8 * 0.3048, 10 * 0.3048))
+
+
+def test_shallow_curves_and_slight_corners_are_staked() -> None:
+    bow = {"shape": "offsets", "stations": [["0 m", "1.5 m"], ["10 m", "1.62 m"],
+                                            ["20 m", "1.5 m"]]}  # fmt: skip
+    assert len(mark_out(outline_of(brief_of(bed=bow).bed)).stakes) > 10
+    slight = [(0, 0), (4, 0), (4, 2), (1.3, 2.25), (0, 2)]
+    stakes = mark_out(outline_of(brief_of(bed=polygon_of(slight)).bed)).stakes
+    assert any(np.allclose(stake, (1.3, 2.25)) for stake in stakes)
 
 
 def test_a_products_own_release_and_weight_go_before_the_lists() -> None:

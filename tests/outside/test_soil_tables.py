@@ -278,7 +278,8 @@ def test_a_thousand_square_feet_with_a_cutter() -> None:
 def test_common_practice_of_clearing() -> None:
     """Common practice, no source: one-foot sods are handy (a person lifts them one-handed), and
     sod rots, or ground is smothered, in about a year."""
-    sod = lift_sod(outline_of(brief_of().bed), GroundFound(), 1.0)
+    brief = brief_of(units="us")
+    sod = lift_sod(outline_of(brief.bed), brief, 1.0)
     assert sod.piece_m == pytest.approx(parse("1 ft", LENGTH))
     assert sod.piece_kg < 7.0
     assert SMOTHER_DAYS == 365

@@ -13,7 +13,7 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
-from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Table
+from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Goods, Table
 from bedwright.brief.values import UNREADABLE, Clash, ClashError
 from bedwright.units import UnitError
 
@@ -98,6 +98,9 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
         ]
         # A faulty one keeps its place as None, so that what is said of the others counts right.
         return tuple(read)
+    if key == "goods" and isinstance(given, list):
+        # One by one, so that a fault in one does not hide what is said of the others.
+        return tuple(_read_typed(f"{key}[{n + 1}]", g, Goods, faults) for n, g in enumerate(given))
     annotation: Any = field.annotation
     if field.metadata:
         annotation = Annotated[(annotation, *field.metadata)]
@@ -138,8 +141,7 @@ def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> 
     for detail in details:
         found += _faults_of(path, detail, annotation)
     if isinstance(given, dict) and isinstance(annotation, type) and issubclass(annotation, Table):
-        at_fault = {str(detail["loc"][0]) for detail in details if detail["loc"]}
-        found += _clashes_among_the_rest(path, given, annotation, at_fault)
+        found += _hidden_clashes(path, given, annotation, [detail["loc"] for detail in details])
     for fault in found:
         knock_on = fault.accepted.startswith(_TOO_FEW) and any(
             other.field.startswith(f"{fault.field}[") for other in found
@@ -149,22 +151,28 @@ def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> 
     return None
 
 
-def _clashes_among_the_rest(
-    path: str, given: dict[str, Any], model: type[Table], at_fault: set[str]
+def _hidden_clashes(
+    path: str, given: dict[str, Any], model: type[Table], steps: list[tuple[Any, ...]]
 ) -> list[Fault]:
-    """Clashes among the fields of a table that read well, where others did not."""
+    """Clashes among the fields of a table that read well, where others (at ``steps``) did not, and
+    of the tables within it."""
+    at_fault = {str(loc[0]) for loc in steps if loc}
     if not at_fault:
         return []
     values: dict[str, Any] = {}
+    found: list[Fault] = []
     for name, field in model.model_fields.items():
         if name in at_fault:
             values[name] = UNREADABLE
+            inner, within = field.annotation, given.get(name)
+            if isinstance(inner, type) and issubclass(inner, Table) and isinstance(within, dict):
+                deeper = [loc[1:] for loc in steps if loc and loc[0] == name]
+                found += _hidden_clashes(f"{path}.{name}", within, inner, deeper)
         elif name in given:
             values[name] = _read_alone(field, given[name])
     partial = model.model_construct(**values)
-    return [
-        _clash(path, clash, given) for clash in partial.clashes() if clash.field not in at_fault
-    ]
+    clashes = [clash for clash in partial.clashes() if clash.field not in at_fault]
+    return found + [_clash(path, clash, given) for clash in clashes]
 
 
 def _read_alone(field: FieldInfo, given: Any) -> Any:

@@ -402,8 +402,8 @@ class GroundFound(Table):
     found: Literal["lawn", "old bed", "bare"] = "lawn"
     clear_by: ClearBy | None = None
     sod_to: Literal["compost", "lawn patch"] = "compost"
-    sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] = 0.04
-    sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] = 0.3048
+    sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] | None = None
+    sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] | None = None
     sod_length: Annotated[float, quantity(LENGTH, 0.1, 3.0, "10 cm to 3 m")] | None = None
     texture: Texture = "loam"
     dig_depth: Annotated[float, quantity(LENGTH, 0.05, 0.6, "5 cm to 60 cm")] = 0.20
@@ -412,6 +412,11 @@ class GroundFound(Table):
     limed: Date | None = None
     scoop: Annotated[float, quantity(VOLUME, 5e-6, 5e-3, "5 mL to 5 L")] | None = None
     test: SoilTest = SoilTest()
+
+    def clashes(self) -> Iterator[Clash]:
+        """More organic matter than a bed keeps."""
+        if self.organic_matter_wanted > 0.15:
+            yield Clash("organic_matter_wanted", "15% at most: richer soil sinks year by year")
 
 
 class Goods(Table):

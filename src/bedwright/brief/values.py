@@ -26,7 +26,11 @@ def quantity(dimension: Dimension, low: float, high: float, say: str) -> Any:
         if isinstance(given, Si):
             return given
         value = parse(given, dimension)
-        if not low <= value <= high:
+        if (
+            not low * (1 - 1e-9) <= value <= high * (1 + 1e-9)
+            if low >= 0
+            else not low <= value <= high
+        ):
             raise UnitError(given, f"{dimension.name} from {say}")
         return value
 
@@ -262,7 +266,15 @@ _READING = (
     "'low', 'medium' or 'high', or what the laboratory measured, such as '34 ppm', '34 mg/kg' or"
     " '68 lb/acre'"
 )
-_PPM = {"ppm": 1.0, "mg/kg": 1.0, "mg/l": 1.0, "lb/acre": 0.5, "lb/a": 0.5, "kg/ha": 0.446}
+_PPM = {
+    "ppm": 1.0,
+    "mg/kg": 1.0,
+    "mg/l": 1.0,
+    "lb/acre": 0.5,
+    "lb/a": 0.5,
+    "lb/ac": 0.5,
+    "kg/ha": 0.446,
+}
 """Parts per million in a unit; a plough layer of two million pounds an acre makes a pound an acre
 half a part per million (Ohio State University, agbmps.osu.edu, read)."""
 
@@ -273,10 +285,13 @@ def parse_reading(given: object) -> str | float:
         words = given.strip().lower()
         if words in ("low", "medium", "high"):
             return words
-        found = re.fullmatch(_NUMBER + r"([a-z/]+)", words)
-        if found and found[2] in _PPM and float(found[1]) * _PPM[found[2]] <= 3000.0:
-            return float(found[1]) * _PPM[found[2]]
-    raise UnitError(given, _READING)
+        found = re.fullmatch(r"(\d[\d,]*(?:\.\d+)?)\s*([a-z/ ]+)", words)
+        unit = found[2].replace(" per ", "/").replace("lbs", "lb").strip() if found else ""
+        if found and unit in _PPM and not re.search(r",\d{0,2}(\D|$)", found[1]):
+            value = float(found[1].replace(",", "")) * _PPM[unit]
+            if value <= 3000.0:
+                return value
+    raise UnitError(given, f"{_READING}, 3,000 ppm at most")
 
 
 _WEIGHS = "a weight in a measure, such as '8 oz/cup', '950 g/L' or '1,000 lb/cu yd'"
@@ -290,9 +305,9 @@ def parse_loose_weight(given: object) -> float:
             value = parse(parts[0], MASS) / parse(f"1 {parts[1]}", VOLUME)
         except UnitError:
             raise UnitError(given, _WEIGHS) from None
-        if 50.0 <= value <= 3000.0:
+        if 49.999 <= value <= 3000.001:
             return value
-    raise UnitError(given, _WEIGHS)
+    raise UnitError(given, f"{_WEIGHS}, 50 g/L to 3 kg/L")
 
 
 def parse_words(given: object) -> str:

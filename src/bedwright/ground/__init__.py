@@ -7,8 +7,9 @@ from datetime import date
 
 from bedwright.brief import Brief
 from bedwright.geometry import Outline
+from bedwright.ground.blend import Shortfall, say_shortfall
 from bedwright.ground.clear import Sod, lift_sod, sod_kg_m3
-from bedwright.ground.feed import Dose, Feed, feed
+from bedwright.ground.feed import SALT_LIMIT_G_M2, Dose, Feed, feed, measure_of
 from bedwright.ground.markout import MarkOut, mark_out
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.ground.ph import PhAdvice, PhDose, ph_advice
@@ -55,14 +56,17 @@ def reckon_ground(
     """The soil work of a bed dug about a day; ``begin``: first day of work, where it is stated."""
     ground, area = brief.ground, outline.area_m2
     ways = clearing(outline, brief, None if begin is None else (dig_on - begin).days)
-    sod = lift_sod(outline, ground, ways.chosen.minutes) if ways and ways.lifts else None
+    sod = None
+    if ways is not None and ways.lifts:
+        rolled = ways.chosen.key == "hired cutter"
+        sod = lift_sod(outline, brief, ways.chosen.minutes, rolled)
     return Ground(
-        mark_out(outline),
+        mark_out(outline, brief.units),
         ways,
         sod,
         refill(area, ground, sod, packs),
         feed(area, ground, packs, brief.units),
-        ph_advice(area, ground, packs, dig_on),
+        ph_advice(area, ground, packs, dig_on, measure_of(ground, brief.units)),
         SETTLE_DAYS,
         area * SOAK_MM / 1000.0,
         area * DIG_MINUTES_M2[ground.texture],
@@ -70,6 +74,7 @@ def reckon_ground(
 
 
 __all__ = [
+    "SALT_LIMIT_G_M2",
     "SETTLE_DAYS",
     "Clearing",
     "Dose",
@@ -82,6 +87,7 @@ __all__ = [
     "PhAdvice",
     "PhDose",
     "Refill",
+    "Shortfall",
     "Sod",
     "Way",
     "level_of",
@@ -89,5 +95,6 @@ __all__ = [
     "packs_of",
     "peat_thirst_m3",
     "reckon_ground",
+    "say_shortfall",
     "sod_kg_m3",
 ]

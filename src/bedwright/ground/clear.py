@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from bedwright.brief import GroundFound
+from bedwright.brief import Brief
 from bedwright.geometry import Outline
 
 WATER_SHARE = {
@@ -72,10 +72,18 @@ class Sod:
     minutes: float
 
 
-def lift_sod(outline: Outline, ground: GroundFound, minutes: float) -> Sod:
-    """The cutting plan; ``minutes``: how long the lifting takes (see ``ways``)."""
-    area, side, thick = outline.area_m2, ground.sod_piece, ground.sod_thickness
-    length = ground.sod_length or side
+def thickness_of(brief: Brief) -> float:
+    """How thick the sod is cut, metres: as stated, else 4 cm or 1½ in."""
+    return brief.ground.sod_thickness or (0.0381 if brief.units == "us" else 0.04)
+
+
+def lift_sod(outline: Outline, brief: Brief, minutes: float, rolled: bool = False) -> Sod:
+    """The cutting plan; ``minutes``: how long the lifting takes (see ``ways``); ``rolled``: whether
+    a cutter makes strips of it."""
+    ground, us = brief.ground, brief.units == "us"
+    area, thick = outline.area_m2, thickness_of(brief)
+    side = ground.sod_piece or (0.3048 if us else 0.3)
+    length = ground.sod_length or ((0.9144 if us else 0.9) if rolled else side)
     whole, part = _pieces(outline, length, side)
     volume = area * thick
     dry, wet = sod_kg_m3(ground.texture)
@@ -110,7 +118,10 @@ def _pieces(outline: Outline, length: float, width: float) -> tuple[int, int]:
     rows = np.arange(math.ceil((y1 - y0) / width - 1e-9))
     grid_x, grid_y = np.meshgrid(x0 + columns * length, y0 + rows * width)
     pieces = shapely.box(grid_x, grid_y, grid_x + length, grid_y + width).ravel()
-    covered = shapely.area(shapely.intersection(pieces, outline.polygon))
+    shapely.prepare(outline.polygon)
+    covered = np.where(shapely.contains(outline.polygon, pieces), length * width, 0.0)
+    rim = shapely.intersects(outline.polygon, pieces) & (covered == 0.0)
+    covered[rim] = shapely.area(shapely.intersection(pieces[rim], outline.polygon))
     whole = covered >= length * width - ROUND_UP_M2
     return int(whole.sum()), int(((covered > ROUND_UP_M2) & ~whole).sum())
 
@@ -121,5 +132,6 @@ def _inner_cuts(outline: Outline, length: float, width: float) -> float:
     lines = [
         shapely.LineString([(x, y0), (x, y1)]) for x in np.arange(x0 + length, x1 - 1e-9, length)
     ] + [shapely.LineString([(x0, y), (x1, y)]) for y in np.arange(y0 + width, y1 - 1e-9, width)]
-    inside = [line.intersection(outline.polygon) for line in lines]
+    edge = outline.polygon.boundary
+    inside = [line.intersection(outline.polygon).difference(edge) for line in lines]
     return float(sum(part.length for part in inside))

@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import GroundFound
-from bedwright.ground.blend import NEAR_ENOUGH, shortfalls, solve_blend, whole_measures
+from bedwright.ground.blend import NEAR_ENOUGH, Shortfall, shortfalls, solve_blend, whole_measures
 from bedwright.ground.materials import Material, Pack, materials
 from bedwright.ground.soiltest import level_of
-from bedwright.units import System
+from bedwright.units import CUP_M3, SPOON_M3, TEASPOON_M3, System
 
 NITROGEN_G_M2 = (5.0, 10.0)
 """Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2
@@ -36,15 +36,18 @@ COMPLETE = ("complete fertiliser 5-10-5", "complete fertiliser 10-10-10")
 AT_HAND = 0.3
 """Weight of the price of what is already there, beside what must be bought."""
 
+LEAST_PRICE = 0.02
+"""What a kilogram counts for at least, as a share of the usual price: spreading is work too."""
+
+USED_UP = 0.05
+"""Weight of what a blend uses of a pack that must be bought whole."""
+
 ASH_PH = 6.0
 """Below this, the lime in wood ash does no harm (estimate)."""
 
 SALT_LIMIT_G_M2 = 70.0
 """Salt of one feeding at most, as sodium nitrate: what 2 lb of 10-10-10 on 100 square feet bring,
 the most that extension texts give a flower bed at once (estimate)."""
-
-CUP_M3, SPOON_M3 = 0.0002365882365, 1.478676478125e-5
-"""US cup and tablespoon."""
 
 SIDE_DRESS_G_M2 = 2.6
 """Nitrogen of one side-dressing: 4 oz of ammonium sulfate, 7 oz of dried blood, 2 oz of urea or a
@@ -110,6 +113,10 @@ class Choice:
         """A usual product, or one whose price the brief states."""
         return self.pack is None or self.pack.price is not None
 
+    def reaches(self, grams_m2: float, area_m2: float) -> bool:
+        """Whether so much of it can be had."""
+        return self.can_be_bought or self.stock_kg * 1000 >= grams_m2 * area_m2
+
     def dose(self, grams_m2: float, area_m2: float) -> Dose:
         """So many grams a square metre, as weight, measure and packs."""
         weight = grams_m2 * area_m2 / 1000.0
@@ -126,11 +133,12 @@ class Choice:
 
 
 def whole_packs(pack: Pack, weight_kg: float) -> tuple[int, int, float | None]:
-    """Packs that hold a weight, how many are at hand, and the price of the rest."""
+    """Packs that hold a weight, how many need not be bought, and the price of the rest."""
     packs = max(math.ceil(weight_kg / pack.weight_kg - 1e-9), 1)
-    from_hand = min(math.ceil(pack.at_hand), packs)
-    price = None if pack.price is None else pack.price * (packs - from_hand)
-    return packs, from_hand, 0.0 if packs == from_hand else price
+    short = weight_kg / pack.weight_kg - pack.at_hand
+    to_buy = min(max(math.ceil(short - 1e-9), 0), packs)
+    price = None if pack.price is None else pack.price * to_buy
+    return packs, packs - to_buy, 0.0 if to_buy == 0 else price
 
 
 @dataclass(frozen=True)
@@ -152,7 +160,7 @@ class Feed:
     doses: tuple[Dose, ...]
     alternative: Dose | None
     alternative_gives_g_m2: tuple[float, float, float] | None
-    shortfall: tuple[str, ...]
+    shortfall: tuple[Shortfall, ...]
     side_dress: Dose
 
 
@@ -171,10 +179,11 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
     choices = [Choice(p.label, p.material, p) for p in packs if _fit_to_feed(p, test.ph)]
     if not any(p.material.sort == "feed" for p in packs):
         choices = [Choice(name, materials()[name], None) for name in USUAL]
-    measured, grams = _blend(choices, area_m2, target, cap, _measure(ground, units))
+    measured, grams = _blend(choices, area_m2, target, cap, measure_of(ground, units))
     given = _gives(choices) @ grams
     salt = float(sum(c.salt * g for c, g in zip(choices, grams, strict=True)))
-    alternative, gives_instead = _all_purpose(choices, phosphate, potash, floor, area_m2)
+    measure = measure_of(ground, units)
+    alternative, gives_instead = _all_purpose(choices, target, area_m2, measure)
     return Feed(
         target,
         cap,
@@ -186,21 +195,56 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
         alternative,
         gives_instead,
         tuple(shortfalls(target, given, NEAR_ENOUGH)),
-        _side_dress(choices, area_m2),
+        _side_dress(choices, area_m2, measure),
     )
 
 
-def _measure(ground: GroundFound, units: System) -> float:
+def measure_of(ground: GroundFound, units: System) -> float:
     """The measure that doses are rounded to, m³: the scoop named, a quarter cup or 50 mL."""
     return ground.scoop or (CUP_M3 / 4 if units == "us" else 5e-5)
 
 
-def _side_dress(choices: list[Choice], area_m2: float) -> Dose:
+def _side_dress(choices: list[Choice], area_m2: float, measure_m3: float) -> Dose:
     """One feeding of nitrogen later on, of the quickest and richest nitrogen product there is."""
     usual = Choice("ammonium sulfate", materials()["ammonium sulfate"], None)
-    own = [c for c in choices if c.material.n >= 10.0 and c.material.p2o5 + c.material.k2o <= 5.0]
-    best = max(own, key=lambda c: c.material.n_release * c.material.n, default=usual)
-    return best.dose(SIDE_DRESS_G_M2 / (best.material.n / 100 * best.material.n_release), area_m2)
+
+    def frees(choice: Choice) -> float:
+        return _per_gram(choice.material)[0]
+
+    own = [
+        c
+        for c in choices
+        if frees(c) >= LEAST_NITROGEN
+        and c.material.p2o5 + c.material.k2o <= 5.0
+        and c.reaches(SIDE_DRESS_G_M2 / frees(c), area_m2)
+    ]
+    best = max(own, key=frees, default=usual)
+    return measured(best, SIDE_DRESS_G_M2 / frees(best), area_m2, measure_m3)
+
+
+LEAST_NITROGEN = 0.05
+"""Share of a product that must be nitrogen freed in the season for it to side-dress with."""
+
+
+def measured(choice: Choice, grams_m2: float, area_m2: float, measure_m3: float) -> Dose:
+    """A dose in the nearest whole number of measures, or weighed where it is less than a few of the
+    smallest."""
+    weight = grams_m2 * area_m2 / 1000
+    size = dose_measure(choice.material, weight, measure_m3)
+    if size is None:
+        return choice.dose(grams_m2, area_m2)
+    kilograms = choice.material.loose_kg_m3 * size
+    count = round(weight / kilograms)
+    dose = choice.dose(count * kilograms * 1000 / area_m2, area_m2)
+    return replace(dose, measures=count, measure_m3=size)
+
+
+def dose_measure(material: Material, weight_kg: float, measure_m3: float) -> float | None:
+    """The measure a weight is told in: the usual one, a tablespoon or a quarter teaspoon, the
+    largest of which it takes a few; None where it takes few of any."""
+    volume = weight_kg / material.loose_kg_m3
+    sizes = (measure_m3, SPOON_M3, TEASPOON_M3 / 4)
+    return next((size for size in sizes if size <= measure_m3 and volume >= FEW * size), None)
 
 
 def _per_gram(material: Material) -> tuple[float, float, float]:
@@ -239,37 +283,53 @@ def _blend(
     known = [c.price_kg for c in choices if c.price_kg is not None]
     typical = float(np.mean(known)) if known else 1.0
     gives, salt = _gives(choices), np.array([c.salt for c in choices])
-    # Without prices the lightest blend wins; a product at hand is preferred to one to be bought.
-    buy = np.array([typical if c.price_kg is None else c.price_kg for c in choices])
+    # Grams a square metre cost what the bed's do; without prices the lightest blend wins.
+    each = area_m2 / 1000.0
+    kilo = np.array([typical if c.price_kg is None else c.price_kg for c in choices])
+    buy = np.maximum(kilo, LEAST_PRICE * typical if typical > 0 else 1.0) * each
     most = MOST_KG_M2 * 1000
-    stock = np.array([min(c.stock_kg * 1000 / area_m2, most) for c in choices])
+    stock = np.array([min(c.stock_kg / each, most) for c in choices])
     supply = np.array([most if c.can_be_bought else 0.0 for c in choices])
+    # What is priced by the pack is paid for by whole packs, and its weight counts a little beside.
+    pack = np.array([c.pack.weight_kg / each if _priced(c) and c.pack else np.inf for c in choices])
+    price = np.array([c.pack.price or 0.0 if c.pack else 0.0 for c in choices])
     grams, _ = solve_blend(
         np.hstack([gives, gives]),
-        np.concatenate([buy * AT_HAND, buy]),
+        np.concatenate([buy * AT_HAND, np.where(np.isfinite(pack), buy * USED_UP, buy)]),
         np.concatenate([stock, supply]),
         target,
         cap,
         (np.tile(salt, 2), SALT_LIMIT_G_M2),
+        (np.concatenate([np.full(len(choices), np.inf), pack]), np.tile(price, 2)),
     )
     grams = grams[: len(choices)] + grams[len(choices) :]
-    measures = np.array(
+    sizes = [
+        dose_measure(c.material, g * each, measure_m3) for c, g in zip(choices, grams, strict=True)
+    ]
+    # What is less than a few of any measure is weighed: to a twentieth of it.
+    step = np.array(
         [
-            measure_m3 if g * area_m2 / 1000 / c.material.loose_kg_m3 >= FEW * measure_m3
-            else SPOON_M3
-            for c, g in zip(choices, grams, strict=True)
+            max(g / 20, 1e-9) if size is None else c.material.loose_kg_m3 * size / each
+            for c, g, size in zip(choices, grams, sizes, strict=True)
         ]
-    )  # fmt: skip
-    step = np.array([c.material.loose_kg_m3 for c in choices]) * measures * 1000 / area_m2
+    )
     limits = (salt, SALT_LIMIT_G_M2)
     counts = whole_measures(grams, step, gives, buy, target, cap, limits, stock + supply)
-    doses = [
-        replace(c.dose(float(n * s), area_m2), measures=int(n), measure_m3=float(m))
-        if n > 0
-        else None
-        for c, n, s, m in zip(choices, counts, step, measures, strict=True)
-    ]
+    doses: list[Dose | None] = []
+    for c, n, s, size in zip(choices, counts, step, sizes, strict=True):
+        dose = c.dose(float(n * s), area_m2)
+        if size is not None:
+            dose = replace(dose, measures=int(n), measure_m3=size)
+        doses.append(dose if n > 0 and float(n * s) > LEAST_DOSE_G_M2 else None)
     return doses, counts * step
+
+
+LEAST_DOSE_G_M2 = 0.05
+
+
+def _priced(choice: Choice) -> bool:
+    """Whether a product is bought by whole packs at a known price."""
+    return choice.pack is not None and choice.pack.price is not None
 
 
 FEW = 3.0
@@ -277,9 +337,10 @@ FEW = 3.0
 
 
 def _all_purpose(
-    choices: list[Choice], phosphate: float, potash: float, floor: float, area: float
+    choices: list[Choice], target: tuple[float, float, float], area: float, measure_m3: float
 ) -> tuple[Dose | None, tuple[float, float, float] | None]:
     """The one complete product, own or usual, that overshoots nitrogen least."""
+    floor, phosphate, potash = target
     usual = [Choice(name, materials()[name], None) for name in COMPLETE]
     best: tuple[float, Dose, tuple[float, float, float]] | None = None
     for choice in [*choices, *usual]:
@@ -287,7 +348,9 @@ def _all_purpose(
         if min(n, p, k) <= 0:
             continue
         grams = max(phosphate / p, potash / k, floor / n)
-        given = (n * grams, p * grams, k * grams)
-        if grams <= MOST_KG_M2 * 1000 and (best is None or given[0] < best[0]):
-            best = (given[0], choice.dose(grams, area), given)
+        fits = grams <= MOST_KG_M2 * 1000 and choice.salt * grams <= SALT_LIMIT_G_M2 + 1e-6
+        if fits and choice.reaches(grams, area) and (best is None or n * grams < best[0]):
+            dose = measured(choice, grams, area, measure_m3)
+            given = dose.per_m2_g
+            best = (n * grams, dose, (n * given, p * given, k * given))
     return (best[1], best[2]) if best else (None, None)

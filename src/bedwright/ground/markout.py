@@ -9,12 +9,16 @@ import shapely
 from numpy.typing import NDArray
 
 from bedwright.geometry import Outline
+from bedwright.units import System
 
 TAPE_ERROR_M = 0.01
 """A tape read in a garden, each end (estimate)."""
 
 CORNER_DEG = 25.0
 """Turn of the edge from which a point is a corner, to be staked whatever the curve."""
+
+SLIGHT_DEG, SAG_M = 3.0, 0.02
+"""Least turn between long sides that is a corner; how far a straight stretch may bow."""
 
 CURVE_STEP_M = 1.0
 """Distance of stakes along a curve (common practice, no source)."""
@@ -45,7 +49,7 @@ class MarkOut:
     offsets: tuple[tuple[float, float, float], ...]
 
 
-def mark_out(outline: Outline) -> MarkOut:
+def mark_out(outline: Outline, units: System = "metric") -> MarkOut:
     """Where to set the stakes: every corner, and points along the curves between them."""
     ring = np.array(outline.polygon.exterior.coords)[:-1]
     diagonals = None
@@ -66,25 +70,34 @@ def mark_out(outline: Outline) -> MarkOut:
         outline.area_m2,
         error,
         diagonals,
-        _three_four_five(ring),
+        _three_four_five(ring, 0.1 if units == "metric" else 0.1524),
         _offsets(outline, ring),
     )
 
 
-def _three_four_five(ring: NDArray[np.float64]) -> tuple[float, float, float] | None:
-    """Sides of 3, 4 and 5 parts that fit a rectangle's corner, in whole parts of 10 cm."""
+def _three_four_five(
+    ring: NDArray[np.float64], whole_m: float
+) -> tuple[float, float, float] | None:
+    """Sides of 3, 4 and 5 parts that fit a rectangle's corners, a part so many whole lengths."""
     if len(ring) != 4:
         return None
-    sides = np.linalg.norm(np.diff(ring[:3], axis=0), axis=1)
-    if abs(float((ring[1] - ring[0]) @ (ring[2] - ring[1]))) > 1e-6:
+    sides = np.roll(ring, -1, axis=0) - ring
+    lengths = np.linalg.norm(sides, axis=1)
+    slants = np.sum(sides * np.roll(sides, -1, axis=0), axis=1) / (lengths * np.roll(lengths, -1))
+    if np.abs(slants).max() > SQUARE:
         return None
-    part = np.floor(10 * min(sides.min() / 3, sides.max() / 4) + 1e-9) / 10
+    part = float(np.floor(min(lengths.min() / 3, lengths.max() / 4) / whole_m + 1e-9) * whole_m)
     return (3 * part, 4 * part, 5 * part) if part > 0 else None
 
 
+SQUARE = 0.0035
+"""Cosine of a corner that passes for square: a fifth of a degree off."""
+
+
 def _offsets(outline: Outline, ring: NDArray[np.float64]) -> tuple[tuple[float, float, float], ...]:
-    """Near and far edge of a curved outline, square to the base line, at even steps along it."""
-    if len(ring) <= MOST_CORNERS:
+    """Near and far edge of a curved outline, square to the base line, at even steps along it; none
+    where the outline is straight-sided or folds back over itself."""
+    if len(ring) <= MOST_CORNERS or (_turns(ring) >= CORNER_DEG).sum() > len(ring) / 2:
         return ()
     x0, y0, x1, y1 = outline.polygon.bounds
     count = max(min(round((x1 - x0) / (CURVE_STEP_M / 2)), OFFSET_STEPS), 4)
@@ -92,9 +105,19 @@ def _offsets(outline: Outline, ring: NDArray[np.float64]) -> tuple[tuple[float, 
     for x in np.linspace(x0, x1, count + 1):
         inside = min(max(x, x0 + 1e-6), x1 - 1e-6)
         line = shapely.LineString([(inside, y0 - 1.0), (inside, y1 + 1.0)])
-        _, low, _, high = line.intersection(outline.polygon).bounds
+        across = line.intersection(outline.polygon)
+        if not isinstance(across, shapely.LineString):
+            return ()
+        _, low, _, high = across.bounds
         found.append((float(x), float(low), float(high)))
     return tuple(found)
+
+
+def _turns(ring: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far the edge turns at each point, degrees."""
+    into, out = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    turn = np.degrees(np.arctan2(out[:, 1], out[:, 0]) - np.arctan2(into[:, 1], into[:, 0]))
+    return np.asarray(np.abs((turn + 180.0) % 360.0 - 180.0))
 
 
 MOST_CORNERS = 12
@@ -103,16 +126,22 @@ MOST_CORNERS = 12
 
 def _stakes(ring: NDArray[np.float64]) -> NDArray[np.float64]:
     """Corners in order, with evenly spread points on each curved stretch between two of them."""
-    into, out = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
-    turn = np.degrees(np.arctan2(out[:, 1], out[:, 0]) - np.arctan2(into[:, 1], into[:, 0]))
-    corners = np.flatnonzero(np.abs((turn + 180.0) % 360.0 - 180.0) >= CORNER_DEG)
+    turn = _turns(ring)
+    # Where both sides are long a slight turn is a corner that somebody set, not a curve's.
+    out = np.linalg.norm(np.roll(ring, -1, axis=0) - ring, axis=1)
+    sides = np.minimum(out, np.roll(out, 1))
+    corners = np.flatnonzero((turn >= CORNER_DEG) | ((sides > 0.5) & (turn > SLIGHT_DEG)))
     if len(corners) == 0:
         corners = np.array([int(np.lexsort((ring[:, 1], ring[:, 0]))[0])])
     spots = []
     for a, b in zip(corners, [*corners[1:], corners[0] + len(ring)], strict=True):
         part = ring[np.arange(a, b + 1) % len(ring)]
         steps = np.linalg.norm(np.diff(part, axis=0), axis=1)
-        straight = np.linalg.norm(part[-1] - part[0]) > 0.9999 * steps.sum()
+        chord = shapely.LineString([part[0], part[-1]]) if len(part) > 2 else None
+        straight = chord is None or (
+            float(np.linalg.norm(part[-1] - part[0])) > 0.99 * steps.sum()
+            and float(shapely.distance(shapely.points(part), chord).max()) < SAG_M
+        )
         count = 1 if straight else max(int(np.ceil(steps.sum() / CURVE_STEP_M)), 2)
         along = np.concatenate([[0.0], np.cumsum(steps)])
         at = np.linspace(0.0, along[-1], count, endpoint=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
@@ -84,6 +85,9 @@ def materials() -> dict[str, Material]:
     return out
 
 
+MOST_SALT = 115.0
+"""Salt index of potassium chloride, the saltiest of fertilisers (salt-index)."""
+
 _ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*")
 
 
@@ -92,7 +96,11 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
     faults = []
     material = materials().get(goods.material)
     if material is None:
-        near = difflib.get_close_matches(goods.material, materials(), n=3)
+        word = goods.material.strip().lower()
+        near = [
+            name for name, m in materials().items() if word and (word in name or word == m.sort)
+        ]
+        near = near or difflib.get_close_matches(word, materials(), n=3)
         accepted = ", ".join(near) if near else ", ".join(materials())
         faults.append(Fault(f"{field}.material", f"'{goods.material}'", accepted))
     volume = weight = None
@@ -133,7 +141,12 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
                 )
             )
         else:
-            material = replace(material, n=shares[0], p2o5=shares[1], k2o=shares[2])
+            # A weaker grade of the same is less salty in proportion.
+            usual = material.n + material.p2o5 + material.k2o
+            salt = min(material.salt_index * sum(shares) / usual, MOST_SALT) if usual else 0.0
+            material = replace(
+                material, n=shares[0], p2o5=shares[1], k2o=shares[2], salt_index=salt
+            )
     if faults or material is None:
         return faults
     if goods.release is not None:
@@ -151,10 +164,12 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
     return Pack(goods.label, material, goods.pack, loose, weight, goods.count, goods.price)
 
 
-def packs_of(goods: tuple[Goods, ...]) -> tuple[list[Pack], list[Fault]]:
-    """All goods of a brief, and every fault among them."""
+def packs_of(goods: Sequence[Goods | None]) -> tuple[list[Pack], list[Fault]]:
+    """All goods of a brief, and every fault among them; None stands for one not to be read."""
     packs, faults = [], []
     for n, item in enumerate(goods):
+        if item is None:
+            continue
         read = pack_of(item, f"goods[{n + 1}]")
         if isinstance(read, Pack):
             packs.append(read)

@@ -8,14 +8,15 @@ scaled to the target as the table's own steps go, and by the product's calcium c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 from bedwright.brief import GroundFound
-from bedwright.ground.feed import whole_packs
+from bedwright.ground.feed import FEW, whole_packs
 from bedwright.ground.materials import Material, Pack, materials
+from bedwright.units import SPOON_M3
 
 TARGET_PH = 6.3
 """Target for most flowers (University of Connecticut, copy)."""
@@ -48,13 +49,23 @@ SPLIT_LB = (10.999, 20.999)
 MOST_SULFUR_LB = 1.0
 """10 lb per 1,000 sq ft in one application, again after two to three months (Clemson EC 707)."""
 
+LIME_DEPTH_M = 0.2032
+"""Depth of soil that the rates are for: eight inches (the SMP equations; the chart by texture says
+only as deep as possible)."""
+
+MUCH_LIME_LB = 25.0
+"""Pounds on 100 square feet from which a laboratory should be asked first (estimate)."""
+
 HOLD_DAYS = 365
 """Lime works for about a year before a test shows it (extension advice, from memory)."""
 
 
 @dataclass(frozen=True)
 class PhDose:
-    """What to spread: product, weight now, in how many doses and how far apart."""
+    """What to spread: product, weight now, in how many doses and how far apart.
+
+    ``measures``: of ``measure_m3`` each, the nearest whole number to the dose now.
+    """
 
     product: str
     label: str
@@ -68,6 +79,8 @@ class PhDose:
     packs: int
     from_hand: int
     price: float | None
+    measures: int = 0
+    measure_m3: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -80,8 +93,21 @@ class PhAdvice:
     reason: str
 
 
-def ph_advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) -> PhAdvice:
-    """Lime or sulfur for a bed about to be dug ``on`` a day."""
+def ph_advice(
+    area_m2: float, ground: GroundFound, packs: list[Pack], on: date, measure_m3: float = 5e-5
+) -> PhAdvice:
+    """Lime or sulfur for a bed about to be dug ``on`` a day, in whole measures."""
+    advice = _advice(area_m2, ground, packs, on)
+    if advice.dose is None:
+        return advice
+    dose, size = advice.dose, measure_m3
+    if dose.volume_now_m3 < FEW * size:
+        size = SPOON_M3
+    count = max(round(dose.volume_now_m3 / size), 1)
+    return replace(advice, dose=replace(dose, measures=count, measure_m3=size))
+
+
+def _advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) -> PhAdvice:
     found = ground.test.ph
     if found is None:
         return PhAdvice(
@@ -96,12 +122,12 @@ def ph_advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) 
             f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do.",
         )
     if found < low:
-        if ground.limed is not None and (on - ground.limed).days < HOLD_DAYS:
+        if ground.limed is not None and 0 <= (on - ground.limed).days < HOLD_DAYS:
             return PhAdvice(
                 found,
                 TARGET_PH,
                 None,
-                f"Limed on {ground.limed:%d %B %Y}, less than a year before: lime is"
+                f"Limed on {ground.limed:%-d %B %Y}, less than a year before: lime is"
                 " still at work, so hold back and test again.",
             )
         return _lime(area_m2, ground, found, packs)
@@ -151,16 +177,18 @@ def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> 
         by = f"by its pH of {test.buffer_ph:g} in the {test.buffer_method} buffer"
         tons = buffer_lime_tons_acre(found, test.buffer_ph, TARGET_PH, test.buffer_method)
         pounds = tons * TONS_ACRE_LB_100_SQFT
+    pounds *= ground.dig_depth / LIME_DEPTH_M
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
     if pounds <= 0.0:
         reason = f"pH {found:g} is sour, but {by} the soil wants no lime: test again in a year."
         return PhAdvice(found, TARGET_PH, None, reason)
+    much = " So much lime is unusual: ask the laboratory first." if pounds > MUCH_LIME_LB else ""
     return PhAdvice(
         found,
         TARGET_PH,
         _dose(label, material, pack, rate, area, (doses, 6)),
-        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.",
+        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.{much}",
     )
 
 
@@ -179,7 +207,9 @@ def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdv
 
 def _product(sort: str, usual: str, packs: list[Pack]) -> tuple[str, Material, Pack | None]:
     """The gardener's own product of a sort, or the usual one."""
-    own = next((pack for pack in packs if pack.material.sort == sort), None)
+    named = [pack for pack in packs if pack.material.sort == sort]
+    to_be_had = [pack for pack in named if pack.at_hand > 0 or pack.price is not None]
+    own = next(iter(to_be_had or named), None)
     return (own.label, own.material, own) if own else (usual, materials()[usual], None)
 
 

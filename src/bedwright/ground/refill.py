@@ -33,6 +33,12 @@ practice; texts give 25 to 30 as the balance, from memory)."""
 BARROW_M3 = 0.085
 """A builder's barrow, 3 cu ft (common practice, no source)."""
 
+RICHER = 0.03
+"""Organic matter over what is wanted from which it is told."""
+
+HIGH_M = 0.15
+"""Fill from which a bed without a wall slumps (common practice, no source)."""
+
 PEAT_MOIST = 0.70
 """Share of moist peat's weight that is water (estimate; dry peat sheds water until worked wet)."""
 
@@ -134,8 +140,13 @@ def _choose(
     volume = np.tile(settled, 2)
     richness = np.tile(dry * (organic - target), 2)
     ceiling = np.tile(dry * (organic - MOST_ORGANIC), 2)
+    # Where little or no volume is wanted, richness alone may raise the bed.
+    lacking = max(target - found, 0.0) * soil_kg
+    best = float((dry * np.maximum(organic - target, 0.0) / settled).max())
+    enrich = 1.2 * lacking / best + settled.max() if best > 0.0 else 0.0
+    highest = max(MOST_OVER * wanted, wanted + settled.max(), enrich)
     rules = {
-        "fill": LinearConstraint(volume, wanted, max(MOST_OVER * wanted, wanted + settled.max())),
+        "fill": LinearConstraint(volume, wanted, highest),
         "rich": LinearConstraint(richness, soil_kg * (target - found), np.inf),
         "not too rich": LinearConstraint(ceiling, -np.inf, soil_kg * max(MOST_ORGANIC - found, 0)),
     }
@@ -222,14 +233,20 @@ def _balance(
             f"{', '.join(salty)}: can be salty and limy; use it well rotted, soak it through before"
             " planting, and test the pH again before any more lime",
         ]
-    thirst = peat_thirst_m3(layers)
-    if thirst > 0.0:
+    if peat_thirst_m3(layers) > 0.0:
         warnings = [
             *warnings,
-            f"peat is packed too dry and sheds water: work about {thirst * 1000:.0f} L into it,"
-            " warm and bit by bit, before it goes on; compost, leaf mould, composted bark and coir"
-            " do the same work and spare bogs",
+            "peat is packed too dry and sheds water: wet it through before it goes on; compost,"
+            " leaf mould, composted bark and coir do the same work and spare bogs",
         ]
+    if after > ground.organic_matter_wanted + RICHER and reached > wanted:
+        warnings = [
+            *warnings,
+            "with these materials the bed grows richer than wanted; more topsoil among them would"
+            " keep it leaner",
+        ]
+    if reached / area > HIGH_M:
+        warnings = [*warnings, "a bed raised so high wants an edge that holds it"]
     rich = sum(a.settled_m3 for a in layers if a.organic_share > 0.3)
     if reached / area > DEEP_FILL_M and rich / reached > MOSTLY_ORGANIC:
         warnings = [

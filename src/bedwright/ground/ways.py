@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bedwright.brief import Brief, ClearBy
 from bedwright.geometry import Outline
-from bedwright.ground.clear import SOIL_SHARE, SPADE_MINUTES_M2
+from bedwright.ground.clear import SOIL_SHARE, SPADE_MINUTES_M2, thickness_of
 
 SMOTHER_DAYS = 365
 """Ground is smothered in about a year, under paper and mulch or under black plastic (common
@@ -82,7 +82,7 @@ def clearing(outline: Outline, brief: Brief, days: int | None) -> Clearing | Non
     ground, area = brief.ground, outline.area_m2
     if ground.found != "lawn":
         return None
-    lost = area * ground.sod_thickness * SOIL_SHARE
+    lost = area * thickness_of(brief) * SOIL_SHARE
 
     def way(key: ClearBy, name: str, lead: int, minutes: float, takes: str, cautions: str,
             mulch: float = 0.0, cover: float = 0.0, cost: float | None = None) -> Way:  # fmt: skip

@@ -15,7 +15,7 @@ from bedwright.sheets.season_sheet import (
     season_json,
     short_day,
 )
-from bedwright.sheets.soil import offset_rows, soil_parts, stake_rows
+from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows
 from bedwright.sheets.words import thing_words
 from bedwright.sheets.write import (
     FILES,
@@ -40,6 +40,7 @@ __all__ = [
     "FolderInTheWayError",
     "KindSun",
     "SunMonth",
+    "base_line",
     "certainty_words",
     "fitted_row",
     "freeze_table",

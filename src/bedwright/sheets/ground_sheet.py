@@ -13,8 +13,9 @@ from bedwright.cautions import Caution
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
 from bedwright.season import Season
-from bedwright.sheets.press import print_pdf
+from bedwright.sheets.press import print_pdf, save_drawing
 from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows
+from bedwright.sheets.stakes import stake_plan
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,7 @@ def ground_pdf(bed: BedGround) -> bytes:
             ],
             "stakes": stake_rows(bed),
             "offsets": offset_rows(bed),
+            "plan": save_drawing(stake_plan(bed), Path(name), "stakes.svg"),
             "base_line": base_line(bed),
             "cautions": [asdict(caution) for caution in bed.cautions],
             "version": bedwright.__version__,

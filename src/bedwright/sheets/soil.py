@@ -6,16 +6,27 @@ from typing import Protocol
 
 from bedwright.brief import Brief
 from bedwright.geometry import Outline
-from bedwright.ground import Dose, Ground, Way, sod_kg_m3
+from bedwright.ground import (
+    SALT_LIMIT_G_M2,
+    Dose,
+    Ground,
+    PhDose,
+    Way,
+    peat_thirst_m3,
+    say_shortfall,
+    sod_kg_m3,
+)
 from bedwright.season import Season
 from bedwright.sheets.words import COMPASS_WORDS, Line, Part, say_short_day
 from bedwright.units import (
+    System,
     say_area,
     say_length,
     say_liquid,
-    say_measure,
+    say_rate,
     say_volume,
     say_weight,
+    say_whole_measures,
     trim,
 )
 
@@ -39,7 +50,7 @@ class Dug(Protocol):
 
 def soil_parts(bed: Dug) -> list[Part]:
     """The soil sheet, in the order of the work."""
-    parts = (_mark, _ways, _sod, _fill, _feed, _ph, _settle)
+    parts = (_mark, _ways, _sod, _fill, _feed, _ph, _settle, _to_buy)
     return [found for part in parts if (found := part(bed)) is not None]
 
 
@@ -49,7 +60,8 @@ def _mark(bed: Dug) -> Part:
         Line(
             "Area",
             say_area(out.area_m2, units),
-            f"from the outline; give or take {trim(100 * out.area_error_m2 / out.area_m2)}%"
+            f"from the outline; give or take"
+            f" {trim(max(100 * out.area_error_m2 / out.area_m2, 0.1))}%"
             f" for a tape read to"
             f" {say_length(0.0127 if units == 'us' else 0.01, units)}",
         ),
@@ -101,8 +113,13 @@ def base_line(bed: Dug) -> str:
     toward = COMPASS_WORDS[round(bearing / 45) % 8]
     return (
         f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
-        " along it, then square to it on its left, or on its right where there is a minus sign."
+        " along it (a minus: before 0), then square to it on its left (a minus: on its right)."
     )
+
+
+def _first_up(words: str) -> str:
+    """With a capital first, the rest as it was written."""
+    return words[:1].upper() + words[1:]
 
 
 def _ways(bed: Dug) -> Part | None:
@@ -110,12 +127,17 @@ def _ways(bed: Dug) -> Part | None:
     if ways is None:
         return None
     advised = ways.advised.name
-    lines = [Line("Advised", advised[0].upper() + advised[1:], ways.why)]
+    lines = [Line("Advised", _first_up(advised), ways.why)]
     if ways.chosen != ways.advised:
         lines.append(
-            Line("As the brief has it", ways.chosen.name.capitalize(), "the plan goes by this")
+            Line("As the brief has it", _first_up(ways.chosen.name), "the plan goes by this")
         )
-    lines += [Line(way.name.capitalize(), _time(way), _way_words(bed, way)) for way in ways.ways]
+    if ways.chosen.lead_days:
+        begin = bed.season.day(bed.dig - ways.chosen.lead_days)
+        lines.append(
+            Line("Begin it by", say_short_day(begin), "so that the ground can be dug in time")
+        )
+    lines += [Line(_first_up(way.name), _time(way), _way_words(bed, way)) for way in ways.ways]
     return Part("Clear the lawn: the ways compared", tuple(lines))
 
 
@@ -130,15 +152,13 @@ def _time(way: Way) -> str:
 
 
 def _way_words(bed: Dug, way: Way) -> str:
-    units, currency = bed.brief.units, bed.brief.currency
+    units = bed.brief.units
     takes = way.takes
     if way.mulch_m3:
         takes += f", {say_volume(way.mulch_m3, units)} of it"
     elif way.cover_m2:
         takes += f", {say_area(way.cover_m2, units)} of it"
-    cost = ""
-    if way.cost:
-        cost = f", {currency}{way.cost:,.2f}"
+    cost = f", {_money(bed, way.cost)}" if way.cost else ""
     kept = (
         f"carries off {say_volume(way.soil_lost_m3, units)} of soil"
         if way.soil_lost_m3
@@ -202,10 +222,12 @@ def _fill(bed: Dug) -> Part:
     for layer in fill.layers:
         buy = f"{layer.from_hand} at hand, {layer.to_buy} to buy" if layer.from_hand else "to buy"
         buy = "at hand" if layer.to_buy == 0 else buy
+        if layer.to_buy and layer.price:
+            buy += f" for {_money(bed, layer.price)}"
         barrows = "1 barrow load" if layer.barrows == 1 else f"{layer.barrows} barrow loads"
         lines.append(
             Line(
-                layer.label.capitalize(),
+                _first_up(layer.label),
                 f"{layer.packs} × {layer.pack}",
                 f"{buy}; {say_volume(layer.loose_m3, units)} loose,"
                 f" {say_length(layer.depth_m, units)}"
@@ -213,7 +235,17 @@ def _fill(bed: Dug) -> Part:
                 f" {say_weight(layer.weight_kg, units)}, {barrows}",
             )
         )
+    thirst = peat_thirst_m3(fill.layers)
+    if thirst > 0.0:
+        lines.append(
+            Line(
+                "Wet the peat", say_liquid(thirst, units), "warm, worked in bit by bit, beforehand"
+            )
+        )
+    over = (fill.reached_m3 - fill.wanted_m3) / bed.outline.area_m2
     finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
+    if over > 0.004:
+        finish = f"{say_length(over, units)} above that"
     lines += [
         Line(
             "Filled",
@@ -238,7 +270,7 @@ def _fill(bed: Dug) -> Part:
     return Part("Refill, deepest layer first", tuple(lines))
 
 
-def _density(kg_m3: float, units: str) -> str:
+def _density(kg_m3: float, units: System) -> str:
     return f"{kg_m3 / 16.018463:,.0f} lb/cu ft" if units == "us" else f"{kg_m3:,.0f} kg/m³"
 
 
@@ -261,47 +293,46 @@ def _feed(bed: Dug) -> Part:
     ]
     lines += [
         Line(
-            dose.label.capitalize(),
-            f"{say_weight(dose.weight_kg, units)} or {_measured(bed, dose)}",
-            f"{dose.grade}; {_rate(dose.per_m2_g, units)}"
+            _first_up(dose.label),
+            f"{say_weight(dose.weight_kg, units)}, {_measured(bed, dose)}",
+            f"{dose.grade}; {say_rate(dose.per_m2_g, units)}"
             f" over {say_area(bed.outline.area_m2, units)}{_packs(bed, dose)}",
         )
         for dose in feed.doses
     ]
     lines.append(
         Line(
-            "That gives",
+            "This blend gives",
             _npk(feed.given_g_m2, units),
-            f"nitrogen as far as freed this season, in whole measures; as salty as"
-            f" {_rate(feed.salt_g_m2, units)} of nitrate of soda; what compost and manure hold is"
-            " not counted",
+            "nitrogen as far as freed this season; what compost and manure hold is not counted;"
+            f" salt {say_rate(feed.salt_g_m2, units)}, where plants bear"
+            f" {say_rate(SALT_LIMIT_G_M2, units)} at once",
         )
     )
     lines += [
-        Line("Cannot be met", words, "with the fertilisers named; this is the nearest")
-        for words in feed.shortfall
+        Line("Cannot be met", say_shortfall(short, units), "with what can be had; this is nearest")
+        for short in feed.shortfall
     ]
     if feed.alternative and feed.alternative_gives_g_m2:
         over = feed.alternative_gives_g_m2[0]
-        note = "; more nitrogen than is good for flowers" if over > feed.cap_g_m2 else ""
+        note = "more nitrogen than is good for flowers" if over > feed.cap_g_m2 else "this way"
         lines += [
             Line(
                 "Or, all-purpose",
-                f"{say_weight(feed.alternative.weight_kg, units)} of {feed.alternative.label}",
-                f"or {say_measure(feed.alternative.volume_m3, units)};"
-                f" {_rate(feed.alternative.per_m2_g, units)}"
+                f"{say_weight(feed.alternative.weight_kg, units)},"
+                f" {_measured(bed, feed.alternative)} of {feed.alternative.label}",
+                f"{say_rate(feed.alternative.per_m2_g, units)}"
                 f"{_packs(bed, feed.alternative)}; instead of all the above",
             ),
-            Line("That gives", _npk(feed.alternative_gives_g_m2, units), f"side by side{note}"),
+            Line("That gives", _npk(feed.alternative_gives_g_m2, units), note),
         ]
     side = feed.side_dress
     lines.append(
         Line(
             "Later on",
-            f"{say_weight(side.weight_kg, units)} or {say_measure(side.volume_m3, units)}"
-            f" of {side.label}",
+            f"{say_weight(side.weight_kg, units)}, {_measured(bed, side)} of {side.label}",
             f"beside hungry kinds only, four to six weeks after planting, watered in:"
-            f" {_rate(side.per_m2_g, units)}; not where leaves are dark and flowers few",
+            f" {say_rate(side.per_m2_g, units)}; not where leaves are dark and flowers few",
         )
     )
     return Part("Feed", tuple(lines))
@@ -314,7 +345,7 @@ def _test_words(bed: Dug) -> str:
     for name, level in zip(("phosphorus", "potassium"), feed.levels, strict=True):
         value = getattr(test, name)
         if level is None:
-            said.append(f"{name} not tested: a cautious default")
+            said.append(f"{name} not tested: a cautious default, and a test soon pays for itself")
         elif isinstance(value, float):
             said.append(f"{name} {trim(value)} ppm by {test.method}: {level}")
         else:
@@ -322,37 +353,34 @@ def _test_words(bed: Dug) -> str:
     return "; ".join(said)
 
 
-def _npk(grams_m2: tuple[float, float, float], units: str, upper: float | None = None) -> str:
+def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | None = None) -> str:
     """N, P₂O₅ and K₂O a unit of area, nitrogen up to ``upper`` where there is one."""
     n, p, k = (_plain_rate(value, units) for value in grams_m2)
     most = "" if upper is None else f" to {_plain_rate(upper, units)}"
     return f"N {n}{most}, P₂O₅ {p}, K₂O {k} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
 
 
-def _packs(bed: Dug, dose: Dose) -> str:
+def _packs(bed: Dug, dose: Dose | PhDose) -> str:
     """How many packs a dose takes, and what those to be bought cost."""
     if not dose.packs:
         return ""
     to_buy = dose.packs - dose.from_hand
-    price = f" for {bed.brief.currency}{dose.price:,.2f}" if dose.price else ""
+    price = f" for {_money(bed, dose.price)}" if dose.price else ""
     return f"; {dose.pack} at hand" if to_buy == 0 else f"; buy {to_buy} × {dose.pack}{price}"
 
 
-def _measured(bed: Dug, dose: Dose) -> str:
-    """A dose in the measure it was rounded to."""
-    units, scoop = bed.brief.units, bed.brief.ground.scoop
-    if scoop is not None and dose.measure_m3 == scoop:
-        many = "scoop" if dose.measures == 1 else "scoops"
-        return f"{dose.measures} {many} of {say_measure(scoop, units)}"
-    return say_measure(dose.volume_m3, units)
+def _measured(bed: Dug, dose: Dose | PhDose) -> str:
+    """A dose in the measure it was rounded to; less than a few of any is weighed."""
+    if dose.measures == 0:
+        return "weighed"
+    return say_whole_measures(dose.measures, dose.measure_m3, bed.brief.units)
 
 
-def _rate(grams_m2: float, units: str) -> str:
-    """g/m², or pounds to 100 square feet."""
-    return f"{_plain_rate(grams_m2, units)} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
+def _money(bed: Dug, amount: float) -> str:
+    return f"{bed.brief.currency}{amount:,.2f}"
 
 
-def _plain_rate(grams_m2: float, units: str) -> str:
+def _plain_rate(grams_m2: float, units: System) -> str:
     if units != "us":
         return trim(grams_m2)
     pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
@@ -368,10 +396,9 @@ def _ph(bed: Dug) -> Part:
         times = f", {dose.doses} times, {dose.months_apart} months apart" if dose.doses > 1 else ""
         lines.append(
             Line(
-                dose.label.capitalize(),
-                f"{say_weight(dose.now_kg, units)} or"
-                f" {say_measure(dose.volume_now_m3, units)}{times}",
-                f"{_rate(dose.per_m2_g, units)} in all",
+                _first_up(dose.label),
+                f"{say_weight(dose.now_kg, units)}, {_measured(bed, dose)}{times}",
+                f"{say_rate(dose.per_m2_g, units)}{_packs(bed, dose)}",
             )
         )
     return Part("Lime or sulfur", tuple(lines))
@@ -380,13 +407,19 @@ def _ph(bed: Dug) -> Part:
 def _settle(bed: Dug) -> Part:
     units = bed.brief.units
     return Part(
-        "Dig, soak, settle",
+        "Spread, dig, soak, settle",
         (
             Line(
+                "Spread",
+                "the fill, layer by layer, then lime or sulfur, then the feed",
+                "on the ground as cleared; lime and a feed with ammonium on different days, a rain"
+                " or a fortnight apart",
+            ),
+            Line(
                 "Dig",
-                f"{say_length(bed.brief.ground.dig_depth, units)} deep",
-                f"from {say_short_day(bed.season.day(bed.dig))}, when a squeezed handful"
-                " crumbles; never when it is wet",
+                f"all of it into {say_length(bed.brief.ground.dig_depth, units)} of the old soil",
+                f"mixing well, from {say_short_day(bed.season.day(bed.dig))}, when a squeezed"
+                " handful crumbles; never when it is wet",
             ),
             Line(
                 "Soak",
@@ -400,3 +433,17 @@ def _settle(bed: Dug) -> Part:
             ),
         ),
     )
+
+
+def _to_buy(bed: Dug) -> Part | None:
+    """What is to be bought for all of it, as far as prices are stated."""
+    work = bed.ground
+    prices = [layer.price for layer in work.refill.layers if layer.to_buy]
+    prices += [dose.price for dose in work.feed.doses]
+    prices += [work.ph.dose.price] if work.ph.dose else []
+    known = [price for price in prices if price is not None]
+    if not any(known):
+        return None
+    unknown = len(prices) - len(known)
+    more = f"beside {unknown} goods without a price" if unknown else "in whole packs"
+    return Part("Cost", (Line("To buy, in all", _money(bed, sum(known)), more),))
