@@ -161,7 +161,8 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
     else:
         assert weight is not None
         loose = weight / material.loose_kg_m3
-    return Pack(goods.label, material, goods.pack, loose, weight, goods.count, goods.price)
+    said = re.sub(r"\bm3\b", "m³", goods.pack)
+    return Pack(goods.label, material, said, loose, weight, goods.count, goods.price)
 
 
 def packs_of(goods: Sequence[Goods | None]) -> tuple[list[Pack], list[Fault]]:

@@ -121,7 +121,10 @@ def _advise(ways: tuple[Way, ...], area: float, days: int | None) -> tuple[Way, 
         return cover, "there is a year for it: least work, and the soil and the rotted grass stay"
     late = "a cover takes about a year, and there is not so long"
     if days is None:
-        late = "ready at once; a cover takes about a year (state dates.begin if there is so long)"
+        late = (
+            "ready at once; a cover takes about a year (state dates.begin, and the season's year,"
+            " if there is so long)"
+        )
     if area >= CUTTER_FROM_M2:
         hours = (spade.minutes - cutter.minutes) / 60
         return cutter, f"{late}; over so large a bed it saves about {hours:.0f} hours of spade work"

@@ -344,12 +344,13 @@ def _test_words(bed: Dug) -> str:
     said = []
     for name, level in zip(("phosphorus", "potassium"), feed.levels, strict=True):
         value = getattr(test, name)
-        if level is None:
-            said.append(f"{name} not tested: a cautious default, and a test soon pays for itself")
-        elif isinstance(value, float):
+        if isinstance(value, float):
             said.append(f"{name} {trim(value)} ppm by {test.method}: {level}")
-        else:
+        elif level is not None:
             said.append(f"{name} {level}")
+    if feed.assumed:
+        untested = " and ".join(feed.assumed)
+        said.append(f"{untested} not tested: a cautious default; a test soon pays for itself")
     return "; ".join(said)
 
 

@@ -31,8 +31,8 @@ def stake_plan(bed: Dug) -> Canvas:
     canvas.path(f"M{bx + 6:.2f} {by - 1:.2f} l2 1 l-2 1 Z", fill=SOFT)
     zero = place.spot((0.0, 0.0))
     canvas.add("circle", cx=zero[0], cy=zero[1], r=1.1, fill=PAPER, stroke=INK, stroke_width=0.35)
-    labels.put((zero[0] - 3.2, zero[1] + 2.2), ["0"], 2.8, 6.0, font_weight="bold")
-    labels.put((bx + 1.0, by - 2.6), ["base line"], 2.5, 8.0, fill=SOFT)
+    labels.put((zero[0] - 3.4, zero[1] + 2.6), ["0"], 2.8, 6.0, font_weight="bold")
+    labels.put((bx - 4.0, by + 3.4), ["base line"], 2.4, 10.0, fill=SOFT)
     middle = np.array(place.spot(bed.outline.middle))
     for n, stake in enumerate(bed.ground.markout.stakes, start=1):
         a, b = place.spot(stake)
