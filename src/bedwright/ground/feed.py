@@ -291,7 +291,10 @@ def _blend(
     stock = np.array([min(c.stock_kg / each, most) for c in choices])
     supply = np.array([most if c.can_be_bought else 0.0 for c in choices])
     # What is priced by the pack is paid for by whole packs, and its weight counts a little beside.
-    pack = np.array([c.pack.weight_kg / each if _priced(c) and c.pack else np.inf for c in choices])
+    # A pack holds no more than may be spread, which keeps the solver's figures of one size.
+    pack = np.array(
+        [min(c.pack.weight_kg / each, most) if _priced(c) and c.pack else np.inf for c in choices]
+    )
     price = np.array([c.pack.price or 0.0 if c.pack else 0.0 for c in choices])
     grams, _ = solve_blend(
         np.hstack([gives, gives]),
