@@ -1,4 +1,5 @@
-"""The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``.
+"""The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``,
+``kinds``.
 
 Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 """
@@ -19,14 +20,14 @@ from rich.progress import BarColumn, Progress, TextColumn
 
 import bedwright
 from bedwright.brief import Brief, BriefError, Fault
-from bedwright.catalogue import load_catalogue
+from bedwright.catalogue import Catalogue, load_catalogue
 from bedwright.cautions import ground_cautions
 from bedwright.geometry import GeometryError, outline_of
 from bedwright.ground import packs_of, reckon_ground
 from bedwright.light import EXPOSURES, sun_on
 from bedwright.plan import Plan, make_courses, make_plan
-from bedwright.planting import NothingFitsError
-from bedwright.rim import gather, gather_season
+from bedwright.planting import COLOUR_WORDS, NothingFitsError
+from bedwright.rim import catalogue_of, gather, gather_season, own_catalogue
 from bedwright.season import (
     FORTNIGHTS,
     RISKS,
@@ -38,7 +39,7 @@ from bedwright.season import (
     outlook_of,
     soil_temperature,
 )
-from bedwright.units import System, say_area
+from bedwright.units import LENGTH, System, UnitError, parse, say_area
 
 if TYPE_CHECKING:
     from bedwright.sheets import KindSun, SunMonth
@@ -81,7 +82,7 @@ def _main(
 def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
     with _faults(brief):
-        read, weather = gather(brief, load_catalogue(), date.today())
+        read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
         season = make_season(weather, read.season.year, read.place.frost, 0)
         out.print(
@@ -113,8 +114,8 @@ def plan(
 ) -> None:
     """Reckon the plan of a brief and write its sheets."""
     with _faults(brief):
-        read, weather = gather(brief, load_catalogue(), date.today())
-        made = _write(read, weather, seed, out_folder)
+        read, weather = gather(brief, catalogue_of(brief), date.today())
+        made = _write(read, weather, catalogue_of(brief), seed, out_folder)
         _summary(made, out_folder, weather.notes)
         if open_pack:
             webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
@@ -132,7 +133,7 @@ def light(
 ) -> None:
     """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
     with _faults(brief):
-        catalogue = load_catalogue()
+        catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
         assert read.season.year is not None  # gather settles it
         outline = outline_of(read.bed)
@@ -209,7 +210,7 @@ def ground(
 ) -> None:
     """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
     with _faults(brief):
-        catalogue = load_catalogue()
+        catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
         assert read.season.year is not None  # gather settles it
         outline = outline_of(read.bed)
@@ -248,6 +249,93 @@ def _lines(part: Part) -> None:
         if line.working:
             out.print(f"  {' ' * wide}    [dim]{escape(line.working)}[/dim]")
     out.print()
+
+
+@app.command()
+def kinds(
+    name: Annotated[
+        str | None, typer.Argument(metavar="KIND", help="One kind, by any of its names.")
+    ] = None,
+    tender: Annotated[bool, typer.Option("--tender", help="Tender kinds.")] = False,
+    half_hardy: Annotated[bool, typer.Option("--half-hardy", help="Half-hardy kinds.")] = False,
+    hardy: Annotated[bool, typer.Option("--hardy", help="Hardy kinds.")] = False,
+    shade: Annotated[
+        bool, typer.Option("--shade", help="Kinds that bear less than four hours of sun.")
+    ] = False,
+    dry: Annotated[bool, typer.Option("--dry", help="Kinds for dry ground.")] = False,
+    colour: Annotated[
+        list[str] | None, typer.Option(metavar="WORD", help="A colour; may be said again.")
+    ] = None,
+    vase: Annotated[bool, typer.Option("--vase", help="For cutting.")] = False,
+    drying: Annotated[bool, typer.Option("--drying", help="For drying.")] = False,
+    scent: Annotated[bool, typer.Option("--scent", help="For scent.")] = False,
+    edging: Annotated[bool, typer.Option("--edging", help="For the edge.")] = False,
+    climbing: Annotated[bool, typer.Option("--climbing", help="Climbers.")] = False,
+    pollinators: Annotated[bool, typer.Option("--pollinators", help="For pollinators.")] = False,
+    edible: Annotated[bool, typer.Option("--edible", help="With edible flowers.")] = False,
+    pets: Annotated[
+        bool, typer.Option("--pets", help="Without known poison to dogs and cats.")
+    ] = False,
+    height: Annotated[
+        str | None, typer.Option(metavar="HEIGHT", help="Tallest, such as '50 cm' or '2 ft'.")
+    ] = None,
+    own: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own file of kinds, a TOML file.")
+    ] = None,
+    sources: Annotated[
+        bool, typer.Option("--sources", help="How much of the catalogue has a named source.")
+    ] = False,
+    units: Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")] = "metric",
+) -> None:
+    """List the kinds of the catalogue, or show one as a card."""
+    from bedwright import sheets
+
+    with _faults(own or Path("kinds")):
+        catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
+        if sources:
+            heads = ["", "named source", "memory", "estimate"]
+            _table(f"Where the figures of {len(catalogue)} kinds come from", heads,
+                   sheets.source_rows(catalogue))  # fmt: skip
+            return
+        if name is not None:
+            kind = catalogue.find(name)
+            if kind is None:
+                near = ", ".join(catalogue.like(name)) or "see bedwright kinds"
+                raise BriefError([Fault("KIND", f"'{name}'", near)])
+            out.print(f"[bold]{escape(kind.name)}[/bold] ({kind.key})\n")
+            for part in sheets.kind_card(kind, catalogue, units):
+                _lines(part)
+            return
+        classes = {"tender": tender, "half_hardy": half_hardy, "hardy": hardy}
+        uses = {"vase": vase, "drying": drying, "scent": scent, "edging": edging,
+                "climbing": climbing, "pollinators": pollinators}  # fmt: skip
+        for word in colour or ():
+            if word not in COLOUR_WORDS:
+                raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
+        sieve = sheets.Sieve(
+            hardiness=tuple(key for key, asked in classes.items() if asked),
+            shade=shade,
+            dry=dry,
+            colours=tuple(colour or ()),
+            uses=tuple(key for key, asked in uses.items() if asked),
+            edible=edible,
+            pets=pets,
+            tallest_m=None if height is None else _height(height),
+        )
+        found = [kind for kind in catalogue if sieve.lets_through(kind)]
+        heads = ["kind", "key", "class", "height", "sun", "colours"]
+        _table(f"{len(found)} of {len(catalogue)} kinds", heads, sheets.kind_rows(found, units),
+               left={1, 5})  # fmt: skip
+        for asked, words in ((pets, sheets.POISON_NOTE), (edible, sheets.EATING_NOTE)):
+            if asked:
+                out.print(f"\n[yellow]{escape(words)}[/yellow]")
+
+
+def _height(text: str) -> float:
+    try:
+        return parse(text, LENGTH)
+    except UnitError as error:
+        raise BriefError([Fault("--height", f"'{text}'", error.accepted)]) from None
 
 
 def _growing(season: Season) -> slice:
@@ -367,25 +455,29 @@ def _print_season(outlook: Outlook, units: System) -> None:
     out.print(f"  {sheets.legend(units)}")
 
 
-def _table(title: str, heads: list[str], rows: list[list[str]]) -> None:
-    """Columns as wide as what they hold; the first to the left, the others to the right."""
+def _table(
+    title: str, heads: list[str], rows: list[list[str]], left: set[int] | None = None
+) -> None:
+    """Columns as wide as what they hold; the first and those named to the left, the others to the
+    right."""
     out.print(f"[bold]{escape(title)}[/bold]")
     wide = [max(len(row[n]) for row in [heads, *rows]) for n in range(len(heads))]
     for row in [heads, *rows]:
         cells = [
             row[0].ljust(wide[0]),
-            *(c.rjust(w) for c, w in zip(row[1:], wide[1:], strict=True)),
+            *(
+                row[n].ljust(wide[n]) if n in (left or ()) else row[n].rjust(wide[n])
+                for n in range(1, len(row))
+            ),
         ]
         out.print("  " + escape("  ".join(cells)).rstrip())
 
 
-def _write(read: Brief, weather: Weather, seed: int, folder: Path) -> Plan:
+def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
     from bedwright.sheets import FILES, write_sheets
 
     with _progress(len(STAGES) + len(FILES)) as step:
-        made = make_plan(
-            read, catalogue=load_catalogue(), weather=weather, seed=seed, progress=step
-        )
+        made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
         write_sheets(made, folder, step)
     return made
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ from bedwright.brief import (
     read_brief,
     with_year,
 )
-from bedwright.catalogue import Catalogue
+from bedwright.catalogue import Catalogue, OwnKindsError, load_catalogue, with_own
 from bedwright.checks import checks
 from bedwright.season import (
     NoClimateError,
@@ -31,6 +32,32 @@ from bedwright.season import (
     read_record,
     split_day,
 )
+
+
+def catalogue_of(path: Path) -> Catalogue:
+    """The catalogue, with the gardener's own kinds where a brief names a file of them.
+
+    Raises BriefError with every fault of that file; a brief that cannot be read is left to
+    ``gather``.
+    """
+    base = load_catalogue()
+    try:
+        name = tomllib.loads(path.read_text(encoding="utf-8")).get("own_kinds")
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+        return base
+    return own_catalogue(base, path.parent / name) if isinstance(name, str) else base
+
+
+def own_catalogue(base: Catalogue, path: Path) -> Catalogue:
+    """A catalogue with the kinds of a gardener's file.  Raises BriefError with every fault."""
+    try:
+        return with_own(base, path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        said = getattr(error, "strerror", None) or str(error)
+        raise BriefError([Fault("own_kinds", f"{path}: {said}", "a TOML file beside it")]) from None
+    except OwnKindsError as error:
+        faults = [Fault(f"{path.name} {f.field}", f.given, f.accepted) for f in error.faults]
+        raise BriefError(faults) from None
 
 
 def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weather]:

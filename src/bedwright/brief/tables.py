@@ -526,6 +526,7 @@ class Brief(Table):
     units: System = "metric"
     paper: Literal["a4", "letter"] | None = None
     currency: Words = Field("", max_length=4)
+    own_kinds: Words | None = None
     place: Place
     season: SeasonWish = SeasonWish()
     bed: Bed

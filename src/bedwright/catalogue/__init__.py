@@ -1,7 +1,15 @@
 """The annuals Bedwright knows, each figure with its source."""
 
 from bedwright.catalogue.kind import ColourForm, Hardiness, Kind
-from bedwright.catalogue.load import Catalogue, load_catalogue, parse_catalogue, provenance
+from bedwright.catalogue.load import (
+    Catalogue,
+    column_shares,
+    driving_shares,
+    load_catalogue,
+    parse_catalogue,
+    provenance,
+)
+from bedwright.catalogue.own import OwnFault, OwnKindsError, with_own
 from bedwright.catalogue.tables import CatalogueError
 
 __all__ = [
@@ -10,7 +18,12 @@ __all__ = [
     "ColourForm",
     "Hardiness",
     "Kind",
+    "OwnFault",
+    "OwnKindsError",
+    "column_shares",
+    "driving_shares",
     "load_catalogue",
     "parse_catalogue",
     "provenance",
+    "with_own",
 ]

@@ -21,6 +21,8 @@ from bedwright.catalogue.tables import (
 )
 
 UNSOURCED = ("memory", "estimate")
+OWN = "own"
+"""Source of what a gardener's own file says."""
 
 
 @dataclass(frozen=True)
@@ -172,10 +174,43 @@ def disagreements(kind: Kind) -> list[str]:
 
 
 def provenance(catalogue: Catalogue) -> dict[str, float]:
-    """Share of cells by where they come from: ``sourced``, ``memory``, ``estimate``."""
-    counts = {"sourced": 0, "memory": 0, "estimate": 0}
+    """Share of cells by where they come from: ``sourced``, ``memory``, ``estimate``; what a
+    gardener's own file says is left out."""
+    return shares_of([key for kind in catalogue for _, key in kind.sources])
+
+
+DRIVING = (
+    "kinds.hardiness", "kinds.frost_c", "form.height_min_cm", "form.height_max_cm",
+    "form.spread_min_cm", "form.spread_max_cm", "form.spacing_cm", "sowing.method",
+    "sowing.weeks_min", "sowing.weeks_max", "sowing.light", "sowing.germ_min_c",
+    "sowing.germ_max_c", "sowing.germ_days_min", "sowing.germ_days_max", "growth.days_to_bloom",
+    "growth.base_c", "growth.daylength", "safety.people", "safety.dogs", "safety.cats",
+    "safety.invasive",
+)  # fmt: skip
+"""Columns that drive dates, spacing and safety."""
+
+
+def column_shares(catalogue: Catalogue) -> dict[str, dict[str, float]]:
+    """As ``provenance``, for each column of the tables, written ``table.column``."""
+    keys: dict[str, list[str]] = {}
     for kind in catalogue:
-        for _, key in kind.sources:
+        for column, key in kind.sources:
+            keys.setdefault(column, []).append(key)
+    return {column: shares_of(found) for column, found in keys.items()}
+
+
+def driving_shares(catalogue: Catalogue) -> dict[str, float]:
+    """As ``provenance``, of the columns that drive dates, spacing and safety."""
+    return shares_of(
+        [key for kind in catalogue for column, key in kind.sources if column in DRIVING]
+    )
+
+
+def shares_of(keys: list[str]) -> dict[str, float]:
+    """Share of some sources' keys that name a source, that say memory, that say estimate."""
+    counts = {"sourced": 0, "memory": 0, "estimate": 0}
+    for key in keys:
+        if key != OWN:
             counts[key if key in UNSOURCED else "sourced"] += 1
-    total = sum(counts.values())
+    total = max(sum(counts.values()), 1)
     return {name: count / total for name, count in counts.items()}

@@ -2,6 +2,14 @@
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
 from bedwright.sheets.ground_sheet import BedGround
+from bedwright.sheets.kind_card import (
+    EATING_NOTE,
+    POISON_NOTE,
+    Sieve,
+    kind_card,
+    kind_rows,
+    source_rows,
+)
 from bedwright.sheets.light_table import BedLight, KindSun, SunMonth, kind_suns, sun_months
 from bedwright.sheets.season_sheet import (
     certainty_words,
@@ -30,21 +38,26 @@ from bedwright.sheets.write import (
 )
 
 __all__ = [
+    "EATING_NOTE",
     "FILES",
     "GROUND_FILES",
     "LIGHT_FILES",
+    "POISON_NOTE",
     "SCHEMA",
     "SEASON_FILES",
     "BedGround",
     "BedLight",
     "FolderInTheWayError",
     "KindSun",
+    "Sieve",
     "SunMonth",
     "base_line",
     "certainty_words",
     "fitted_row",
     "freeze_table",
     "heading",
+    "kind_card",
+    "kind_rows",
     "kind_suns",
     "legend",
     "length_words",
@@ -56,6 +69,7 @@ __all__ = [
     "season_json",
     "short_day",
     "soil_parts",
+    "source_rows",
     "stake_rows",
     "sun_months",
     "thing_words",
