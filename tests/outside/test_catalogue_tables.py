@@ -70,3 +70,58 @@ def test_what_colorado_state_calls_toxic_is_not_called_harmless(
     kind = catalogue.kinds[key]
     assert kind.safety.people != "none_known"
     assert kind.uses.edible == "no"
+
+
+NOT_THE_LISTED_GENUS = {"fairy_fan_flower": "Lobelia"}
+"""Old names by which a kind once stood in a listed genus it never belonged to."""
+
+
+def listed_genera() -> set[str]:
+    with open(DATA / "aspca_toxic_genera.csv", encoding="utf-8") as file:
+        return {row["genus"] for row in csv.DictReader(x for x in file if not x.startswith("#"))}
+
+
+def genera_of(kind: Kind) -> set[str]:
+    names = {name.split()[0] for name in (kind.botanical, *kind.synonyms)}
+    return names - {NOT_THE_LISTED_GENUS.get(kind.key)}
+
+
+def test_no_kind_of_a_genus_listed_as_toxic_to_pets_is_called_harmless(
+    catalogue: Catalogue,
+) -> None:
+    listed = listed_genera()
+    kinds = [kind for kind in catalogue if genera_of(kind) & listed]
+    assert len(kinds) >= 20
+    harmless = [k.key for k in kinds if "none_known" in (k.safety.dogs, k.safety.cats)]
+    assert harmless == []
+
+
+def test_what_names_that_list_as_its_source_says_what_the_list_says(catalogue: Catalogue) -> None:
+    listed = listed_genera()
+    for kind in catalogue:
+        for animal in ("dogs", "cats"):
+            if dict(kind.sources)[f"safety.{animal}"] == "aspca-toxic":
+                harmless = getattr(kind.safety, animal) == "none_known"
+                assert harmless != bool(genera_of(kind) & listed), kind.key
+
+
+HARDINESS = {
+    "hardy": "pansy dwarf_snapdragon tall_snapdragon sweet_alyssum pot_marigold dusty_miller",
+    "half_hardy": "ageratum bedding_geranium china_pink edging_lobelia petunia gazania",
+    "tender": "wax_begonia coleus madagascar_periwinkle red_salvia tall_zinnia impatiens",
+}
+"""Annuals, University of Illinois Extension, https://extension.illinois.edu/flowers/annuals, read
+2026-11-25.  State: excerpt of the page."""
+CLASSES = tuple(HARDINESS)
+
+
+def test_hardiness_agrees_with_illinois(catalogue: Catalogue) -> None:
+    """All but two, and those by one class: its half-hardy ageratum and pinks are ours tender (frost
+    kills it in other tables) and hardy (pinks live through winters)."""
+    off = {}
+    for hardiness, keys in HARDINESS.items():
+        for key in keys.split():
+            ours = catalogue.kinds[key].hardiness
+            if ours != hardiness:
+                off[key] = abs(CLASSES.index(ours) - CLASSES.index(hardiness))
+    assert off == {"ageratum": 1, "china_pink": 1}
