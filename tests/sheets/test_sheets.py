@@ -4,6 +4,7 @@ import csv
 import io
 import json
 from pathlib import Path
+from typing import Literal
 from xml.etree import ElementTree
 
 import jsonschema
@@ -12,11 +13,12 @@ import pytest
 from icalendar import Calendar
 from pypdf import PdfReader
 
+from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan
 from bedwright.season import outlook_of
 from bedwright.sheets import FILES, FolderInTheWayError, plan_json, plan_schema, write_sheets
 from bedwright.sheets.charts import bloom_chart
-from bedwright.sheets.drawing import SCALES, best_scale, planting_drawing, say_scale
+from bedwright.sheets.drawing import SCALES, best_scale, key_lines, planting_drawing, say_scale
 from bedwright.sheets.glyphs import _DRAW, shade
 from bedwright.sheets.ics import calendar_ics
 from bedwright.sheets.light_chart import light_chart
@@ -28,6 +30,7 @@ from bedwright.sheets.season_chart import frost_chart, season_chart
 from bedwright.sheets.soil import soil_parts
 from bedwright.sheets.tables import plants_csv, supplies_csv
 from bedwright.sheets.words import water_rows
+from bedwright.units import say_length
 
 SVG = "{http://www.w3.org/2000/svg}"
 MM_IN_POINTS = 72 / 25.4
@@ -237,3 +240,18 @@ def test_what_a_killed_run_left_is_swept_and_an_old_output_put_back(
     (old / "plan.json").write_text("{}")
     write_sheets(oval, tmp_path / "out")
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_every_kind_in_every_colour_fits_its_row_of_the_key(
+    catalogue: Catalogue, units: Literal["metric", "us"]
+) -> None:
+    for kind in catalogue:
+        size = (
+            f"{say_length(kind.form.height_m, units)} high,"
+            f" {say_length(kind.form.spacing_m, units)} apart"
+        )
+        for form in kind.colours:
+            head, foot = key_lines(f"188 × {kind.name}", form.name, size)
+            assert 0.47 * 3.1 * len(head) < 70, head
+            assert 0.47 * 2.7 * len(foot) < 70, foot

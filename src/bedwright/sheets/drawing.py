@@ -26,6 +26,8 @@ AXIS_MM = 8.0
 
 DISC_MM = 2.5
 KEY_MM = 84.0
+KEY_LETTERS = 46
+"""Letters that the first line of a row of the key has room for."""
 KEY_ROW_MM = 9.0
 
 
@@ -328,14 +330,18 @@ def _key_row(canvas: Canvas, plan: Plan, item: Item, variant: int, left: float, 
     canvas.open(transform=f"translate({left + 9.2:.2f} {y - 1.2:.2f}) scale(3.1)")
     plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)
     canvas.close()
-    canvas.text(
-        (left + 14, y - 1.6), f"{item.plants} × {kind.name}, {colour.name}", 3.1, font_weight="600"
-    )
     units = plan.brief.units
-    canvas.text(
-        (left + 14, y + 2.2),
+    head, foot = key_lines(
+        f"{item.plants} × {kind.name}",
+        colour.name,
         f"{say_length(kind.form.height_m, units)} high,"
         f" {say_length(kind.form.spacing_m, units)} apart",
-        2.7,
-        fill=SOFT,
     )
+    canvas.text((left + 14, y - 1.6), head, 3.1, font_weight="600")
+    canvas.text((left + 14, y + 2.2), foot, 2.7, fill=SOFT)
+
+
+def key_lines(name: str, colour: str, size: str) -> tuple[str, str]:
+    """The two lines of a row of the key: the colour beside the name where there is room."""
+    head = f"{name}, {colour}"
+    return (head, size) if len(head) <= KEY_LETTERS else (name, f"{colour}, {size}")
