@@ -125,3 +125,39 @@ def test_hardiness_agrees_with_illinois(catalogue: Catalogue) -> None:
             if ours != hardiness:
                 off[key] = abs(CLASSES.index(ours) - CLASSES.index(hardiness))
     assert off == {"ageratum": 1, "china_pink": 1}
+
+
+def bailey(figure: str) -> list[dict[str, str]]:
+    with open(DATA / "bailey_1910.csv", encoding="utf-8") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return [row for row in rows if row["figure"] == figure]
+
+
+def beyond_band(low_cm: float, high_cm: float, row: dict[str, str]) -> float:
+    """Centimetres by which our range misses the book's band; 0 where they meet."""
+    low, high = 2.54 * float(row["low_in"]), 2.54 * float(row["high_in"])
+    return max(low - high_cm, low_cm - high, 0.0)
+
+
+def test_heights_agree_with_bailey(catalogue: Catalogue) -> None:
+    """All within 10 cm, but for larkspur (ours the tall race) and French marigold (ours the dwarf
+    bedding sorts, bred since)."""
+    forms = {row["kind"]: (catalogue.kinds[row["kind"]].form, row) for row in bailey("height")}
+    off = {key: beyond_band(form.height_min_cm, form.height_max_cm, row)
+           for key, (form, row) in forms.items()}  # fmt: skip
+    assert len(off) == 20
+    assert {key for key, cm in off.items() if cm > 10} == {"larkspur", "french_marigold"}
+    assert sum(cm == 0 for cm in off.values()) >= 15
+
+
+def test_spacing_agrees_with_bailey(catalogue: Catalogue) -> None:
+    """All but pink paper daisy, which is grown closer now; what names the book is in its band."""
+    rows = bailey("spacing")
+    assert len(rows) == 20
+    off = set()
+    for row in rows:
+        kind = catalogue.kinds[row["kind"]]
+        if beyond_band(kind.form.spacing_cm, kind.form.spacing_cm, row) > 0.5:
+            off.add(kind.key)
+            assert dict(kind.sources)["form.spacing_cm"] != "bailey-1910"
+    assert off == {"pink_paper_daisy"}
