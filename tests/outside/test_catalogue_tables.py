@@ -161,3 +161,54 @@ def test_spacing_agrees_with_bailey(catalogue: Catalogue) -> None:
             off.add(kind.key)
             assert dict(kind.sources)["form.spacing_cm"] != "bailey-1910"
     assert off == {"pink_paper_daisy"}
+
+
+OTHER_WINTERS = {
+    # Theirs hardier: the tables are for sowing early, or for winters that these live through.
+    "bells_of_ireland",
+    "butterfly_flower",
+    "mealycup_sage",
+    "swan_river_daisy",
+    "tropical_sage",
+    # Ours hardier: Minnesota's winters kill them, a frost does not.
+    "feverfew",
+    "godetia",
+    "iceland_poppy",
+    # One table alone, and one class off.
+    "black_eyed_susan_vine",
+    "flowering_tobacco",
+    "ivy_geranium",
+}
+
+
+def test_hardiness_lies_among_what_six_tables_say(catalogue: Catalogue) -> None:
+    """Ours is within the classes the tables give, or one class off where it is named above."""
+    with open(DATA / "annual_hardiness.csv", encoding="utf-8") as file:
+        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    assert len(rows) >= 90
+    assert sum(len([v for v in row.values() if v]) > 2 for row in rows) >= 40
+    off = {}
+    for row in rows:
+        ours = CLASSES.index(catalogue.kinds[row["kind"]].hardiness)
+        theirs = [CLASSES.index(said) for table, said in row.items() if said and table != "kind"]
+        off[row["kind"]] = max(min(theirs) - ours, ours - max(theirs), 0)
+    assert max(off.values()) == 1
+    assert {key for key, classes in off.items() if classes} == OTHER_WINTERS
+
+
+def test_sizes_agree_with_a_northern_guide(catalogue: Catalogue) -> None:
+    """Heights within 6 cm but for four (ours the tall sorts; Calgary's summer is short), spreads
+    within 10 cm: theirs are given closer, for a quick cover."""
+    with open(DATA / "calgary_sizes.csv", encoding="utf-8") as file:
+        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    assert len(rows) == 28
+    tall, wide = {}, {}
+    for row in rows:
+        form = catalogue.kinds[row["kind"]].form
+        spread = {"low_in": row["spread_in"], "high_in": row["spread_in"]}
+        tall[row["kind"]] = beyond_band(form.height_min_cm, form.height_max_cm, row)
+        wide[row["kind"]] = beyond_band(form.spread_min_cm, form.spread_max_cm, spread)
+    others = {"love_lies_bleeding", "cornflower", "coleus", "butterfly_flower"}
+    assert {key for key, cm in tall.items() if cm > 6} == others
+    assert max(wide.values()) <= 10
+    assert sum(cm < 1 for cm in wide.values()) >= 18
