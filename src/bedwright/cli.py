@@ -114,8 +114,9 @@ def plan(
 ) -> None:
     """Reckon the plan of a brief and write its sheets."""
     with _faults(brief):
-        read, weather = gather(brief, catalogue_of(brief), date.today())
-        made = _write(read, weather, catalogue_of(brief), seed, out_folder)
+        catalogue = catalogue_of(brief)
+        read, weather = gather(brief, catalogue, date.today())
+        made = _write(read, weather, catalogue, seed, out_folder)
         _summary(made, out_folder, weather.notes)
         if open_pack:
             webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
@@ -241,7 +242,7 @@ def ground(
 
 
 def _lines(part: Part) -> None:
-    """A part of the soil sheet: label, value, and its working below."""
+    """A part of the soil sheet or of a card: label, value, and its working or source below."""
     out.print(f"[bold]{escape(part.heading)}[/bold]")
     wide = max(len(line.label) for line in part.lines)
     for line in part.lines:

@@ -17,7 +17,7 @@ from bedwright.brief import (
     read_brief,
     with_year,
 )
-from bedwright.catalogue import Catalogue, OwnKindsError, load_catalogue, with_own
+from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.checks import checks
 from bedwright.season import (
     NoClimateError,
@@ -55,7 +55,7 @@ def own_catalogue(base: Catalogue, path: Path) -> Catalogue:
     except (OSError, UnicodeDecodeError) as error:
         said = getattr(error, "strerror", None) or str(error)
         raise BriefError([Fault("own_kinds", f"{path}: {said}", "a TOML file beside it")]) from None
-    except OwnKindsError as error:
+    except BriefError as error:
         faults = [Fault(f"{path.name} {f.field}", f.given, f.accepted) for f in error.faults]
         raise BriefError(faults) from None
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bedwright.catalogue import Catalogue, OwnKindsError, provenance, with_own
+from bedwright.brief import BriefError
+from bedwright.catalogue import Catalogue, provenance, with_own
 
 LIME = """
 [kind.lime_zinnia]
@@ -84,7 +85,7 @@ def _toml(value: object) -> str:
 def test_faults_name_what_was_given_and_what_is_accepted(
     catalogue: Catalogue, text: str, field: str, accepted: str
 ) -> None:
-    with pytest.raises(OwnKindsError) as caught:
+    with pytest.raises(BriefError) as caught:
         with_own(catalogue, text)
     by_field = {fault.field: fault for fault in caught.value.faults}
     assert field in by_field
@@ -93,7 +94,7 @@ def test_faults_name_what_was_given_and_what_is_accepted(
 
 def test_all_faults_come_at_once(catalogue: Catalogue) -> None:
     text = "[kind.impatiens]\nspacing_cm = 'wide'\nfrost = 2\n[kind.mine]\nlike = 'nothing'\n"
-    with pytest.raises(OwnKindsError) as caught:
+    with pytest.raises(BriefError) as caught:
         with_own(catalogue, text)
     assert len(caught.value.faults) == 3
     assert str(caught.value).count("given") == 3

@@ -9,7 +9,7 @@ from bedwright.catalogue.load import (
     parse_catalogue,
     provenance,
 )
-from bedwright.catalogue.own import OwnFault, OwnKindsError, with_own
+from bedwright.catalogue.own import with_own
 from bedwright.catalogue.tables import CatalogueError
 
 __all__ = [
@@ -18,8 +18,6 @@ __all__ = [
     "ColourForm",
     "Hardiness",
     "Kind",
-    "OwnFault",
-    "OwnKindsError",
     "column_shares",
     "driving_shares",
     "load_catalogue",

@@ -8,9 +8,10 @@ lists its colour forms as [name, sRGB].
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from bedwright.brief import BriefError, Fault
 from bedwright.catalogue.kind import ColourForm, Kind
 from bedwright.catalogue.load import OWN, Catalogue, disagreements
 from bedwright.catalogue.tables import KINDS, TABLES, Cell, srgb
@@ -24,63 +25,41 @@ FIELD_OF = {"site": "liking"}
 """Field of a Kind that holds a table, where their names differ."""
 
 
-@dataclass(frozen=True, slots=True)
-class OwnFault:
-    """One thing wrong in a gardener's file: where, what was given, what is accepted."""
-
-    field: str
-    given: str
-    accepted: str
-
-    def __str__(self) -> str:
-        return f"{self.field}: given {self.given}; accepted: {self.accepted}"
-
-
-class OwnKindsError(ValueError):
-    """Faults in a gardener's own file of kinds; ``faults`` lists every one."""
-
-    def __init__(self, faults: list[OwnFault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("\n".join(str(fault) for fault in faults))
-
-
 def with_own(catalogue: Catalogue, text: str) -> Catalogue:
     """The catalogue with a gardener's own kinds, from the text of a TOML file.
 
-    Raises OwnKindsError with every fault.
+    Raises BriefError with every fault.
     """
-    faults: list[OwnFault] = []
+    faults: list[Fault] = []
     try:
         given = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise OwnKindsError([OwnFault("file", str(error), "a TOML file in UTF-8")]) from None
-    faults += [
-        OwnFault(key, "an entry", "tables headed [kind.KEY]") for key in given if key != "kind"
-    ]
+        raise BriefError([Fault("file", str(error), "a TOML file in UTF-8")]) from None
+    faults += [Fault(key, "an entry", "tables headed [kind.KEY]") for key in given if key != "kind"]
     entries = given.get("kind", {})
     if not isinstance(entries, dict):
-        raise OwnKindsError([*faults, OwnFault("kind", "no table", "tables headed [kind.KEY]")])
+        raise BriefError([*faults, Fault("kind", "no table", "tables headed [kind.KEY]")])
     kinds = dict(catalogue.kinds)
     for key, entry in entries.items():
         kind = _kind(catalogue, key, entry, faults)
         if kind is not None:
             faults += [
-                OwnFault(f"kind.{key}", fault, "figures that can all be true")
+                Fault(f"kind.{key}", fault, "figures that can all be true")
                 for fault in disagreements(kind)
             ]
             kinds[key] = kind
     if faults:
-        raise OwnKindsError(faults)
+        raise BriefError(faults)
     return Catalogue(kinds, catalogue.bibliography)
 
 
-def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[OwnFault]) -> Kind | None:
+def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[Fault]) -> Kind | None:
     """One kind of the file, None where it is at fault."""
     where, before = f"kind.{key}", len(faults)
     if not key.isidentifier():
-        faults.append(OwnFault(where, f"'{key}'", "a key of letters, digits and underscores"))
+        faults.append(Fault(where, f"'{key}'", "a key of letters, digits and underscores"))
     if not isinstance(entry, dict):
-        faults.append(OwnFault(where, str(entry), "a table"))
+        faults.append(Fault(where, str(entry), "a table"))
         return None
     cells = {
         column: _cell(f"{where}.{column}", column, value, faults)
@@ -92,13 +71,13 @@ def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[OwnFault]) ->
         base = catalogue.find(str(entry["like"]))
         if base is None:
             near = ", ".join(catalogue.like(str(entry["like"]))) or "a key of the catalogue"
-            faults.append(OwnFault(f"{where}.like", f"'{entry['like']}'", near))
+            faults.append(Fault(f"{where}.like", f"'{entry['like']}'", near))
             return None
     colours = _colours(f"{where}.colours", entry.get("colours"), faults)
     if base is None:
         missing = [c for c in COLUMNS if c not in cells] + ([] if colours else ["colours"])
         faults += [
-            OwnFault(f"{where}.{column}", "nothing", "a value, or like = a kind to take it from")
+            Fault(f"{where}.{column}", "nothing", "a value, or like = a kind to take it from")
             for column in missing
         ]
     if len(faults) > before:
@@ -106,17 +85,17 @@ def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[OwnFault]) ->
     return _made(key, base, cells, colours)
 
 
-def _cell(where: str, column: str, value: Any, faults: list[OwnFault]) -> Any:
+def _cell(where: str, column: str, value: Any, faults: list[Fault]) -> Any:
     """A value read as the catalogue's tables read it."""
     if column not in COLUMNS:
         near = ", ".join(c for c in COLUMNS if column[:4] and c.startswith(column[:4]))
         accepted = f"a column of the catalogue{f', such as {near}' if near else ''}"
-        faults.append(OwnFault(where, "an unknown column", accepted))
+        faults.append(Fault(where, "an unknown column", accepted))
         return None
     try:
         return COLUMNS[column](_as_text(value))
     except ValueError as error:
-        faults.append(OwnFault(where, repr(value), str(error)))
+        faults.append(Fault(where, repr(value), str(error)))
         return None
 
 
@@ -129,7 +108,7 @@ def _as_text(value: Any) -> str:
     return str(value)
 
 
-def _colours(where: str, given: Any, faults: list[OwnFault]) -> tuple[ColourForm, ...]:
+def _colours(where: str, given: Any, faults: list[Fault]) -> tuple[ColourForm, ...]:
     """Colour forms of ``[["pale blue", "#aabbdd"], ...]``; none where none are given."""
     if given is None:
         return ()
@@ -140,7 +119,7 @@ def _colours(where: str, given: Any, faults: list[OwnFault]) -> tuple[ColourForm
             found.append(ColourForm(str(name), srgb(str(colour))))
         except ValueError:
             faults.append(
-                OwnFault(f"{where}[{n}]", repr(pair), "a name and a colour: ['lime', '#d8e070']")
+                Fault(f"{where}[{n}]", repr(pair), "a name and a colour: ['lime', '#d8e070']")
             )
     return tuple(found)
 
