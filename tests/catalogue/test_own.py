@@ -11,7 +11,7 @@ LIME = """
 [kind.lime_zinnia]
 like = "tall_zinnia"
 name = "lime zinnia"
-height_max_cm = 70
+height_max_cm = 90
 colours = [["lime", "#c8d860"]]
 """
 
@@ -21,7 +21,7 @@ def test_a_new_kind_is_like_another_but_for_what_is_said(catalogue: Catalogue) -
     lime, tall = grown.kinds["lime_zinnia"], catalogue.kinds["tall_zinnia"]
     assert len(grown) == len(catalogue) + 1
     assert grown.find("lime zinnia") is lime
-    assert (lime.form.height_max_cm, lime.form.height_min_cm) == (70, tall.form.height_min_cm)
+    assert (lime.form.height_max_cm, lime.form.height_min_cm) == (90, tall.form.height_min_cm)
     assert [form.name for form in lime.colours] == ["lime"]
     assert lime.sowing == tall.sowing
     said = {column for column, key in lime.sources if key == "own"}

@@ -79,7 +79,8 @@ def test_the_trials_together_lean_neither_way(catalogue: Catalogue, galway: Seas
 def test_sunflowers_take_the_published_degree_days(catalogue: Catalogue, galway: Season) -> None:
     """A. D. Doyle, Australian Journal of Experimental Agriculture, 1975: sowing to first anther,
     1,245 and 1,380 degree-days above 1 °C for an early and a middling (oilseed) sunflower; at 20 °C
-    that is 66 and 73 days, at 25 °C 52 and 58.  Copy (an abstract)."""
+    that is 66 and 73 days, at 25 °C 52 and 58.  Copy (an abstract).  Our base is his, our days are
+    seed merchants'."""
     dwarf, branching = (catalogue.kinds[k] for k in ("dwarf_sunflower", "branching_sunflower"))
     for celsius, early, middling in ((20.0, 65.5, 72.6), (25.0, 51.9, 57.5)):
         season = held_at(galway, celsius)
