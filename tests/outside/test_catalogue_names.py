@@ -38,7 +38,7 @@ UNDER_ANOTHER_NAME = {
 """Kinds that the taxonomy has under what is to us a synonym; ours is from memory of Plants of the
 World Online."""
 
-CROSSES_OF_A_KNOWN_GENUS = {"african_daisy", "hybrid_zinnia", "million_bells", "monkey_flower"}
+CROSSES_OF_A_KNOWN_GENUS = {"african_daisy", "hybrid_zinnia", "calibrachoa", "monkey_flower"}
 """Garden crosses that the taxonomy does not list by name."""
 
 

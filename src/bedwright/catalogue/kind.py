@@ -128,7 +128,8 @@ class Kind:
     """One kind, with where each figure comes from.
 
     ``frost_c``: lowest night air that hardened plants outlive, °C.  ``sources``: pairs of
-    ``table.column`` and bibliography key (or ``memory``, ``estimate``).
+    ``table.column`` and bibliography key (or ``memory``, ``estimate``); several that a figure
+    rests on together are joined by ``+``.
     """
 
     key: str

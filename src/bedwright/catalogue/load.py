@@ -84,7 +84,8 @@ def parse_catalogue(bodies: dict[str, str]) -> Catalogue:
             faults += [f"{kind.key}: {fault}" for fault in disagreements(kind)]
             faults += [
                 f"{kind.key} {column}: source {key!r} is not in sources.csv"
-                for column, key in kind.sources
+                for column, joined in kind.sources
+                for key in joined.split("+")
                 if key not in library and key not in UNSOURCED
             ]
             kinds[kind.key] = kind
@@ -207,10 +208,12 @@ def driving_shares(catalogue: Catalogue) -> dict[str, float]:
 
 
 def shares_of(keys: list[str]) -> dict[str, float]:
-    """Share of some sources' keys that name a source, that say memory, that say estimate."""
+    """Share of some sources' keys that name a source, that say memory, that say estimate; one
+    joined of several counts as the weakest of them."""
     counts = {"sourced": 0, "memory": 0, "estimate": 0}
     for key in keys:
         if key != OWN:
-            counts[key if key in UNSOURCED else "sourced"] += 1
+            weakest = next((word for word in reversed(UNSOURCED) if word in key.split("+")), None)
+            counts[weakest or "sourced"] += 1
     total = max(sum(counts.values()), 1)
     return {name: count / total for name, count in counts.items()}

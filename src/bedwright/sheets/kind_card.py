@@ -101,8 +101,8 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
     from_ = dict(kind.sources)
 
     def line(label: str, value: str, *columns: str) -> Line:
-        keys = dict.fromkeys(from_[column] for column in columns if column in from_)
-        return Line(label, value, ", ".join(keys))
+        joined = (from_[column] for column in columns if column in from_)
+        return Line(label, value, ", ".join(dict.fromkeys(k for j in joined for k in j.split("+"))))
 
     def span(low: float, high: float) -> str:
         ends = say_length(low / 100, units), say_length(high / 100, units)
@@ -194,7 +194,8 @@ def _eating(kind: Kind) -> str:
 
 
 def _sources(kind: Kind, catalogue: Catalogue) -> Part:
-    keys = sorted({key for _, key in kind.sources}, key=lambda key: (key in UNCITED, key))
+    single = {key for _, joined in kind.sources for key in joined.split("+")}
+    keys = sorted(single, key=lambda key: (key in UNCITED, key))
     cited = {key: ", ".join(catalogue.bibliography[key][:3]) for key in keys if key not in UNCITED}
     return Part("Sources", tuple(Line(key, (cited | UNCITED)[key]) for key in keys))
 

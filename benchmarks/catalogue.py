@@ -1,0 +1,64 @@
+"""How long the catalogue takes to read and check, and how that grows with kinds.
+
+Beside it the same tables read by ``csv.DictReader``, nothing checked and every cell left as text:
+the difference is what checking costs.
+
+Usage: ``python benchmarks/catalogue.py`` (in the development environment)
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from importlib.resources import files
+
+from bedwright.catalogue import load_catalogue, parse_catalogue
+from timing import best
+
+NAMES = (
+    "kinds", "form", "site", "sowing", "growth", "uses", "safety", "colours", "sources",
+)  # fmt: skip
+
+
+def bodies() -> dict[str, str]:
+    folder = files("bedwright.catalogue") / "data"
+    return {name: (folder / f"{name}.csv").read_text(encoding="utf-8") for name in NAMES}
+
+
+def many(tables: dict[str, str], times: int) -> dict[str, str]:
+    """The tables with every kind so many times over, under new keys."""
+    out = {"sources": tables["sources"]}
+    for name, body in tables.items():
+        if name != "sources":
+            head, *rows = body.splitlines()
+            copies = [f"x{n}_{row}" if n else row for n in range(times) for row in rows]
+            out[name] = "\n".join([head, *copies]) + "\n"
+    return out
+
+
+def unchecked(tables: dict[str, str]) -> list[list[dict[str, str]]]:
+    return [list(csv.DictReader(io.StringIO(body))) for body in tables.values()]
+
+
+def main() -> None:
+    tables = bodies()
+
+    def cold() -> None:
+        load_catalogue.cache_clear()
+        load_catalogue()
+
+    print(f"read and check {len(load_catalogue())} kinds: {best(cold, 20) * 1e3:.0f} ms")
+    print("kinds   checked   unchecked   ratio")
+    for times in (1, 2, 4, 8):
+        grown = many(tables, times)
+        ours = best(lambda grown=grown: parse_catalogue(grown))
+        plain = best(lambda grown=grown: unchecked(grown))
+        count = len(parse_catalogue(grown))
+        print(f"{count:5d} {ours * 1e3:6.0f} ms {plain * 1e3:8.0f} ms {ours / plain:7.1f}")
+    catalogue = load_catalogue()
+    found = best(lambda: [catalogue.find(kind.botanical) for kind in catalogue])
+    print(f"find one kind by its botanical name: {found / len(catalogue) * 1e6:.0f} µs")
+
+
+if __name__ == "__main__":
+    main()
