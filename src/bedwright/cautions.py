@@ -160,7 +160,7 @@ def _plants(planting: Planting) -> list[Caution]:
 def _named(kind: Kind, hazard: str) -> str:
     """The kind's name, with the places whose lists of weeds it is known to stand on."""
     if hazard == "spreading" and kind.safety.invasive:
-        return f"{kind.name} (listed in {', '.join(kind.safety.invasive)})"
+        return f"{kind.name} (listed in {', '.join(kind.safety.weed_in)})"
     return kind.name
 
 

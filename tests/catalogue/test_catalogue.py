@@ -81,3 +81,8 @@ def test_a_source_that_nobody_wrote_down_is_a_fault() -> None:
     broken["growth"] = broken["growth"].replace(",memory", ",hearsay", 1)
     with pytest.raises(CatalogueError, match=r"source 'hearsay' is not in sources\.csv"):
         parse_catalogue(broken)
+
+
+def test_every_list_of_weeds_has_a_name(catalogue: Catalogue) -> None:
+    for kind in catalogue:
+        assert not set(kind.safety.weed_in) & set(kind.safety.invasive), kind.key

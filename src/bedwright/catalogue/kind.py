@@ -7,6 +7,16 @@ from typing import Literal
 
 Hardiness = Literal["hardy", "half_hardy", "tender"]
 
+PLACES = {
+    "au": "Australia", "au-nsw": "New South Wales", "au-qld": "Queensland",
+    "au-sa": "South Australia", "au-vic": "Victoria", "au-wa": "Western Australia",
+    "ca-bc": "British Columbia", "nz": "New Zealand", "us": "the United States",
+    "us-ar": "Arkansas", "us-az": "Arizona", "us-ca": "California", "us-fl": "Florida",
+    "us-ga": "Georgia, USA", "us-hi": "Hawaii", "us-tx": "Texas", "us-wa": "Washington State",
+    "us-wi": "Wisconsin", "us-wv": "West Virginia", "za": "South Africa",
+}  # fmt: skip
+"""Countries and states with lists of weeds, by their ISO 3166 codes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Form:
@@ -113,6 +123,11 @@ class Safety:
     invasive: tuple[str, ...]
     rotation: str
     note: str
+
+    @property
+    def weed_in(self) -> tuple[str, ...]:
+        """Names of the places on whose lists of weeds it stands."""
+        return tuple(PLACES.get(code, code) for code in self.invasive)
 
 
 @dataclass(frozen=True, slots=True)

@@ -172,7 +172,7 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
                  f" {harm[safe.cats]}; skin {safe.skin.replace('_', ' ')}", "safety.people",
                  "safety.dogs", "safety.cats"),
             line("Spreading", f"self-sows: {safe.self_sows}; listed as a weed in"
-                 f" {', '.join(safe.invasive) or 'no place on record'}; check your local list",
+                 f" {', '.join(safe.weed_in) or 'no place on record'}; check your local list",
                  "safety.invasive"),
             *((Line("Mind", safe.note),) if safe.note else ()),
             Line("Children, pets", POISON_NOTE),
