@@ -83,8 +83,9 @@ def check_wishes(catalogue: Catalogue) -> Check:
         if wishes is None:
             return []
         faults = [
-            unknown("grow", n, name)
-            for n, name in enumerate(wishes.grow, start=1)
+            unknown(field, n, name)
+            for field in ("grow", "last_year")
+            for n, name in enumerate(getattr(wishes, field), start=1)
             if name not in catalogue.kinds
         ]
         faults += [

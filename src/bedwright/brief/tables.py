@@ -469,6 +469,7 @@ class Wishes(Table):
     budget: Money | None = None
     kinds: Annotated[int, number(1, 30, whole=True)] | None = None
     grow: tuple[str, ...] = ()
+    last_year: tuple[str, ...] = ()
     leave_out: tuple[str, ...] = ()
     avoid: tuple[Avoid, ...] = ()
     edging: bool = True

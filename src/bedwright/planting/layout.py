@@ -13,8 +13,9 @@ from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
-from bedwright.planting.assign import Site, assign, hiding_costs, local_costs, pair_costs
+from bedwright.planting.bound import lower_bound
 from bedwright.planting.drifts import cut_drifts
+from bedwright.planting.objective import cells_of, sites_of, terms_of
 from bedwright.planting.palette import Candidate, NothingFitsError, Palette, choose_palette
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
@@ -40,6 +41,12 @@ DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
 (estimate)."""
 
 MOST_DRIFTS = 60
+SIZES = (1.25, 0.8, 1.0, 1.15, 0.8)
+"""Sizes of drifts, which look better unequal (common practice, no source)."""
+
+STEPS_PER_DRIFT = 3000
+"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
+
 SPARE_SHARE = 0.10
 """One spare plant in ten for losses after planting (common practice, no source)."""
 
@@ -76,13 +83,15 @@ class Drift:
 
 @dataclass(frozen=True)
 class Planting:
-    """Items and drifts, the kinds left out with the reason, and the energy reached."""
+    """Items and drifts, the kinds left out with the reason, the cost of the arrangement (see
+    ``objective``) and, where it was asked for, the least that any could cost."""
 
     items: tuple[Item, ...]
     drifts: tuple[Drift, ...]
     left_out: dict[str, str]
     height_limit_m: float
     energy: float
+    bound: float | None
     free_area_m2: float
     notes: tuple[str, ...]
 
@@ -94,8 +103,12 @@ def make_planting(
     courses: dict[str, Course],
     light: Light,
     seed: int,
+    prove: bool = False,
 ) -> Planting:
-    """Lay out the bed.  Raises NothingFitsError or geometry's GeometryError."""
+    """Lay out the bed.  Raises NothingFitsError or geometry's GeometryError.
+
+    ``prove``: find also the least that any arrangement of this palette could cost.
+    """
     free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
     )
@@ -116,13 +129,20 @@ def make_planting(
     body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
-    patches = cut_drifts(inside, count, toward, rng)
-    owners, energy = _assign_patches(outline, light, patches, body, limit, rng)
+    patches = cut_drifts(inside, drift_shares(count), toward, rng)
+    last_year = frozenset(
+        kind.safety.rotation
+        for kind in (catalogue.find(name) for name in brief.wishes.last_year)
+        if kind is not None and kind.safety.rotation != "none"
+    )
+    owners, energy, bound = _assign_patches(outline, light, patches, body, last_year, seed, prove)
     parts = [(patch, body[i], False) for patch, i in zip(patches, owners, strict=True)]
     if ribbon is not None:
         parts += _ribbon_parts(outline, ribbon, low, rng)
     drifts = _placed(free, outline, light, parts, chosen)
-    return _planting(drifts, chosen, palette, brief.wishes.grow, limit, energy, float(free.area))
+    return _planting(
+        drifts, chosen, palette, brief.wishes.grow, limit, energy, bound, float(free.area)
+    )
 
 
 def height_limit(outline: Outline, wish_m: float | None) -> float:
@@ -136,6 +156,11 @@ def drift_count(area_m2: float) -> int:
     """How many drifts the bed's body is cut into."""
     size = DRIFT_AREA_M2 + DRIFT_GROWTH * area_m2
     return int(np.clip(round(area_m2 / size), 1, MOST_DRIFTS))
+
+
+def drift_shares(count: int) -> NDArray[np.float64]:
+    """(count,) sizes of the drifts, beside one another: large, small and middling by turns."""
+    return np.resize(np.array(SIZES), count)
 
 
 def tiers_wanted(
@@ -177,7 +202,7 @@ def _ribbon_parts(
     stretches = 2 * max(
         round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
     )
-    pieces = cut_drifts(ribbon, stretches, None, rng)
+    pieces = cut_drifts(ribbon, np.ones(stretches), None, rng)
     edge = outline.polygon.exterior
     order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
     return [(pieces[k], low[n % len(low)], True) for n, k in enumerate(order)]
@@ -188,43 +213,19 @@ def _assign_patches(
     light: Light,
     patches: list[BaseGeometry],
     body: list[Candidate],
-    limit: float,
-    rng: np.random.Generator,
-) -> tuple[list[int], float]:
-    middles = np.array([p.representative_point().coords[0] for p in patches])
-    back = depths(outline, middles)
-    sites = [
-        Site(float(z), float(p.area), _cells_of(p, light))
-        for p, z in zip(patches, back, strict=True)
-    ]
-    neighbours = [
-        [e for e, other in enumerate(patches) if e != d and _share_edge(patch, other)]
-        for d, patch in enumerate(patches)
-    ]
-    heights = [c.kind.form.height_m for c in body]
-    local = local_costs(sites, body, min(heights), max(heights))
+    last_year: frozenset[str],
+    seed: int,
+    prove: bool,
+) -> tuple[NDArray[np.int64], float, float | None]:
+    """Item of each drift, the cost reached, and the least that any arrangement could cost."""
+    from bedwright.planting.anneal import anneal  # numba takes a second to import
+
     most = int(np.ceil(len(patches) / len(body))) + 1
-    return assign(
-        local,
-        pair_costs(body),
-        hiding_costs(body, max(heights)),
-        neighbours,
-        [site.depth for site in sites],
-        most,
-        rng,
-    )
-
-
-def _cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
-    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
-    if inside.any():
-        return np.flatnonzero(inside)
-    at = np.array(patch.representative_point().coords[0])
-    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
-
-
-def _share_edge(one: BaseGeometry, other: BaseGeometry) -> bool:
-    return bool(one.buffer(0.01).intersection(other.buffer(0.01)).area > 0.02 * 0.08)
+    terms = terms_of(sites_of(outline, light, patches), body, last_year, most)
+    start = np.argmin(terms.local, axis=1)
+    free = np.arange(len(patches))
+    owners, energy = anneal(terms, free, start, STEPS_PER_DRIFT * len(patches), seed)
+    return owners, energy, lower_bound(terms) if prove else None
 
 
 def _placed(
@@ -258,7 +259,7 @@ def _placed(
     for k, (polygon, candidate, ribbon) in enumerate(parts):
         if len(filled[k]) == 0:
             continue
-        cells = _cells_of(polygon, light)
+        cells = cells_of(polygon, light)
         hours = float(light.over(candidate.course.window)[cells].mean())
         drifts.append(
             Drift(
@@ -281,6 +282,7 @@ def _planting(
     asked: tuple[str, ...],
     limit: float,
     energy: float,
+    bound: float | None,
     free_area: float,
 ) -> Planting:
     """Letters for the items that got a place, counts, spares, and what must be told."""
@@ -306,7 +308,7 @@ def _planting(
         Drift(d.number, renumber[d.item], d.polygon, d.places, d.ribbon, d.sun_h, d.depth)
         for d in drifts
     )
-    return Planting(tuple(items), renamed, left_out, limit, energy, free_area, tuple(notes))
+    return Planting(tuple(items), renamed, left_out, limit, energy, bound, free_area, tuple(notes))
 
 
 def letter(number: int) -> str:

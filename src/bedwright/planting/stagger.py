@@ -15,6 +15,7 @@ from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import cells_in
+from bedwright.planting import lattice
 
 EDGE_SHARE = 0.45
 """Distance from the bed's edge as a share of the spacing: near half a plant (common practice)."""
@@ -24,8 +25,6 @@ INSET = 0.1
 not take its small neighbour's border ground (of 0 to 0.5 the value that left no drift thin in
 trials)."""
 
-OFFSETS = 10
-TURNS_DEG = (0.0, 10.0, 20.0, 30.0, 40.0, 50.0)
 SLACK_M = 1e-9
 
 
@@ -40,6 +39,14 @@ class Placed:
         """Take in plants of one spacing."""
         self.places = np.concatenate([self.places, places])
         self.spacings_m = np.concatenate([self.spacings_m, np.full(len(places), spacing_m)])
+
+    def near(self, ground: BaseGeometry, spacing_m: float) -> NDArray[np.float64]:
+        """(k, 3) plants that bear on a patch of ground: x, y, distance to be kept from each."""
+        keep = (self.spacings_m + spacing_m) / 2 - SLACK_M
+        x0, y0, x1, y1 = ground.bounds if not ground.is_empty else (0.0, 0.0, 0.0, 0.0)
+        x, y = self.places.T
+        bears = (x > x0 - keep) & (x < x1 + keep) & (y > y0 - keep) & (y < y1 + keep)
+        return np.column_stack([self.places[bears], keep[bears]])
 
     def spare_m(self, spots: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
         """(spots,) room left beyond half the sum of spacings to the nearest placed plant."""
@@ -65,36 +72,13 @@ def fill_drift(
     inside = ground.intersection(_away_from_neighbours(drift, bed, INSET * spacing_m))
     if inside.is_empty:
         inside = drift if ground.is_empty else ground
-    return _best_lattice(inside, spacing_m, _edge_angle(drift, bed), placed)
+    return lattice.fill(inside, spacing_m, _edge_angle(drift, bed), placed.near(inside, spacing_m))
 
 
 def _away_from_neighbours(drift: BaseGeometry, bed: BaseGeometry, gap_m: float) -> BaseGeometry:
     """Ground at least ``gap_m`` from the drift's borders with other drifts (not the bed's edge)."""
     shared = drift.boundary.difference(bed.boundary.buffer(1e-6))
     return drift.difference(shared.buffer(gap_m - SLACK_M))
-
-
-def _best_lattice(
-    inside: BaseGeometry, spacing_m: float, base: float, placed: Placed
-) -> NDArray[np.float64]:
-    """Most plants over all turns and offsets; then the edge's own direction; then most central."""
-    best = np.empty((0, 2))
-    if inside.is_empty:
-        return best
-    best_key: tuple[float, ...] = (-1.0,)
-    middle = np.array(inside.centroid.coords[0])
-    shapely.prepare(inside)
-    for number, turn in enumerate(TURNS_DEG):
-        for spots in _lattices(inside, spacing_m, base + np.radians(turn)):
-            kept = spots[shapely.contains_xy(inside, spots[:, 0], spots[:, 1])]
-            kept = placed.clear(kept, spacing_m)
-            if len(kept) == 0:
-                continue
-            off = float(np.linalg.norm(kept.mean(axis=0) - middle))
-            key = (float(len(kept)), -float(number > 0), -off)
-            if key > best_key:
-                best, best_key = kept, key
-    return best
 
 
 def top_up(
@@ -151,26 +135,6 @@ def _edge_angle(drift: BaseGeometry, bed: BaseGeometry) -> float:
     a = np.array(ring.interpolate((at - 0.05) % ring.length).coords[0])
     b = np.array(ring.interpolate((at + 0.05) % ring.length).coords[0])
     return float(np.arctan2(*(b - a)[::-1]))
-
-
-def _lattices(area: BaseGeometry, spacing: float, angle: float) -> list[NDArray[np.float64]]:
-    """Triangular lattices over an area at one turn, shifted by parts of a cell."""
-    x0, y0, x1, y1 = area.bounds
-    centre = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-    reach = float(np.hypot(x1 - x0, y1 - y0)) / 2 + spacing
-    rise = spacing * np.sqrt(3) / 2
-    rows = np.arange(-int(reach / rise) - 1, int(reach / rise) + 2)
-    columns = np.arange(-int(reach / spacing) - 2, int(reach / spacing) + 3)
-    grid_x = columns[None, :] * spacing + (rows[:, None] % 2) * spacing / 2
-    grid_y = np.broadcast_to(rows[:, None] * rise, grid_x.shape)
-    base = np.column_stack([grid_x.ravel(), grid_y.ravel()])
-    rotate = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
-    shifts = [
-        (spacing * i / OFFSETS, rise * j / (OFFSETS // 2))
-        for i in range(OFFSETS)
-        for j in range(OFFSETS // 2)
-    ]
-    return [(base + np.array(shift)) @ rotate.T + centre for shift in shifts]
 
 
 def _greedy(spots: NDArray[np.float64], spacing: float) -> NDArray[np.float64]:

@@ -1,0 +1,214 @@
+"""How good the planting is, beside proofs and other solvers, and how its cost grows with the bed.
+
+1. Small beds: the arrangement beside the proven optimum (HiGHS, branch and bound).
+2. Large beds: the gap to the proven bound, and HiGHS's own best in a minute.
+3. Lattices: plants set, beside the best of 10,000 turns and offsets drawn at random.
+4. Drifts: how far areas miss what is wanted.
+5. Growth: seconds by bed.
+
+Usage: ``python benchmarks/planting.py [quick]`` (in the development environment)
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from datetime import date
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from bedwright.brief import Brief, read_brief
+from bedwright.catalogue import Catalogue, load_catalogue
+from bedwright.geometry import Outline, outline_of
+from bedwright.light import Light
+from bedwright.plan import make_courses, sun_on
+from bedwright.planting import make_planting
+from bedwright.planting.anneal import anneal
+from bedwright.planting.bound import prove
+from bedwright.planting.drifts import cut_drifts
+from bedwright.planting.energy import Terms
+from bedwright.planting.lattice import fill
+from bedwright.planting.layout import STEPS_PER_DRIFT, drift_shares, height_limit, tiers_wanted
+from bedwright.planting.objective import sites_of, terms_of
+from bedwright.planting.palette import choose_palette
+from bedwright.season import Course, Site, Weather, make_season, normals_at, soil_temperature
+
+TODAY = date(2026, 11, 25)
+PLACES = ((53.3, -9.1), (34.7, -82.8), (44.5, -73.2), (47.6, -122.3), (48.8, 2.3), (-37.8, 145.0))
+SCHEMES = ("any", "opposites", "hot", "cool", "pastel", "one hue")
+
+
+def bed_of(rng: np.random.Generator, area_m2: float) -> dict[str, object]:
+    """A bed of any shape, convex or not, of about that area."""
+    count = int(rng.integers(5, 9))
+    angles = np.linspace(0, 2 * np.pi, count, endpoint=False) + rng.uniform(-0.2, 0.2, count)
+    radii = rng.uniform(0.7, 1.3, count)
+    corners = np.column_stack([1.5 * radii * np.cos(angles), radii * np.sin(angles)])
+    corners *= np.sqrt(area_m2 / shapely.Polygon(corners).area)
+    return {
+        "shape": "polygon",
+        "corners": [[f"{x:.3f} m", f"{y:.3f} m"] for x, y in corners],
+        "viewed_from": str(rng.choice(["all", "S", "N"])),
+    }
+
+
+class Case:
+    """A bed, its season and light, and the palette chosen for it."""
+
+    def __init__(self, catalogue: Catalogue, seed: int, area_m2: float) -> None:
+        rng = np.random.default_rng(seed)
+        latitude, longitude = PLACES[seed % len(PLACES)]
+        self.catalogue = catalogue
+        self.brief: Brief = read_brief(
+            {
+                "place": {"latitude": latitude, "longitude": longitude},
+                "season": {"year": 2027},
+                "bed": bed_of(rng, area_m2),
+                "wishes": {"scheme": SCHEMES[seed % len(SCHEMES)]},
+            }
+        )
+        self.outline: Outline = outline_of(self.brief.bed)
+        normals = normals_at(latitude, longitude)
+        weather = Weather(Site("here", latitude, longitude, normals.altitude_m), normals)
+        season = make_season(weather, 2027, None, 0)
+        soil_c = soil_temperature(season.tmean_c)
+        self.light: Light = sun_on(self.brief, self.outline, season, soil_c)
+        self.courses: dict[str, Course] = make_courses(
+            self.brief, catalogue, season, soil_c
+        ).by_kind
+
+    def terms(self, drifts: int, seed: int) -> Terms:
+        """The arrangement's costs, of the bed cut into so many drifts."""
+        outline, brief = self.outline, self.brief
+        limit = height_limit(outline, None)
+        wanted = tiers_wanted(drifts, limit, False, None, outline)
+        palette = choose_palette(
+            self.catalogue, self.courses, self.light, brief.ground, brief.wishes, limit, wanted
+        )
+        rng = np.random.default_rng(seed)
+        patches = cut_drifts(outline.polygon, drift_shares(drifts), None, rng)
+        items = list(palette.chosen)
+        most = int(np.ceil(len(patches) / len(items))) + 1
+        return terms_of(sites_of(outline, self.light, patches), items, frozenset(), most)
+
+
+def annealed(terms: Terms) -> tuple[float, float]:
+    """Cost reached and seconds taken."""
+    drifts = len(terms.local)
+    begun = time.perf_counter()
+    _, cost = anneal(
+        terms, np.arange(drifts), np.argmin(terms.local, axis=1), STEPS_PER_DRIFT * drifts, 0
+    )
+    return cost, time.perf_counter() - begun
+
+
+def small_beds(catalogue: Catalogue, count: int) -> None:
+    print(f"\n{count} beds of 12 drifts, beside the proven optimum")
+    gaps, spent = [], []
+    for seed in range(count):
+        terms = Case(catalogue, seed, 7.0).terms(12, seed)
+        cost, seconds = annealed(terms)
+        proof = prove(terms, 60.0)
+        if proof.bound is None:
+            continue
+        gaps.append((cost - proof.bound) / abs(proof.bound))
+        spent.append(seconds)
+    off = np.array(gaps)
+    print(f"  proven {len(off)}; at the optimum {int((off < 1e-4).sum())};"
+          f" furthest {100 * off.max():.2f}%; annealing {np.median(spent):.2f} s")  # fmt: skip
+
+
+def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], minute: float) -> None:
+    print(f"\nLarge beds: annealing beside HiGHS given {minute:.0f} s")
+    print("  drifts  items   cost   seconds   bound   gap %   HiGHS's own best")
+    for drifts in sizes:
+        terms = Case(catalogue, drifts, drifts * 1.2).terms(drifts, drifts)
+        cost, seconds = annealed(terms)
+        proof = prove(terms, minute)
+        gap = "" if proof.bound is None else f"{100 * (cost - proof.bound) / proof.bound:.2f}"
+        bound = "none" if proof.bound is None else f"{proof.bound:.2f}"
+        own = "none" if proof.cost is None else f"{proof.cost:.2f}"
+        print(f"  {drifts:>6} {terms.local.shape[1]:>6} {cost:>7.2f} {seconds:>8.2f} {bound:>8}"
+              f" {gap:>7}   {own}")  # fmt: skip
+
+
+def random_lattice(
+    ground: shapely.Geometry, spacing: float, rng: np.random.Generator
+) -> NDArray[np.float64]:
+    """A triangular lattice at a turn and offset drawn at random, clipped to the ground."""
+    x0, y0, x1, y1 = ground.bounds
+    reach = float(np.hypot(x1 - x0, y1 - y0)) / 2 + spacing
+    rise = spacing * np.sqrt(3) / 2
+    rows = np.arange(-int(reach / rise) - 2, int(reach / rise) + 3)
+    columns = np.arange(-int(reach / spacing) - 2, int(reach / spacing) + 3)
+    x = columns[None] * spacing + (rows[:, None] % 2) * spacing / 2
+    y = np.broadcast_to(rows[:, None] * rise, x.shape)
+    turn, shift = rng.uniform(0, np.pi / 3), rng.uniform(0, 1, 2) * [spacing, 2 * rise]
+    at = np.column_stack([x.ravel(), y.ravel()]) + shift
+    cos, sin = np.cos(turn), np.sin(turn)
+    at = at @ np.array([[cos, sin], [-sin, cos]]) + [(x0 + x1) / 2, (y0 + y1) / 2]
+    return np.asarray(at[shapely.contains_xy(ground, at[:, 0], at[:, 1])])
+
+
+def lattices(draws: int) -> None:
+    rng = np.random.default_rng(5)
+    bed = shapely.Point(0, 0).buffer(2.0).union(shapely.box(1, -1, 3.5, 1.2))
+    ratios, spent = [], 0.0
+    fill(shapely.box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))
+    for count in (6, 14, 24):
+        for drift in cut_drifts(bed, drift_shares(count), (0.0, -1.0), rng):
+            shapely.prepare(drift)
+            spacing = float(rng.choice([0.15, 0.2, 0.25, 0.3]))
+            begun = time.perf_counter()
+            ours = len(fill(drift, spacing, 0.0, np.empty((0, 3))))
+            spent += time.perf_counter() - begun
+            best = max(len(random_lattice(drift, spacing, rng)) for _ in range(draws))
+            ratios.append(ours / max(best, 1))
+    least = np.array(ratios)
+    print(f"\nLattices in {len(least)} drifts beside the best of {draws:,} random ones:"
+          f" mean {least.mean():.3f}, least {least.min():.3f},"
+          f" within 4%: {int((least >= 0.96).sum())}; {1e3 * spent / len(least):.1f} ms")  # fmt: skip
+
+
+def drifts() -> None:
+    print("\nDrifts: furthest miss of an area, %")
+    for count in (6, 12, 30, 60):
+        misses, spent = [], []
+        for seed in range(6):
+            corners = bed_of(np.random.default_rng(seed), count * 0.8)["corners"]
+            bed = shapely.Polygon([[float(v[:-2]) for v in pair] for pair in corners])  # type: ignore[union-attr]
+            shares = drift_shares(count)
+            begun = time.perf_counter()
+            cut = cut_drifts(bed, shares, (0.0, -1.0), np.random.default_rng(seed))
+            spent.append(time.perf_counter() - begun)
+            got = np.array([d.area for d in cut]) / bed.area
+            misses.append(float(np.abs(got / (shares / shares.sum()) - 1).max()))
+        print(f"  {count:>3} drifts: {100 * max(misses):.1f}; {np.median(spent):.2f} s")
+
+
+def growth(catalogue: Catalogue, areas: tuple[float, ...]) -> None:
+    print("\n    m²   plants   drifts   seconds")
+    for area in areas:
+        case = Case(catalogue, 4, area)
+        begun = time.perf_counter()
+        planting = make_planting(case.brief, case.outline, catalogue, case.courses, case.light, 0)
+        seconds = time.perf_counter() - begun
+        plants = sum(item.plants for item in planting.items)
+        print(f"{area:>6.0f} {plants:>8} {len(planting.drifts):>8} {seconds:>9.2f}")
+
+
+def main() -> None:
+    catalogue = load_catalogue()
+    quick = "quick" in sys.argv[1:]
+    annealed(Case(catalogue, 0, 5.0).terms(4, 0))
+    small_beds(catalogue, 6 if quick else 30)
+    large_beds(catalogue, (20,) if quick else (20, 40, 60), 10.0 if quick else 60.0)
+    lattices(500 if quick else 10_000)
+    drifts()
+    growth(catalogue, (15, 100) if quick else (15, 100, 400, 1000))
+
+
+if __name__ == "__main__":
+    main()

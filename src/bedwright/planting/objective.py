@@ -1,0 +1,197 @@
+"""The objective: which item suits which drift, and how neighbours get on.  The formulae stand in
+``docs/planting.md``; this module turns a cut bed and a palette into the numbers of ``energy``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from bedwright.geometry import Outline
+from bedwright.light import Light
+from bedwright.planting.colour import discord
+from bedwright.planting.energy import Floats, Ints, Terms
+from bedwright.planting.palette import Candidate
+from bedwright.planting.view import depths, distances
+
+# Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
+# (estimate, weighed against drawn examples by eye).
+W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 3.0, 1.5, 3.0
+W_HIDE, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 2.0, 1.5, 0.3, 0.15
+W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
+
+BLOOM_WANTED = 0.5
+"""Share of the ground around a drift that ought to be in bloom in any fortnight of the season."""
+
+SEASON_ODDS = 0.3
+"""Odds of bloom of the readiest item, above which a fortnight belongs to the season."""
+
+FOLIAGE_SHOW = 0.5
+"""What a foliage plant's steady looks count for beside bloom."""
+
+LEAST_PLANTS = 3
+"""Plants that make a group (common practice, no source)."""
+
+EYE_BACK_M = 1.5
+"""How far from the edge an onlooker stands (common practice, no source)."""
+
+SIDE_BY_SIDE_M = 0.15
+"""Difference of distance from the edge below which neighbours stand side by side."""
+
+TOUCH_M = 0.08
+"""Length of shared border below which drifts do not count as neighbours."""
+
+
+@dataclass(frozen=True)
+class Sites:
+    """The drifts as the objective sees them: (n,) depth 0 to 1, metres from the viewed edge, area
+    in m², radius of the largest circle inside; each one's cells of ``Light``; pairs that touch."""
+
+    depth: Floats
+    away_m: Floats
+    area_m2: Floats
+    radius_m: Floats
+    cells: tuple[NDArray[np.intp], ...]
+    touching: tuple[tuple[int, int], ...]
+
+
+def sites_of(outline: Outline, light: Light, drifts: list[BaseGeometry]) -> Sites:
+    """What the objective needs to know of a cut bed."""
+    middles = np.array([d.representative_point().coords[0] for d in drifts])
+    circles = shapely.length(shapely.maximum_inscribed_circle(np.array(drifts, object)))
+    tree = shapely.STRtree(drifts)
+    near = tree.query(drifts, predicate="dwithin", distance=0.01)
+    touching = [
+        (int(a), int(b))
+        for a, b in near.T
+        if a < b and drifts[a].buffer(0.01).intersection(drifts[b].boundary).length > 2 * TOUCH_M
+    ]
+    return Sites(
+        depths(outline, middles),
+        distances(outline, middles),
+        np.array([d.area for d in drifts]),
+        np.asarray(circles, float),
+        tuple(cells_of(d, light) for d in drifts),
+        tuple(touching),
+    )
+
+
+def cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
+    """Indices of the cells of light in a patch, or of the one nearest it."""
+    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
+    if inside.any():
+        return np.flatnonzero(inside)
+    at = np.array(patch.representative_point().coords[0])
+    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
+
+
+def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], most: int) -> Terms:
+    """All costs of giving these items to these drifts.
+
+    ``last_year``: rotation groups that grew in the bed before; ``most``: uses of one item beyond
+    which a price is paid.
+    """
+    first, other, back = _links(sites)
+    owner = np.repeat(np.arange(len(first) - 1), np.diff(first))
+    gap = sites.away_m[other] - sites.away_m[owner]
+    stands = np.where(np.abs(gap) < SIDE_BY_SIDE_M, 0, np.where(gap > 0, 1, 2))
+    ends = EYE_BACK_M + np.stack([sites.away_m[owner], sites.away_m[other]])
+    around = sites.area_m2.copy()
+    np.add.at(around, owner, sites.area_m2[other])
+    odds, want = _bloom(items)
+    return Terms(
+        local=local_costs(sites, items, last_year),
+        pair=pair_costs(items),
+        height=np.array([item.kind.form.height_m for item in items]),
+        first=first,
+        other=other,
+        stands=stands.astype(np.int64),
+        back=back,
+        near=ends.min(axis=0),
+        far=ends.max(axis=0),
+        hide=W_HIDE,
+        odds=odds,
+        want=want,
+        share=sites.area_m2[other] / around[owner],
+        own=sites.area_m2 / around,
+        price=np.full(len(sites.depth), W_BLOOM / max(len(want), 1)),
+        unused=np.full(len(items), W_UNUSED),
+        over=W_OVER,
+        most=most,
+    )
+
+
+def _links(sites: Sites) -> tuple[Ints, Ints, Ints]:
+    """Links by drift: where each drift's begin, the neighbour, and the link the other way."""
+    both = sorted({(a, b) for one in sites.touching for a, b in (one, one[::-1])})
+    number = {link: n for n, link in enumerate(both)}
+    counts = np.bincount([a for a, _ in both], minlength=len(sites.depth))
+    return (
+        np.concatenate([[0], np.cumsum(counts)]).astype(np.int64),
+        np.array([b for _, b in both], np.int64),
+        np.array([number[b, a] for a, b in both], np.int64),
+    )
+
+
+def local_costs(
+    sites: Sites, items: list[Candidate], last_year: frozenset[str] = frozenset()
+) -> Floats:
+    """(drifts, items) cost of each item in each drift.
+
+    The height wanted runs from the lowest item's at the front to the tallest's at the back.
+    """
+    height = np.array([item.kind.form.height_m for item in items])
+    spacing = np.array([item.kind.form.spacing_m for item in items])
+    low, high = height.min(), height.max()
+    wanted = low + (high - low) * sites.depth
+    off = np.abs(height[None] - wanted[:, None]) / max(high, 0.2)
+    sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
+    holds = sites.area_m2[:, None] / (0.866 * spacing[None] ** 2)
+    crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
+    thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / (0.866 * spacing[None]), 0.0)
+    merit = np.array([item.score for item in items])
+    behind = (merit.max() - merit) / max(abs(merit.max()), 1e-9)
+    share = sites.area_m2 / sites.area_m2.mean()
+    again = np.array([item.kind.safety.rotation in last_year for item in items], float)
+    return np.asarray(
+        W_HEIGHT * off**1.5
+        + W_LIGHT * (1.0 - sunny)
+        + W_ROOM * (crowd + thin)
+        + W_MERIT * behind[None] * share[:, None]
+        + W_ROTATE * again[None]
+    )
+
+
+def pair_costs(items: list[Candidate]) -> Floats:
+    """(items, items) cost of two items side by side."""
+    n = len(items)
+    odds = np.array([item.course.bloom.odds for item in items])
+    live = odds.max(axis=0) > 0.2
+    out = np.zeros((n, n))
+    for a in range(n):
+        for b in range(a, n):
+            if a == b:
+                cost = W_SAME
+            else:
+                both = float(np.minimum(odds[a], odds[b])[live].mean()) if live.any() else 0.0
+                one, two = items[a].kind.form, items[b].kind.form
+                clash = discord(items[a].colour.srgb, items[b].colour.srgb)
+                cost = W_COLOUR * clash * min(2.0 * both, 1.0)
+                cost += W_FORM * (one.flower_form == two.flower_form)
+                cost += W_TEXTURE * (one.foliage_texture == two.foliage_texture)
+            out[a, b] = out[b, a] = cost
+    return out
+
+
+def _bloom(items: list[Candidate]) -> tuple[Floats, Floats]:
+    """(items, fortnights) odds of a show and (fortnights,) what is wanted of them, over the
+    fortnights that any item can fill."""
+    odds = np.array([item.course.bloom.odds for item in items])
+    leafy = np.array([item.kind.is_foliage for item in items])
+    season = np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)
+    show = np.where(leafy[:, None], FOLIAGE_SHOW, odds)[:, season]
+    return np.ascontiguousarray(show), np.full(len(season), BLOOM_WANTED)
