@@ -88,7 +88,7 @@ class Case:
             self.catalogue, self.courses, self.light, brief.ground, brief.wishes, limit, wanted
         )
         rng = np.random.default_rng(seed)
-        patches = cut_drifts(outline.polygon, drift_shares(drifts), None, rng)
+        patches = cut_drifts(outline.polygon, drift_shares(drifts), None, rng).drifts
         items = list(palette.chosen)
         most = int(np.ceil(len(patches) / len(items))) + 1
         return terms_of(sites_of(outline, self.light, patches), items, frozenset(), most)
@@ -158,7 +158,7 @@ def lattices(draws: int) -> None:
     ratios, spent = [], 0.0
     fill(shapely.box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))
     for count in (6, 14, 24):
-        for drift in cut_drifts(bed, drift_shares(count), (0.0, -1.0), rng):
+        for drift in cut_drifts(bed, drift_shares(count), (0.0, -1.0), rng).drifts:
             shapely.prepare(drift)
             spacing = float(rng.choice([0.15, 0.2, 0.25, 0.3]))
             begun = time.perf_counter()
@@ -169,7 +169,7 @@ def lattices(draws: int) -> None:
     least = np.array(ratios)
     print(f"\nLattices in {len(least)} drifts beside the best of {draws:,} random ones:"
           f" mean {least.mean():.3f}, least {least.min():.3f},"
-          f" within 4%: {int((least >= 0.96).sum())}; {1e3 * spent / len(least):.1f} ms")  # fmt: skip
+          f" in 4%: {int((least >= 0.96).sum())}; {1e3 * spent / len(least):.0f} ms")  # fmt: skip
 
 
 def drifts() -> None:
@@ -181,7 +181,7 @@ def drifts() -> None:
             bed = shapely.Polygon([[float(v[:-2]) for v in pair] for pair in corners])  # type: ignore[union-attr]
             shares = drift_shares(count)
             begun = time.perf_counter()
-            cut = cut_drifts(bed, shares, (0.0, -1.0), np.random.default_rng(seed))
+            cut = cut_drifts(bed, shares, (0.0, -1.0), np.random.default_rng(seed)).drifts
             spent.append(time.perf_counter() - begun)
             got = np.array([d.area for d in cut]) / bed.area
             misses.append(float(np.abs(got / (shares / shares.sum()) - 1).max()))

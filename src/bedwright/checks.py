@@ -14,7 +14,7 @@ from bedwright.units import System, say_length
 
 def checks(catalogue: Catalogue) -> tuple[Check, ...]:
     """All of them, for ``brief.read_brief``."""
-    return check_outline, check_goods, check_wishes(catalogue)
+    return check_outline, check_goods, check_wishes(catalogue), check_changes(catalogue)
 
 
 def check_outline(values: dict[str, Any]) -> list[Fault]:
@@ -73,10 +73,7 @@ def check_wishes(catalogue: Catalogue) -> Check:
     families = {kind.family for kind in catalogue}
 
     def unknown(field: str, n: int, name: str) -> Fault:
-        found = catalogue.find(name)
-        near = [found.key] if found else catalogue.like(name)
-        hint = f"; near it: {', '.join(near)}" if near else ""
-        return Fault(f"wishes.{field}[{n}]", f"'{name}'", f"a key of the catalogue{hint}")
+        return _unknown(f"wishes.{field}[{n}]", name, catalogue)
 
     def check(values: dict[str, Any]) -> list[Fault]:
         wishes = values.get("wishes")
@@ -106,3 +103,31 @@ def check_wishes(catalogue: Catalogue) -> Check:
         return faults
 
     return check
+
+
+def check_changes(catalogue: Catalogue) -> Check:
+    """Faults among the changes a brief asks for, looked up in a catalogue."""
+
+    def check(values: dict[str, Any]) -> list[Fault]:
+        faults = []
+        for n, change in enumerate(values.get("changes", ()), start=1):
+            if change is None or change.grow is None:
+                continue
+            if change.grow not in catalogue.kinds:
+                faults.append(_unknown(f"changes[{n}].grow", change.grow, catalogue))
+                continue
+            forms = [form.name for form in catalogue.kinds[change.grow].colours]
+            if change.colour not in (None, *forms):
+                accepted = "one of " + ", ".join(forms)
+                faults.append(Fault(f"changes[{n}].colour", f"'{change.colour}'", accepted))
+        return faults
+
+    return check
+
+
+def _unknown(field: str, name: str, catalogue: Catalogue) -> Fault:
+    """A name that is no key of the catalogue, with keys like it."""
+    found = catalogue.find(name)
+    near = [found.key] if found else catalogue.like(name)
+    hint = f"; near it: {', '.join(near)}" if near else ""
+    return Fault(field, f"'{name}'", f"a key of the catalogue{hint}")

@@ -1,5 +1,5 @@
 """The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``,
-``kinds``.
+``planting``, ``kinds``.
 
 Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
 """
@@ -9,6 +9,7 @@ from __future__ import annotations
 import webbrowser
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -20,13 +21,13 @@ from rich.progress import BarColumn, Progress, TextColumn
 
 import bedwright
 from bedwright.brief import Brief, BriefError, Fault
-from bedwright.catalogue import Catalogue, load_catalogue
+from bedwright.catalogue import Catalogue, Kind, load_catalogue
 from bedwright.cautions import ground_cautions
 from bedwright.geometry import GeometryError, outline_of
 from bedwright.ground import packs_of, reckon_ground
 from bedwright.light import EXPOSURES, sun_on
 from bedwright.plan import Plan, make_courses, make_plan
-from bedwright.planting import COLOUR_WORDS, NothingFitsError
+from bedwright.planting import COLOUR_WORDS, NothingFitsError, make_schemes
 from bedwright.rim import catalogue_of, gather, gather_season, own_catalogue
 from bedwright.season import (
     FORTNIGHTS,
@@ -239,6 +240,79 @@ def ground(
         with _progress(len(sheets.GROUND_FILES)) as step:
             sheets.write_ground(bed, out_folder, step)
         out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")
+
+
+@app.command()
+def planting(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the drawings.")
+    ] = Path("planting"),
+    schemes: Annotated[
+        int,
+        typer.Option(min=1, max=9, help="So many differing schemes, side by side."),
+    ] = 1,
+    seed: Annotated[
+        int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    ] = 0,
+    seconds: Annotated[
+        float,
+        typer.Option(min=0, help="Time for proving how good each arrangement is; 0 for none."),
+    ] = 10.0,
+    why: Annotated[
+        list[str] | None,
+        typer.Option(metavar="KIND", help="Why a kind stands where it does, or not; or: all."),
+    ] = None,
+) -> None:
+    """Which plants stand where in a brief's bed, drawn, compared and accounted for."""
+    with _faults(brief):
+        catalogue = catalogue_of(brief)
+        asked = [_kind_named(name, catalogue) for name in why or () if name != "all"]
+        read, weather = gather(brief, catalogue, date.today())
+        from bedwright import sheets
+
+        with _progress(len(STAGES)) as step:
+            first = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
+        laid = make_schemes(
+            read, first.outline, catalogue, first.courses, first.light, seed,
+            max(schemes, read.wishes.variant), seconds,
+        )  # fmt: skip
+        numbers = list(range(1, schemes + 1)) if schemes > 1 else [read.wishes.variant]
+        plans = [replace(first, planting=laid[n - 1]) for n in numbers]
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        for n, made in zip(numbers, plans, strict=True):
+            heads = ["", "", "plants, spares", "drifts", "high", "apart"]
+            _table(f"Scheme {n}", heads, sheets.item_rows(made.planting, read.units))
+            for words in (sheets.proof_words(made.planting), *made.planting.notes):
+                if words:
+                    out.print(f"  {escape(words)}")
+            out.print()
+            if "all" in (why or ()):
+                out.print("[bold]Why, drift by drift[/bold]")
+                for letter, spot, words in sheets.why_rows(made.planting, read.units):
+                    out.print(f"  {letter:<2} at {escape(spot)}: {escape(words)}")
+                out.print()
+            for kind in asked:
+                for words in sheets.why_kind(made.planting, kind.key, kind.name, read.units):
+                    out.print(f"  {escape(words)}")
+        if len(plans) > 1:
+            measures = [sheets.scheme_measures(made) for made in plans]
+            rows = [[name, *(m[name] for m in measures)] for name in measures[0]]
+            _table("Side by side", ["", *(f"scheme {n}" for n in numbers)], rows)
+            out.print("  The one to plan with: wishes.variant in the brief.\n")
+        with _progress(2 * len(plans)) as step:
+            sheets.write_schemes(plans, out_folder, step)
+        out.print(f"Drawn in {escape(str(out_folder))}/.")
+
+
+def _kind_named(name: str, catalogue: Catalogue) -> Kind:
+    """A kind by any of its names."""
+    kind = catalogue.find(name)
+    if kind is None:
+        near = catalogue.like(name)
+        hint = f"; near it: {', '.join(near)}" if near else ""
+        raise BriefError([Fault("--why", f"'{name}'", f"a kind of the catalogue, or all{hint}")])
+    return kind
 
 
 def _lines(part: Part) -> None:

@@ -18,7 +18,7 @@ def test_drifts_are_of_the_wanted_areas_and_tile(name: str, count: int) -> None:
     """Within 3%, by shapely's areas, in one piece, without gaps or overlaps."""
     bed = outline_of(brief_of(bed=BEDS[name]).bed).polygon
     shares = np.resize([1.3, 0.8, 1.0, 1.1, 0.8], count)
-    drifts = cut_drifts(bed, shares, None, np.random.default_rng(0))
+    drifts = cut_drifts(bed, shares, None, np.random.default_rng(0)).drifts
     areas = np.array([d.area for d in drifts])
     assert areas == pytest.approx(bed.area * shares / shares.sum(), rel=0.03)
     assert {d.geom_type for d in drifts} == {"Polygon"}
@@ -29,11 +29,23 @@ def test_drifts_are_of_the_wanted_areas_and_tile(name: str, count: int) -> None:
 def test_a_bed_round_a_hole_is_cut_whole() -> None:
     bed = shapely.box(0, 0, 5, 3).difference(shapely.Point(2, 1.5).buffer(0.7))
     shares = np.array([2.0, 1.0, 1.0, 1.5, 1.0, 1.0])
-    drifts = cut_drifts(bed, shares, (0.0, -1.0), np.random.default_rng(3))
+    drifts = cut_drifts(bed, shares, (0.0, -1.0), np.random.default_rng(3)).drifts
     assert np.array([d.area for d in drifts]) == pytest.approx(
         bed.area * shares / shares.sum(), rel=0.03
     )
     assert {d.geom_type for d in drifts} == {"Polygon"}
+
+
+def test_a_drift_made_larger_takes_from_the_others_alone() -> None:
+    bed = shapely.box(0, 0, 5, 3)
+    cut = cut_drifts(bed, np.ones(9), (0.0, -1.0), np.random.default_rng(3))
+    times = np.ones(9)
+    times[4] = 1.6
+    more = cut.resized(times)
+    share = times / times.sum()
+    assert np.array([d.area for d in more.drifts]) == pytest.approx(15 * share, rel=0.03)
+    for old, new in zip(cut.drifts, more.drifts, strict=True):
+        assert old.intersection(new).area > 0.6 * old.area
 
 
 def test_the_bent_frame_is_undone_exactly() -> None:
@@ -47,7 +59,7 @@ def test_drifts_run_broad_along_the_front() -> None:
     bed = shapely.box(0, 0, 6, 3)
 
     def breadth(toward: tuple[float, float] | None) -> float:
-        drifts = cut_drifts(bed, np.ones(8), toward, np.random.default_rng(1))
+        drifts = cut_drifts(bed, np.ones(8), toward, np.random.default_rng(1)).drifts
         boxes = np.array([d.bounds for d in drifts])
         return float(np.mean((boxes[:, 2] - boxes[:, 0]) / (boxes[:, 3] - boxes[:, 1])))
 
@@ -107,6 +119,6 @@ def test_a_corner_so_sharp_that_rounding_crosses_it_keeps_its_drifts_inside() ->
         " 0.5 0.6759999999999999, 0.9451501154734411 -0.095, 1 0, 0.5 -0.866))"
     )
     toward = (6.123234e-17, 1.0)
-    drifts = cut_drifts(area, np.ones(4), toward, np.random.default_rng(0))
+    drifts = cut_drifts(area, np.ones(4), toward, np.random.default_rng(0)).drifts
     assert all(area.buffer(1e-6).contains(drift) for drift in drifts)
     assert sum(drift.area for drift in drifts) == pytest.approx(area.area, rel=1e-6)

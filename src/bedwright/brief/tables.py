@@ -473,14 +473,44 @@ class Wishes(Table):
     leave_out: tuple[str, ...] = ()
     avoid: tuple[Avoid, ...] = ()
     edging: bool = True
+    gaps_only: bool = False
+    variant: Annotated[int, number(1, 9, whole=True)] = 1
 
 
 class Existing(Table):
-    """A plant that stays: its place from the base line and its grown spread."""
+    """A plant that stays: its place from the base line, its grown spread and, where it has yet to
+    grow, its spread in spring."""
 
     name: Words
     at: Point
     spread: Length
+    spread_now: Length | None = None
+
+    def clashes(self) -> Iterator[Clash]:
+        """A plant wider in spring than grown."""
+        sizes = (self.spread, self.spread_now)
+        if UNREADABLE not in sizes and (self.spread_now or 0.0) > self.spread:
+            yield Clash("spread_now", "no more than its grown spread")
+
+
+class Change(Table):
+    """A change to the planting first drawn, for the drift at a spot: a kind to grow there, its
+    size beside what it was, or another drift to change places with."""
+
+    at: Point
+    grow: Words | None = None
+    colour: Words | None = None
+    size: Annotated[float, number(0.4, 2.5)] | None = None
+    swap: Point | None = None
+
+    def clashes(self) -> Iterator[Clash]:
+        """Nothing to change, a colour of nothing, or a drift both planted and swapped."""
+        if self.grow is None and self.size is None and self.swap is None:
+            yield Clash("at", "a spot with grow, size or swap beside it")
+        if self.colour is not None and self.grow is None:
+            yield Clash("colour", "a colour of the kind named by grow")
+        if self.grow is not None and self.swap is not None:
+            yield Clash("swap", "left out where grow is given")
 
 
 class Span(Table):
@@ -536,6 +566,7 @@ class Brief(Table):
     goods: tuple[Goods, ...] = ()
     wishes: Wishes = Wishes()
     existing: tuple[Existing, ...] = ()
+    changes: tuple[Change, ...] = ()
     dates: Dates = Dates()
     indoors: Indoors = Indoors()
     prices: Prices = Prices()

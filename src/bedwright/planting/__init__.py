@@ -1,7 +1,7 @@
 """Which plants, how many, and the place of every one."""
 
 from bedwright.planting.colour import COLOUR_WORDS, tone_of
-from bedwright.planting.layout import Drift, Item, Planting, make_planting
+from bedwright.planting.layout import Drift, Item, Planting, make_planting, make_schemes
 from bedwright.planting.palette import Candidate, NothingFitsError, sun_fit
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "NothingFitsError",
     "Planting",
     "make_planting",
+    "make_schemes",
     "sun_fit",
     "tone_of",
 ]

@@ -79,31 +79,48 @@ class Frame:
         return np.asarray(np.column_stack([u, v]) @ self.back.T)
 
 
+@dataclass(frozen=True)
+class Cut:
+    """A bed cut into drifts: the area, the drifts, and what they came from: (n, 2) sites and (n,)
+    weights in the frame."""
+
+    area: BaseGeometry
+    drifts: tuple[BaseGeometry, ...]
+    sites: Floats
+    weights: Floats
+    frame: Frame
+
+    def resized(self, times: Floats) -> Cut:
+        """The same drifts, each so many times as large beside the others, moved no more than that
+        takes."""
+        wanted = np.array([drift.area for drift in self.drifts]) * times
+        wanted /= wanted.sum()
+        return _settle(self.area, self.sites, self.weights, wanted, self.frame)
+
+
 def cut_drifts(
     area: BaseGeometry,
     shares: Floats,
     toward: tuple[float, float] | None,
     rng: np.random.Generator,
-) -> list[BaseGeometry]:
+) -> Cut:
     """Drifts whose areas stand as ``shares`` (n,), without gaps or overlaps.
 
     ``toward``: unit vector to the onlookers, or None when the bed is seen from all sides.
     """
-    count = len(shares)
-    if count <= 1:
-        return [area]
     wanted = np.asarray(shares, float) / np.sum(shares)
-    best: list[BaseGeometry] = []
+    best: Cut | None = None
     least = np.inf
     for _ in range(TRIES):
-        drifts = _cut(area, wanted, toward, rng)
-        sizes = np.array([drift.area for drift in drifts]) / area.area
+        cut = _cut(area, wanted, toward, rng)
+        sizes = np.array([drift.area for drift in cut.drifts]) / area.area
         off = float((np.abs(sizes - wanted) / wanted).max())
-        if off < least:
-            least, best = off, drifts
+        if best is None or off < least:
+            least, best = off, cut
         if least <= AREA_LIMIT:
             break
-    return [drift for drift in best if drift.area > 1e-6]
+    assert best is not None
+    return best
 
 
 def _cut(
@@ -111,10 +128,12 @@ def _cut(
     wanted: Floats,
     toward: tuple[float, float] | None,
     rng: np.random.Generator,
-) -> list[BaseGeometry]:
+) -> Cut:
     """One cutting, from sites drawn afresh."""
     count = len(wanted)
     frame = frame_of(area, count, toward, rng)
+    if count == 1:
+        return Cut(area, (area,), np.zeros((1, 2)), np.zeros(1), frame)
     step = float(np.sqrt(area.area / RASTER))
     spots = cells_in(area, step)
     links = cKDTree(spots).query_pairs(1.01 * step, output_type="ndarray")
@@ -228,9 +247,10 @@ def _raise(
         since = 0 if off < 0.95 * worst else since + 1
         if off < worst:
             worst, best = off, weights
-        elif off > 1.5 * worst:
-            step *= 0.7
-            weights = best
+            step *= 1.15
+        elif off > 1.3 * worst:
+            step *= 0.6
+            weights, got = best, sizes(best)
         if since > PATIENCE:
             break
         if off <= slack:
@@ -242,7 +262,7 @@ def _raise(
 
 def _settle(
     area: BaseGeometry, sites: Floats, weights: Floats, wanted: Floats, frame: Frame
-) -> list[BaseGeometry]:
+) -> Cut:
     """The drifts as polygons, their areas brought to what is wanted."""
     goal = area.area * wanted
     bounds = np.array([sites.min(axis=0), sites.max(axis=0)])
@@ -255,7 +275,7 @@ def _settle(
         return np.array([drift.area for drift in drifts])
 
     weights = _raise(sizes, weights, goal, scale, AREA_SLACK, AREA_ROUNDS)
-    return made[weights.tobytes()]
+    return Cut(area, tuple(made[weights.tobytes()]), sites, weights, frame)
 
 
 def _polygons(

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
@@ -14,12 +18,23 @@ from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.bound import lower_bound
-from bedwright.planting.drifts import cut_drifts
-from bedwright.planting.objective import cells_of, sites_of, terms_of
-from bedwright.planting.palette import Candidate, NothingFitsError, Palette, choose_palette
+from bedwright.planting.changes import Find, read_changes, staying
+from bedwright.planting.drifts import Cut, cut_drifts
+from bedwright.planting.energy import Terms
+from bedwright.planting.gaps import Gaps, fill_gaps
+from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
+from bedwright.planting.palette import (
+    Candidate,
+    NothingFitsError,
+    Palette,
+    candidate_of,
+    choose_palette,
+)
+from bedwright.planting.reasons import Reason, reasons_of
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
+from bedwright.units import say_length
 
 ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
 """Tallest plant as a share of the way from edge to middle (half the width of an island bed) or of a
@@ -29,6 +44,7 @@ LEAST_HEIGHT_LIMIT_M = 0.45
 RIBBON_M = 0.20
 """Width of the edging before its kind is known."""
 
+EDGING = "low enough to edge the bed"
 STRETCH_M = 2.4
 """Length of a stretch where two edgings take turns."""
 
@@ -43,6 +59,12 @@ DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
 MOST_DRIFTS = 60
 SIZES = (1.25, 0.8, 1.0, 1.15, 0.8)
 """Sizes of drifts, which look better unequal (common practice, no source)."""
+
+W_NARROW = 2.0
+"""Price of a plant that fills none of the width that another would fill of a gap (estimate)."""
+
+NEAR_M = 0.6
+"""Distance within which plants of one kind among perennials are drawn as one drift."""
 
 STEPS_PER_DRIFT = 3000
 """Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
@@ -70,7 +92,8 @@ class Item:
 
 @dataclass(frozen=True)
 class Drift:
-    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun."""
+    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, and
+    why it holds what it holds."""
 
     number: int
     item: int
@@ -79,12 +102,14 @@ class Drift:
     ribbon: bool
     sun_h: float
     depth: float
+    why: str
 
 
 @dataclass(frozen=True)
 class Planting:
     """Items and drifts, the kinds left out with the reason, the cost of the arrangement (see
-    ``objective``) and, where it was asked for, the least that any could cost."""
+    ``objective``) and, where it was asked for, the least that any could cost; the gaps of a border
+    where only they are filled."""
 
     items: tuple[Item, ...]
     drifts: tuple[Drift, ...]
@@ -94,6 +119,7 @@ class Planting:
     bound: float | None
     free_area_m2: float
     notes: tuple[str, ...]
+    gaps: Gaps | None = None
 
 
 def make_planting(
@@ -103,24 +129,77 @@ def make_planting(
     courses: dict[str, Course],
     light: Light,
     seed: int,
-    prove: bool = False,
+    proof_s: float = 0.0,
 ) -> Planting:
-    """Lay out the bed.  Raises NothingFitsError or geometry's GeometryError.
+    """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError or
+    geometry's GeometryError.
 
-    ``prove``: find also the least that any arrangement of this palette could cost.
+    ``proof_s``: seconds for finding the least that any arrangement of this palette could cost.
     """
+    count = brief.wishes.variant
+    return make_schemes(brief, outline, catalogue, courses, light, seed, count, proof_s)[-1]
+
+
+def make_schemes(
+    brief: Brief,
+    outline: Outline,
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    light: Light,
+    seed: int,
+    count: int,
+    proof_s: float = 0.0,
+) -> list[Planting]:
+    """So many plantings of one bed, each passing over the kinds and colours of those before it for
+    others as good.  Changes that the brief asks for are made in the one that it means."""
+    ground = _Ground(brief, outline, catalogue, courses, light, seed)
+    used: set[tuple[str, str]] = set()
+    made = []
+    for variant in range(1, count + 1):
+        made.append(_planted(ground, frozenset(used), variant, proof_s))
+        used |= {(i.candidate.kind.key, i.candidate.colour.name) for i in made[-1].items}
+    return made
+
+
+class _Ground(NamedTuple):
+    """All that a planting is made from."""
+
+    brief: Brief
+    outline: Outline
+    catalogue: Catalogue
+    courses: dict[str, Course]
+    light: Light
+    seed: int
+
+
+def _planted(
+    ground: _Ground, used: frozenset[tuple[str, str]], variant: int, proof_s: float
+) -> Planting:
+    """One scheme of the bed."""
+    brief, outline, light = ground.brief, ground.outline, ground.light
     free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
     )
-    rng = np.random.default_rng([seed, 201])
+    rng = np.random.default_rng([ground.seed, 200 + variant])
     limit = height_limit(outline, brief.wishes.height)
     ribbon, inside = _zones(outline, free, brief.wishes.edging, RIBBON_M)
     count = drift_count(inside.area)
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
-    palette = choose_palette(catalogue, courses, light, brief.ground, brief.wishes, limit, wanted)
+    palette = choose_palette(
+        ground.catalogue,
+        ground.courses,
+        light,
+        brief.ground,
+        brief.wishes,
+        limit,
+        wanted,
+        used,
+    )
     chosen = sorted(
         palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
     )
+    if brief.wishes.gaps_only and brief.existing:
+        return _in_gaps(ground, chosen, palette, limit, float(free.area))
     low = [c for c in chosen if c.tier == "edging"]
     if ribbon is not None:
         # The ribbon is as wide as one row of what grows in it.
@@ -129,20 +208,155 @@ def make_planting(
     body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
-    patches = cut_drifts(inside, drift_shares(count), toward, rng)
-    last_year = frozenset(
-        kind.safety.rotation
-        for kind in (catalogue.find(name) for name in brief.wishes.last_year)
-        if kind is not None and kind.safety.rotation != "none"
-    )
-    owners, energy, bound = _assign_patches(outline, light, patches, body, last_year, seed, prove)
-    parts = [(patch, body[i], False) for patch, i in zip(patches, owners, strict=True)]
+    cut = cut_drifts(inside, drift_shares(count), toward, rng)
+    arranged = _arranged(ground, cut, body, variant, proof_s)
+    parts = [
+        _Part(patch, arranged.items[reason.item], False, reason.say(arranged.items, brief.units))
+        for patch, reason in zip(arranged.cut.drifts, arranged.reasons, strict=True)
+        if patch.area > 1e-6
+    ]
     if ribbon is not None:
         parts += _ribbon_parts(outline, ribbon, low, rng)
+    chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
     drifts = _placed(free, outline, light, parts, chosen)
+    energy, bound = arranged.energy, arranged.bound
     return _planting(
         drifts, chosen, palette, brief.wishes.grow, limit, energy, bound, float(free.area)
     )
+
+
+def _in_gaps(
+    ground: _Ground, chosen: list[Candidate], palette: Palette, limit: float, free_m2: float
+) -> Planting:
+    """Annuals in the gaps that a border's perennials will leave: each place the item that suits it
+    best of those that are about as wide as its room."""
+    brief, outline, light = ground.brief, ground.outline, ground.light
+    spreads = np.array([c.kind.form.spread_m for c in chosen])
+    cost: list[float] = []
+
+    def choose(spot: tuple[float, float], fits: NDArray[np.intp]) -> int:
+        disc = shapely.Point(*spot).buffer(float(spreads[fits].max()) / 2)
+        parts = local_parts(sites_of(outline, light, [disc]), chosen)
+        own = sum(part[0, fits] for name, part in parts.items() if name != "room")
+        price = own + W_NARROW * (1.0 - spreads[fits] / spreads[fits].max())
+        cost.append(float(np.min(price)))
+        return int(fits[np.argmin(price)])
+
+    gaps = fill_gaps(outline.polygon, brief.existing, spreads, choose)
+    if len(gaps.places) == 0:
+        raise NothingFitsError([("no gap that lasts wide enough for one plant", len(chosen))])
+    owners = gaps.sizes
+    discs = [
+        shapely.Point(*at).buffer(spreads[size] / 2)
+        for at, size in zip(gaps.places, gaps.sizes, strict=True)
+    ]
+    drifts: list[Drift] = []
+    for item in np.unique(owners):
+        mine = np.flatnonzero(owners == item)
+        for group in _groups(gaps.places[mine], NEAR_M):
+            own = mine[group]
+            polygon = shapely.union_all([discs[k] for k in own])
+            cells = cells_of(polygon, light)
+            hours = light.over(chosen[item].course.window)[cells]
+            middle = np.array([polygon.representative_point().coords[0]])
+            clear = say_length(float(gaps.clearance_m[own].min()), brief.units)
+            drifts.append(
+                Drift(
+                    len(drifts) + 1,
+                    int(item),
+                    polygon,
+                    gaps.places[own],
+                    False,
+                    float(hours.mean()),
+                    float(depths(outline, middle)[0]),
+                    f"fills room that lasts, {clear} and more from what stays when it is grown",
+                )
+            )
+    made = _planting(drifts, chosen, palette, brief.wishes.grow, limit, sum(cost), None, free_m2)
+    said = (
+        f"{len(gaps.places)} plants take up the room that what stays will leave; by the gaps of"
+        f" spring one would set {gaps.naive}, and {gaps.smothered} of them would be smothered"
+    )
+    return replace(made, notes=(*made.notes, said), gaps=gaps)
+
+
+def _groups(places: NDArray[np.float64], near_m: float) -> list[NDArray[np.intp]]:
+    """Places in groups whose members stand within ``near_m`` of one another."""
+    links = cKDTree(places).query_pairs(near_m, output_type="ndarray")
+    size = len(places)
+    graph = coo_matrix((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
+    count, group = connected_components(graph, directed=False)
+    return [np.flatnonzero(group == k) for k in range(count)]
+
+
+class _Part(NamedTuple):
+    """Ground for one item, and why it stands there."""
+
+    polygon: BaseGeometry
+    item: Candidate
+    ribbon: bool
+    why: str
+
+
+class _Arranged(NamedTuple):
+    """Drifts with their items, the cost, what the least could be, and why each stands there."""
+
+    cut: Cut
+    items: list[Candidate]
+    owners: NDArray[np.int64]
+    energy: float
+    bound: float | None
+    reasons: tuple[Reason, ...]
+
+
+def _arranged(
+    ground: _Ground, cut: Cut, items: list[Candidate], variant: int, proof_s: float
+) -> _Arranged:
+    """The items in the drifts, with the changes that the brief asks for in the scheme it means."""
+    from bedwright.planting.anneal import anneal, cost_of  # numba takes a second to import
+
+    last_year = frozenset(
+        ground.catalogue.kinds[key].safety.rotation for key in ground.brief.wishes.last_year
+    ) - {"none"}
+
+    def sites_and_terms(cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
+        sites = sites_of(ground.outline, ground.light, list(cut.drifts))
+        most = int(np.ceil(len(cut.drifts) / len(items))) + 1
+        return sites, terms_of(sites, items, last_year, most)
+
+    sites, terms = sites_and_terms(cut, items)
+    every = np.arange(len(cut.drifts))
+    steps = STEPS_PER_DRIFT * len(every)
+    owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, ground.seed)
+    if ground.brief.changes and variant == ground.brief.wishes.variant:
+        asked = read_changes(ground.brief.changes, cut, owners, items, _finder(ground))
+        if (asked.times != 1.0).any():
+            cut = cut.resized(asked.times)
+        items = asked.items
+        sites, terms = sites_and_terms(cut, items)
+        start = owners.copy()
+        start[list(asked.held)] = list(asked.held.values())
+        free = np.setdiff1d(every, list(asked.held))
+        if len(free):
+            owners, _ = anneal(staying(terms, owners), free, start, steps, ground.seed)
+        else:
+            owners = start
+    proven = proof_s > 0 and not ground.brief.changes
+    bound = lower_bound(terms, proof_s) if proven else None
+    reasons = reasons_of(terms, sites, items, owners, last_year)
+    return _Arranged(cut, items, owners, cost_of(terms, owners), bound, reasons)
+
+
+def _finder(ground: _Ground) -> Find:
+    """How a kind asked for by a change is found."""
+    brief = ground.brief
+
+    def find(key: str, colour: str | None) -> Candidate:
+        return candidate_of(
+            ground.catalogue, key, colour, ground.courses, ground.light, brief.ground, brief.wishes
+        )
+
+    return find
 
 
 def height_limit(outline: Outline, wish_m: float | None) -> float:
@@ -194,82 +408,61 @@ def _zones(
 
 def _ribbon_parts(
     outline: Outline, ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
-) -> list[tuple[BaseGeometry, Candidate, bool]]:
+) -> list[_Part]:
     """The ribbon whole, or in stretches of two edgings that take turns along the edge."""
     if len(low) < 2:
-        return [(ribbon, low[0], True)]
+        return [_Part(ribbon, low[0], True, EDGING)]
     # An even number, so that the turns close in a ring.
     stretches = 2 * max(
         round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
     )
-    pieces = cut_drifts(ribbon, np.ones(stretches), None, rng)
+    pieces = cut_drifts(ribbon, np.ones(stretches), None, rng).drifts
     edge = outline.polygon.exterior
     order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
-    return [(pieces[k], low[n % len(low)], True) for n, k in enumerate(order)]
-
-
-def _assign_patches(
-    outline: Outline,
-    light: Light,
-    patches: list[BaseGeometry],
-    body: list[Candidate],
-    last_year: frozenset[str],
-    seed: int,
-    prove: bool,
-) -> tuple[NDArray[np.int64], float, float | None]:
-    """Item of each drift, the cost reached, and the least that any arrangement could cost."""
-    from bedwright.planting.anneal import anneal  # numba takes a second to import
-
-    most = int(np.ceil(len(patches) / len(body))) + 1
-    terms = terms_of(sites_of(outline, light, patches), body, last_year, most)
-    start = np.argmin(terms.local, axis=1)
-    free = np.arange(len(patches))
-    owners, energy = anneal(terms, free, start, STEPS_PER_DRIFT * len(patches), seed)
-    return owners, energy, lower_bound(terms) if prove else None
+    return [_Part(pieces[k], low[n % len(low)], True, EDGING) for n, k in enumerate(order)]
 
 
 def _placed(
     bed: BaseGeometry,
     outline: Outline,
     light: Light,
-    parts: list[tuple[BaseGeometry, Candidate, bool]],
+    parts: list[_Part],
     chosen: list[Candidate],
 ) -> list[Drift]:
     """Fill every part: the edging first, for its row must not break, then the widest spacing."""
     placed = Placed()
     order = sorted(
-        range(len(parts)), key=lambda k: (not parts[k][2], -parts[k][1].kind.form.spacing_m)
+        range(len(parts)), key=lambda k: (not parts[k].ribbon, -parts[k].item.kind.form.spacing_m)
     )
     filled: dict[int, NDArray[np.float64]] = {}
     for k in order:
-        polygon, candidate, ribbon = parts[k]
-        spacing = candidate.kind.form.spacing_m
-        filled[k] = (fill_line if ribbon else fill_drift)(polygon, bed, spacing, placed)
+        spacing = parts[k].item.kind.form.spacing_m
+        fill = fill_line if parts[k].ribbon else fill_drift
+        filled[k] = fill(parts[k].polygon, bed, spacing, placed)
         placed.add(filled[k], spacing)
-    for k in sorted(order, key=lambda k: parts[k][1].kind.form.spacing_m):
-        polygon, candidate, _ = parts[k]
-        spacing = candidate.kind.form.spacing_m
-        more = top_up(polygon, bed, spacing, placed)
+    for k in sorted(order, key=lambda k: parts[k].item.kind.form.spacing_m):
+        spacing = parts[k].item.kind.form.spacing_m
+        more = top_up(parts[k].polygon, bed, spacing, placed)
         filled[k] = np.concatenate([filled[k], more])
         placed.add(more, spacing)
     rank = {id(c): n for n, c in enumerate(chosen)}
-    middles = np.array([p.representative_point().coords[0] for p, _, _ in parts])
+    middles = np.array([part.polygon.representative_point().coords[0] for part in parts])
     back = depths(outline, middles)
     drifts: list[Drift] = []
-    for k, (polygon, candidate, ribbon) in enumerate(parts):
+    for k, part in enumerate(parts):
         if len(filled[k]) == 0:
             continue
-        cells = cells_of(polygon, light)
-        hours = float(light.over(candidate.course.window)[cells].mean())
+        hours = light.over(part.item.course.window)[cells_of(part.polygon, light)]
         drifts.append(
             Drift(
                 len(drifts) + 1,
-                rank[id(candidate)],
-                polygon,
+                rank[id(part.item)],
+                part.polygon,
                 filled[k],
-                ribbon,
-                hours,
+                part.ribbon,
+                float(hours.mean()),
                 float(back[k]),
+                part.why,
             )
         )
     return drifts
@@ -304,11 +497,17 @@ def _planting(
             left_out[candidate.kind.key] = "no drift had room for it"
     notes = list(palette.notes)
     notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
-    renamed = tuple(
-        Drift(d.number, renumber[d.item], d.polygon, d.places, d.ribbon, d.sun_h, d.depth)
-        for d in drifts
+    renamed = tuple(replace(drift, item=renumber[drift.item]) for drift in drifts)
+    return Planting(
+        tuple(items),
+        renamed,
+        left_out,
+        limit,
+        energy,
+        bound,
+        free_area,
+        tuple(notes),
     )
-    return Planting(tuple(items), renamed, left_out, limit, energy, bound, free_area, tuple(notes))
 
 
 def letter(number: int) -> str:

@@ -104,8 +104,8 @@ def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], mo
     np.add.at(around, owner, sites.area_m2[other])
     odds, want = _bloom(items)
     return Terms(
-        local=local_costs(sites, items, last_year),
-        pair=pair_costs(items),
+        local=np.asarray(sum(local_parts(sites, items, last_year).values())),
+        pair=np.asarray(sum(pair_parts(items).values())),
         height=np.array([item.kind.form.height_m for item in items]),
         first=first,
         other=other,
@@ -137,18 +137,16 @@ def _links(sites: Sites) -> tuple[Ints, Ints, Ints]:
     )
 
 
-def local_costs(
+def local_parts(
     sites: Sites, items: list[Candidate], last_year: frozenset[str] = frozenset()
-) -> Floats:
-    """(drifts, items) cost of each item in each drift.
+) -> dict[str, Floats]:
+    """(drifts, items) cost of each item in each drift, by what it is for.
 
     The height wanted runs from the lowest item's at the front to the tallest's at the back.
     """
     height = np.array([item.kind.form.height_m for item in items])
     spacing = np.array([item.kind.form.spacing_m for item in items])
-    low, high = height.min(), height.max()
-    wanted = low + (high - low) * sites.depth
-    off = np.abs(height[None] - wanted[:, None]) / max(high, 0.2)
+    off = np.abs(height[None] - wanted_height(sites, items)[:, None]) / max(height.max(), 0.2)
     sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
     holds = sites.area_m2[:, None] / (0.866 * spacing[None] ** 2)
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
@@ -157,34 +155,37 @@ def local_costs(
     behind = (merit.max() - merit) / max(abs(merit.max()), 1e-9)
     share = sites.area_m2 / sites.area_m2.mean()
     again = np.array([item.kind.safety.rotation in last_year for item in items], float)
-    return np.asarray(
-        W_HEIGHT * off**1.5
-        + W_LIGHT * (1.0 - sunny)
-        + W_ROOM * (crowd + thin)
-        + W_MERIT * behind[None] * share[:, None]
-        + W_ROTATE * again[None]
-    )
+    return {
+        "height": W_HEIGHT * off**1.5,
+        "sun": W_LIGHT * (1.0 - sunny),
+        "room": W_ROOM * (crowd + thin),
+        "merit": W_MERIT * behind[None] * share[:, None],
+        "rotation": W_ROTATE * np.broadcast_to(again[None], off.shape),
+    }
 
 
-def pair_costs(items: list[Candidate]) -> Floats:
-    """(items, items) cost of two items side by side."""
+def wanted_height(sites: Sites, items: list[Candidate]) -> Floats:
+    """(drifts,) height that suits each drift, metres."""
+    heights = [item.kind.form.height_m for item in items]
+    return np.asarray(min(heights) + (max(heights) - min(heights)) * sites.depth)
+
+
+def pair_parts(items: list[Candidate]) -> dict[str, Floats]:
+    """(items, items) cost of two items side by side, by what it is for."""
     n = len(items)
     odds = np.array([item.course.bloom.odds for item in items])
     live = odds.max(axis=0) > 0.2
-    out = np.zeros((n, n))
+    colour, form = np.zeros((n, n)), np.zeros((n, n))
     for a in range(n):
-        for b in range(a, n):
-            if a == b:
-                cost = W_SAME
-            else:
-                both = float(np.minimum(odds[a], odds[b])[live].mean()) if live.any() else 0.0
-                one, two = items[a].kind.form, items[b].kind.form
-                clash = discord(items[a].colour.srgb, items[b].colour.srgb)
-                cost = W_COLOUR * clash * min(2.0 * both, 1.0)
-                cost += W_FORM * (one.flower_form == two.flower_form)
-                cost += W_TEXTURE * (one.foliage_texture == two.foliage_texture)
-            out[a, b] = out[b, a] = cost
-    return out
+        for b in range(a + 1, n):
+            both = float(np.minimum(odds[a], odds[b])[live].mean()) if live.any() else 0.0
+            one, two = items[a].kind.form, items[b].kind.form
+            clash = discord(items[a].colour.srgb, items[b].colour.srgb)
+            colour[a, b] = colour[b, a] = W_COLOUR * clash * min(2.0 * both, 1.0)
+            alike = W_FORM * (one.flower_form == two.flower_form)
+            alike += W_TEXTURE * (one.foliage_texture == two.foliage_texture)
+            form[a, b] = form[b, a] = alike
+    return {"colour": colour, "form": form, "same": W_SAME * np.eye(n)}
 
 
 def _bloom(items: list[Candidate]) -> tuple[Floats, Floats]:

@@ -31,8 +31,13 @@ SOIL_CLASS = {
     "clay": "heavy",
 }
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
-WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0}
+WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
+           "again": 2.0}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
+
+LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
+         "colour": "colour in the scheme", "again": "being new beside other schemes"}  # fmt: skip
+"""What a candidate that scores low is short of, by term."""
 
 SUCCESSION, VARIETY = 0.35, 0.5
 """Reward for one kind's worth of bloom in a fortnight, and for one more form of flower."""
@@ -166,10 +171,12 @@ def choose_palette(
     wishes: Wishes,
     height_limit_m: float,
     wanted: dict[str, int],
+    used: frozenset[tuple[str, str]] = frozenset(),
 ) -> Palette:
     """Pick the colour forms.
 
-    ``wanted``: how many of each tier; ``courses``: by kind's key.  Raises NothingFitsError.
+    ``wanted``: how many of each tier; ``courses``: by kind's key; ``used``: kinds and colours of
+    schemes drawn before, which are passed over for others as good.  Raises NothingFitsError.
     """
     left_out: dict[str, str] = {}
     notes: list[str] = []
@@ -183,7 +190,8 @@ def choose_palette(
             left_out[kind.key] = reason
             continue
         for colour in kind.colours:
-            got = _candidate(kind, colour, courses[kind.key], light, ground, wishes, anchor)
+            seen = (kind.key, colour.name) in used
+            got = _candidate(kind, colour, courses[kind.key], light, ground, wishes, anchor, seen)
             if got.terms["colour"] > 0 or kind.key in wishes.grow:
                 candidates.append(got)
     keys = {c.kind.key for c in candidates}
@@ -196,15 +204,53 @@ def choose_palette(
             word = reason.split(":")[0]
             counts[word] = counts.get(word, 0) + 1
         raise NothingFitsError(sorted(counts.items(), key=lambda item: -item[1]))
-    candidates.sort(key=lambda c: (-c.score, c.kind.key, c.colour.name))
+    offered = candidates
+    candidates = sorted(candidates, key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = _best_of_each_tier(candidates, wishes)
     chosen = _solve(candidates, wishes, wanted)
     taken = {c.kind.key for c in chosen}
     for kind in catalogue:
         if kind.key not in taken:
-            left_out.setdefault(kind.key, "others suit this bed and its wishes better")
+            own = [c for c in offered if c.kind.key == kind.key]
+            if kind.key not in left_out:
+                left_out[kind.key] = _why_not(own, chosen)
     return Palette(tuple(chosen), left_out, tuple(notes))
+
+
+def _why_not(own: list[Candidate], chosen: list[Candidate]) -> str:
+    """Why a kind that could grow here was not chosen."""
+    best = max(own, key=lambda c: c.score)
+    rivals = [c for c in chosen if c.tier == best.tier]
+    if not rivals:
+        return "nothing of its height is wanted in this bed"
+    better = "others suit this bed and its wishes better"
+    least = min(rivals, key=lambda c: c.score)
+    if best.score >= least.score:
+        return f"{better}: as good as they ({best.score:.1f}), but they mix families and forms"
+    short = {name: WEIGHTS[name] * (least.terms[name] - best.terms[name]) for name in LACKS}
+    lacks = [LACKS[n] for n in sorted(short, key=lambda n: -short[n]) if short[n] > 0.05][:2]
+    words = f", for want of {' and '.join(lacks)}" if lacks else ""
+    return f"{better}: it scores {best.score:.1f}, they {least.score:.1f} and more{words}"
+
+
+def candidate_of(
+    catalogue: Catalogue,
+    key: str,
+    colour: str | None,
+    courses: dict[str, Course],
+    light: Light,
+    ground: GroundFound,
+    wishes: Wishes,
+) -> Candidate:
+    """A kind in the colour named, or in that which suits best, as a candidate."""
+    kind, anchor = catalogue.kinds[key], _anchor(catalogue, wishes)
+    forms = [
+        _candidate(kind, form, courses[key], light, ground, wishes, anchor)
+        for form in kind.colours
+        if colour in (None, form.name)
+    ]
+    return max(forms, key=lambda c: c.score)
 
 
 def _within_reach(
@@ -255,6 +301,7 @@ def _candidate(
     ground: GroundFound,
     wishes: Wishes,
     anchor: float,
+    seen: bool = False,
 ) -> Candidate:
     sunny = sun_fit(kind, course, light)
     tone = tone_of(colour.srgb)
@@ -276,6 +323,7 @@ def _candidate(
         "uses": uses,
         "colour": colourful,
         "asked": float(kind.key in wishes.grow),
+        "again": -float(seen),
     }
     return Candidate(kind, colour, course, sunny, terms)
 

@@ -11,6 +11,13 @@ from bedwright.sheets.kind_card import (
     source_rows,
 )
 from bedwright.sheets.light_table import BedLight, KindSun, SunMonth, kind_suns, sun_months
+from bedwright.sheets.planting_sheet import (
+    item_rows,
+    proof_words,
+    scheme_measures,
+    why_kind,
+    why_rows,
+)
 from bedwright.sheets.season_sheet import (
     certainty_words,
     fitted_row,
@@ -31,8 +38,10 @@ from bedwright.sheets.write import (
     LIGHT_FILES,
     SEASON_FILES,
     FolderInTheWayError,
+    scheme_files,
     write_ground,
     write_light,
+    write_schemes,
     write_season,
     write_sheets,
 )
@@ -56,6 +65,7 @@ __all__ = [
     "fitted_row",
     "freeze_table",
     "heading",
+    "item_rows",
     "kind_card",
     "kind_rows",
     "kind_suns",
@@ -65,7 +75,10 @@ __all__ = [
     "offset_rows",
     "plan_json",
     "plan_schema",
+    "proof_words",
     "safe_table",
+    "scheme_files",
+    "scheme_measures",
     "season_json",
     "short_day",
     "soil_parts",
@@ -73,8 +86,11 @@ __all__ = [
     "stake_rows",
     "sun_months",
     "thing_words",
+    "why_kind",
+    "why_rows",
     "write_ground",
     "write_light",
+    "write_schemes",
     "write_season",
     "write_sheets",
 ]

@@ -10,6 +10,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 
 from bedwright.plan import Plan
@@ -24,6 +25,7 @@ from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
 from bedwright.sheets.season_sheet import season_json, season_pdf
+from bedwright.sheets.svg import Canvas
 from bedwright.sheets.tables import plants_csv, supplies_csv
 from bedwright.units import System
 
@@ -43,6 +45,7 @@ FILES = (
 
 GROUND_FILES = ("ground.pdf",)
 LIGHT_FILES = ("light.svg", "light.png")
+MOST_SCHEMES = 9
 SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
 
 
@@ -85,6 +88,29 @@ def write_light(
         "light.png": lambda: to_png(canvas),
     }
     return fill_folder(folder, LIGHT_FILES, _made(LIGHT_FILES, makers, progress))
+
+
+def scheme_files(count: int) -> tuple[str, ...]:
+    """Names of the drawings of so many schemes."""
+    return tuple(f"scheme-{n}.{ending}" for n in range(1, count + 1) for ending in ("svg", "png"))
+
+
+def write_schemes(
+    plans: list[Plan], folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the drawing of each scheme, as write_sheets those of a plan."""
+    makers: dict[str, Callable[[], bytes]] = {}
+    for n, plan in enumerate(plans, start=1):
+        canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+        makers[f"scheme-{n}.svg"] = partial(_svg, canvas)
+        makers[f"scheme-{n}.png"] = partial(to_png, canvas)
+    return fill_folder(
+        folder, scheme_files(MOST_SCHEMES), _made(scheme_files(len(plans)), makers, progress)
+    )
+
+
+def _svg(canvas: Canvas) -> bytes:
+    return canvas.render().encode()
 
 
 def write_ground(

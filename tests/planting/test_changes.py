@@ -1,0 +1,157 @@
+"""What a gardener changes in a first planting, the schemes to choose from, and why."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from bedwright.brief import Brief, BriefError
+from bedwright.catalogue import Catalogue
+from bedwright.geometry import GeometryError, Outline, outline_of
+from bedwright.light import Light, bodies_of, sun_hours
+from bedwright.planting import Drift, Planting, make_planting, make_schemes
+from bedwright.season import Course, Season
+from conftest import brief_of
+
+BED = {"shape": "ellipse", "length": "5 m", "width": "3 m"}
+
+
+@pytest.fixture(scope="module")
+def ground(galway: Season) -> tuple[Outline, Light]:
+    outline = outline_of(brief_of(bed=BED).bed)
+    return outline, sun_hours(outline, bodies_of(outline, ()), galway, (100, 300))
+
+
+class Bed:
+    """A bed that can be planted again with changes."""
+
+    def __init__(
+        self, catalogue: Catalogue, courses: dict[str, Course], ground: tuple[Outline, Light]
+    ) -> None:
+        self.known = catalogue, courses, *ground
+
+    def planted(self, changes: list[dict[str, object]], **wishes: object) -> Planting:
+        return self.of(brief_of(bed=BED, changes=changes, wishes=wishes))
+
+    def of(self, brief: Brief) -> Planting:
+        catalogue, courses, outline, light = self.known
+        return make_planting(brief, outline, catalogue, courses, light, 0)
+
+
+@pytest.fixture(scope="module")
+def bed(catalogue: Catalogue, courses: dict[str, Course], ground: tuple[Outline, Light]) -> Bed:
+    return Bed(catalogue, courses, ground)
+
+
+@pytest.fixture(scope="module")
+def first(bed: Bed) -> Planting:
+    return bed.planted([])
+
+
+def spot(drift: Drift) -> list[str]:
+    x, y = drift.polygon.representative_point().coords[0]
+    return [f"{x:.4f} m", f"{y:.4f} m"]
+
+
+def body(planting: Planting) -> list[Drift]:
+    return [drift for drift in planting.drifts if not drift.ribbon]
+
+
+def labels(planting: Planting) -> list[str]:
+    return [planting.items[drift.item].label for drift in body(planting)]
+
+
+def test_a_kind_asked_for_at_a_spot_grows_there_and_little_else_moves(
+    bed: Bed, first: Planting
+) -> None:
+    asked = {"at": spot(body(first)[2]), "grow": "tall_zinnia", "colour": "scarlet"}
+    made = bed.planted([asked])
+    before, after = labels(first), labels(made)
+    assert after[2] == "tall zinnia, scarlet"
+    assert sum(a != b for a, b in zip(before, after, strict=True)) <= 3
+    assert [d.polygon.wkb for d in body(first)] == [d.polygon.wkb for d in body(made)]
+
+
+def test_two_drifts_change_places(bed: Bed, first: Planting) -> None:
+    before = labels(first)
+    one, two = next((a, b) for a in range(len(before)) for b in range(a) if before[a] != before[b])
+    drifts = body(first)
+    after = labels(bed.planted([{"at": spot(drifts[one]), "swap": spot(drifts[two])}]))
+    assert (after[one], after[two]) == (before[two], before[one])
+
+
+def test_a_drift_grows_and_the_others_give_way(bed: Bed, first: Planting) -> None:
+    drifts = body(first)
+    made = body(bed.planted([{"at": spot(drifts[1]), "size": 1.7}]))
+    ratio = np.array([new.polygon.area / old.polygon.area
+                      for old, new in zip(drifts, made, strict=True)])  # fmt: skip
+    whole = sum(d.polygon.area for d in drifts)
+    wanted = 1.7 * whole / (whole + 0.7 * drifts[1].polygon.area)
+    assert ratio[1] == pytest.approx(wanted, rel=0.04)
+    assert (np.delete(ratio, 1) < 1.0).all()
+
+
+def test_changes_at_odds_or_out_of_the_bed_are_told(bed: Bed, first: Planting) -> None:
+    here = spot(body(first)[0])
+    with pytest.raises(GeometryError, match=r"changes\[2\].*changes\[1\] asks.*one kind for each"):
+        bed.planted([{"at": here, "grow": "tall_zinnia"}, {"at": here, "grow": "coleus"}])
+    with pytest.raises(GeometryError, match=r"changes\[1\]\.at: given 9 m, 9 m"):
+        bed.planted([{"at": ["9 m", "9 m"], "size": 1.5}])
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"at": ["1 m", "1 m"]}, "a spot with grow, size or swap beside it"),
+        ({"at": ["1 m", "1 m"], "size": 9}, "a number from 0.4 to 2.5"),
+        ({"at": ["1 m", "1 m"], "size": 1.2, "colour": "red"}, "the kind named by grow"),
+        ({"at": ["1 m", "1 m"], "grow": "triffid"}, "a key of the catalogue"),
+        ({"at": ["1 m", "1 m"], "grow": "coleus", "colour": "puce"}, "one of deep red"),
+    ],
+)
+def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], said: str) -> None:
+    with pytest.raises(BriefError, match=said):
+        brief_of(bed=BED, changes=[change])
+
+
+def test_schemes_differ_and_the_variant_chooses_among_them(
+    bed: Bed, ground: tuple[Outline, Light]
+) -> None:
+    catalogue, courses, outline, light = bed.known
+    three = make_schemes(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3)
+    forms = [{i.label for i in made.items} for made in three]
+    for a, b in ((0, 1), (0, 2), (1, 2)):
+        assert len(forms[a] & forms[b]) <= 0.4 * len(forms[a])
+    second = bed.planted([], variant=2)
+    assert [i.label for i in second.items] == [i.label for i in three[1].items]
+    assert all(
+        np.array_equal(a.places, b.places)
+        for a, b in zip(second.drifts, three[1].drifts, strict=True)
+    )
+
+
+def test_every_drift_and_every_kind_left_out_has_its_reason(
+    catalogue: Catalogue, first: Planting
+) -> None:
+    assert all("suits" in drift.why for drift in body(first))
+    assert all("would cost" in drift.why for drift in body(first))
+    planted = {item.candidate.kind.key for item in first.items}
+    assert set(first.left_out) == set(catalogue.kinds) - planted
+    assert all(first.left_out.values())
+
+
+def test_what_grew_last_year_keeps_its_diseases_kin_away(bed: Bed, first: Planting) -> None:
+    kinds = [item.candidate.kind for item in first.items]
+    sick = next(kind for kind in kinds if kind.safety.rotation != "none")
+    made = bed.planted([], last_year=[sick.key])
+
+    def share(planting: Planting) -> float:
+        drifts = body(planting)
+        kin = [
+            d
+            for d in drifts
+            if planting.items[d.item].candidate.kind.safety.rotation == sick.safety.rotation
+        ]
+        return sum(d.polygon.area for d in kin) / sum(d.polygon.area for d in drifts)
+
+    assert share(made) <= share(first)
