@@ -54,19 +54,36 @@ def bed_of(rng: np.random.Generator, area_m2: float) -> dict[str, object]:
     }
 
 
+def house_beside(bed: dict[str, object], latitude: float) -> dict[str, object]:
+    """A house on the side of a bed toward the sun, that shades a part of it."""
+    y = [float(str(pair[1])[:-2]) for pair in bed["corners"]]  # type: ignore[attr-defined]
+    near, far = (min(y) - 0.8, min(y) - 8) if latitude > 0 else (max(y) + 0.8, max(y) + 8)
+    corners = [(-9, near), (0.5, near), (0.5, far), (-9, far)]
+    return {
+        "kind": "building",
+        "name": "house",
+        "height": "5 m",
+        "corners": [[f"{x:.2f} m", f"{y:.2f} m"] for x, y in corners],
+    }
+
+
 class Case:
     """A bed, its season and light, and the palette chosen for it."""
 
-    def __init__(self, catalogue: Catalogue, seed: int, area_m2: float) -> None:
+    def __init__(
+        self, catalogue: Catalogue, seed: int, area_m2: float, shaded: bool = False
+    ) -> None:
         rng = np.random.default_rng(seed)
         latitude, longitude = PLACES[seed % len(PLACES)]
         self.catalogue = catalogue
+        bed = bed_of(rng, area_m2)
         self.brief: Brief = read_brief(
             {
                 "place": {"latitude": latitude, "longitude": longitude},
                 "season": {"year": 2027},
-                "bed": bed_of(rng, area_m2),
+                "bed": bed,
                 "wishes": {"scheme": SCHEMES[seed % len(SCHEMES)]},
+                "surroundings": [house_beside(bed, latitude)] if shaded else [],
             }
         )
         self.outline: Outline = outline_of(self.brief.bed)

@@ -258,7 +258,7 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
             day(place.up_last + 7),
             day(place.thin_first),
             day(place.thin_first + 10),
-            "To the strongest one or two at each station.",
+            "To the strongest one or two at each plant's place.",
             (place.letter,),
         )
         if place.thin_last is not None:
@@ -269,7 +269,7 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
                 day(place.thin_last - 4),
                 day(place.thin_last),
                 day(place.thin_last + 10),
-                "One plant to a station.",
+                "One plant to each place.",
                 (place.letter,),
             )
 

@@ -165,11 +165,15 @@ def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galwa
     assert planting.left_out["petunia"] == "left out as wished"
 
 
-@pytest.mark.parametrize("scheme", ["hot", "cool", "pastel", "white", "one hue", "opposites"])
+@pytest.mark.parametrize(
+    "scheme",
+    ["hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"],
+)
 def test_schemes_keep_their_colours(
     scheme: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     from bedwright.planting import tone_of
+    from bedwright.planting.colour import apart
 
     planting = planting_of(brief_of(wishes={"scheme": scheme}), catalogue, courses, galway)
     tones = [tone_of(i.candidate.colour.srgb) for i in planting.items]
@@ -180,6 +184,11 @@ def test_schemes_keep_their_colours(
         assert all(8 <= t.hue <= 115 for t in loud)
     if scheme == "cool":
         assert all(215 <= t.hue <= 350 for t in loud)
+    if scheme == "neighbours":
+        assert all(apart(a.hue, b.hue) <= 110 for a in loud for b in loud)
+    if scheme == "thirds":
+        turned = [t.hue * 3 % 360 for t in loud]
+        assert all(apart(a, b) <= 6 * 25 for a in turned for b in turned)
     if scheme == "pastel":
         assert all(t.lightness > 0.78 for t in loud)
 

@@ -446,7 +446,9 @@ class Goods(Table):
 
 # --- wishes ------------------------------------------------------------------------------------
 
-Scheme = Literal["any", "hot", "cool", "pastel", "white", "one hue", "opposites"]
+Scheme = Literal[
+    "any", "hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"
+]
 Use = Literal["vase", "drying", "scent", "table", "pollinators"]
 Avoid = Literal[
     "toxic to people",

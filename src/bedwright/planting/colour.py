@@ -64,6 +64,12 @@ COLOUR_WORDS = (
     "brown",
     "grey",
 )
+BEHIND = ("#4c7031", "#5a4634")
+"""A leaf's green and a moist loam's brown (estimate)."""
+
+STANDS_OUT = 35.0
+"""CIEDE2000 difference from what is behind at which a flower is seen from afar (estimate)."""
+
 ANCHORS = tuple(range(0, 360, 30))
 
 
@@ -84,6 +90,13 @@ def difference(one: str, other: str) -> float:
     return float(Color(one).delta_e(other, method="2000"))
 
 
+@cache
+def shows(srgb: str) -> float:
+    """How well a flower stands out from leaves and bare soil, 0 to 1: dark reds and purples recede
+    (common practice, no source)."""
+    return min(min(difference(srgb, other) for other in BEHIND) / STANDS_OUT, 1.0)
+
+
 def apart(one: float, other: float) -> float:
     """Angle between two hues, 0 to 180 degrees."""
     return abs((one - other + 180.0) % 360.0 - 180.0)
@@ -92,7 +105,7 @@ def apart(one: float, other: float) -> float:
 def suits(tone: Tone, scheme: str, anchor: float) -> float:
     """How well a colour suits a scheme, 0 to 1.
 
-    ``anchor``: the hue that schemes of one, neighbouring or opposite hues are built on.
+    ``anchor``: the hue that schemes of one, neighbouring, opposite or third hues are built on.
     """
     if scheme == "white":
         return 1.0 if tone.neutral or tone.name == "cream" else 0.0
@@ -109,6 +122,10 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
         return 1.0 if near <= 28 else 0.0
     if scheme == "opposites":
         return 1.0 if near <= 30 or apart(tone.hue, anchor + 180) <= 30 else 0.0
+    if scheme == "thirds":
+        return 1.0 if min(apart(tone.hue, anchor + turn) for turn in (0, 120, 240)) <= 25 else 0.0
+    if scheme == "neighbours":
+        return 1.0 if near <= 55 else 0.0
     # Any: neighbours of the anchor, with its opposite as an accent.
     if near <= 55:
         return 1.0

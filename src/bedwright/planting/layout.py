@@ -20,6 +20,7 @@ from bedwright.light import Light
 from bedwright.planting.bound import lower_bound
 from bedwright.planting.changes import Find, read_changes, staying
 from bedwright.planting.drifts import Cut, cut_drifts
+from bedwright.planting.drills import drills_of
 from bedwright.planting.energy import Terms
 from bedwright.planting.gaps import Gaps, fill_gaps
 from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
@@ -69,6 +70,13 @@ NEAR_M = 0.6
 STEPS_PER_DRIFT = 3000
 """Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
 
+ODD_BELOW = 9
+"""Plants below which a group is made odd in number (Texas A&M AgriLife, Planting Annuals, 2014, and
+WVU Extension, Gardening with Flowers: small groups in odd numbers)."""
+
+WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
+"""Spacings tried for one plant fewer in a drift."""
+
 SPARE_SHARE = 0.10
 """One spare plant in ten for losses after planting (common practice, no source)."""
 
@@ -92,8 +100,8 @@ class Item:
 
 @dataclass(frozen=True)
 class Drift:
-    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, and
-    why it holds what it holds."""
+    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, why it
+    holds what it holds, and, of a kind sown in place, drills: (m, 2) lines through the places."""
 
     number: int
     item: int
@@ -103,6 +111,7 @@ class Drift:
     sun_h: float
     depth: float
     why: str
+    drills: tuple[NDArray[np.float64], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -439,10 +448,16 @@ def _placed(
         spacing = parts[k].item.kind.form.spacing_m
         fill = fill_line if parts[k].ribbon else fill_drift
         filled[k] = fill(parts[k].polygon, bed, spacing, placed)
+        if not parts[k].ribbon:
+            filled[k] = _odd(filled[k], parts[k].polygon, bed, spacing, placed)
         placed.add(filled[k], spacing)
-    for k in sorted(order, key=lambda k: parts[k].item.kind.form.spacing_m):
+    gappy = [k for k in order if not parts[k].ribbon or len(filled[k]) == 0]
+    for k in sorted(gappy, key=lambda k: parts[k].item.kind.form.spacing_m):
         spacing = parts[k].item.kind.form.spacing_m
         more = top_up(parts[k].polygon, bed, spacing, placed)
+        count = len(filled[k]) + len(more)
+        if len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
+            more = more[:-1]
         filled[k] = np.concatenate([filled[k], more])
         placed.add(more, spacing)
     rank = {id(c): n for n, c in enumerate(chosen)}
@@ -452,7 +467,9 @@ def _placed(
     for k, part in enumerate(parts):
         if len(filled[k]) == 0:
             continue
-        hours = light.over(part.item.course.window)[cells_of(part.polygon, light)]
+        course, spacing = part.item.course, part.item.kind.form.spacing_m
+        hours = light.over(course.window)[cells_of(part.polygon, light)]
+        sown = course.method == "in_place"
         drifts.append(
             Drift(
                 len(drifts) + 1,
@@ -463,9 +480,28 @@ def _placed(
                 float(hours.mean()),
                 float(back[k]),
                 part.why,
+                drills_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
             )
         )
     return drifts
+
+
+def _odd(
+    places: NDArray[np.float64],
+    drift: BaseGeometry,
+    bed: BaseGeometry,
+    spacing_m: float,
+    placed: Placed,
+) -> NDArray[np.float64]:
+    """A small group's places; where they are even in number, one fewer, a little farther apart."""
+    count = len(places)
+    if count % 2 or not 2 < count < ODD_BELOW:
+        return places
+    for wider in WIDER:
+        fewer = fill_drift(drift, bed, spacing_m * wider, placed)
+        if len(fewer) == count - 1:
+            return fewer
+    return places
 
 
 def _planting(

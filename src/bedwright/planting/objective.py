@@ -15,12 +15,13 @@ from bedwright.geometry import Outline
 from bedwright.light import Light
 from bedwright.planting.colour import discord
 from bedwright.planting.energy import Floats, Ints, Terms
-from bedwright.planting.palette import Candidate
+from bedwright.planting.palette import LEAST_SUN_FIT, Candidate
 from bedwright.planting.view import depths, distances
 
 # Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
 # (estimate, weighed against drawn examples by eye).
 W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 3.0, 1.5, 3.0
+W_UNSUITED = 12.0
 W_HIDE, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 2.0, 1.5, 0.3, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
@@ -157,7 +158,7 @@ def local_parts(
     again = np.array([item.kind.safety.rotation in last_year for item in items], float)
     return {
         "height": W_HEIGHT * off**1.5,
-        "sun": W_LIGHT * (1.0 - sunny),
+        "sun": W_LIGHT * (1.0 - sunny) + W_UNSUITED * (sunny < LEAST_SUN_FIT),
         "room": W_ROOM * (crowd + thin),
         "merit": W_MERIT * behind[None] * share[:, None],
         "rotation": W_ROTATE * np.broadcast_to(again[None], off.shape),

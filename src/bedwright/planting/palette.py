@@ -10,6 +10,7 @@ as can be.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,8 +19,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.brief import GroundFound, Wishes
 from bedwright.catalogue import Catalogue, ColourForm, Kind
-from bedwright.light import Light
-from bedwright.planting.colour import ANCHORS, suits, tone_of
+from bedwright.light import Light, exposure_index
+from bedwright.planting.colour import ANCHORS, discord, shows, suits, tone_of
+from bedwright.planting.recolour import recoloured
 from bedwright.season import Course
 
 SOIL_CLASS = {
@@ -32,11 +34,12 @@ SOIL_CLASS = {
 }
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
-           "again": 2.0}  # fmt: skip
+           "again": 2.0, "shows": 0.8}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
 
 LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
-         "colour": "colour in the scheme", "again": "being new beside other schemes"}  # fmt: skip
+         "colour": "colour in the scheme", "again": "being new beside other schemes",
+         "shows": "colour that stands out from leaves and soil"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 
 SUCCESSION, VARIETY = 0.35, 0.5
@@ -51,7 +54,14 @@ FOLIAGE_BLOOM = 0.5
 
 SUN_SLACK_H = 1.0
 LEAST_SUN_FIT = 0.25
-"""Mean fit over the bed below which a kind is left out."""
+"""Mean fit over the bed below which a kind is left out; over a drift below which it is kept out."""
+
+LIT = 1.5
+"""Reward for one kind's worth of fit to the sun of a part of the bed, up to the part's share of the
+kinds; the parts are those of one exposure."""
+
+LEAST_PART = 0.1
+"""Share of the bed below which a part's light is not looked after by itself."""
 
 LEAST_WEEKS = 4.0
 """Weeks of bloom (or of leaf) below which a kind is not worth its place (estimate)."""
@@ -88,7 +98,8 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Palette:
-    """The chosen colour forms, why others were left out, and doubts about those asked for."""
+    """The chosen colour forms, why others were left out (those that could have been chosen come
+    last, best first), and doubts about those asked for."""
 
     chosen: tuple[Candidate, ...]
     left_out: dict[str, str]
@@ -208,14 +219,46 @@ def choose_palette(
     candidates = sorted(candidates, key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = _best_of_each_tier(candidates, wishes)
-    chosen = _solve(candidates, wishes, wanted)
+    chosen = _solve(candidates, wishes, wanted, _parts(candidates, light))
+    chosen = _in_harmony(chosen, offered, wishes)
     taken = {c.kind.key for c in chosen}
-    for kind in catalogue:
-        if kind.key not in taken:
-            own = [c for c in offered if c.kind.key == kind.key]
-            if kind.key not in left_out:
-                left_out[kind.key] = _why_not(own, chosen)
+    by_kind: dict[str, list[Candidate]] = {}
+    for candidate in sorted(offered, key=lambda c: -c.score):
+        by_kind.setdefault(candidate.kind.key, []).append(candidate)
+    for key, own in by_kind.items():
+        if key not in taken and key not in left_out:
+            left_out[key] = _why_not(own, chosen)
     return Palette(tuple(chosen), left_out, tuple(notes))
+
+
+def _in_harmony(
+    chosen: list[Candidate], offered: list[Candidate], wishes: Wishes
+) -> list[Candidate]:
+    """The chosen kinds in colours that get on with one another."""
+    taken = [(c.kind.key, c.colour.name) for c in chosen]
+    forms = list(chosen)
+    choices: list[list[int]] = []
+    for number, own in enumerate(chosen):
+        others = [
+            c
+            for c in offered
+            if c.kind.key == own.kind.key and (c.kind.key, c.colour.name) not in taken
+        ]
+        choices.append([number, *range(len(forms), len(forms) + len(others))])
+        forms += others
+    odds = np.array([c.course.bloom.odds for c in forms])
+    both = np.minimum(odds[:, None], odds[None]).max(axis=2)
+    clash = np.array([[discord(a.colour.srgb, b.colour.srgb) for b in forms] for a in forms])
+    np.fill_diagonal(clash, 0.0)
+    pale = np.array([tone_of(c.colour.srgb).neutral for c in forms])
+    # As many whites as the programme let in, and no form twice.
+    most = len(forms) if wishes.scheme == "white" or wishes.colours else pale[: len(chosen)].sum()
+
+    def allowed(some: Sequence[int]) -> bool:
+        return len(set(some)) == len(some) and bool(pale[list(some)].sum() <= most)
+
+    score = np.array([c.score for c in forms])
+    return [forms[k] for k in recoloured(choices, score, clash * both, allowed)]
 
 
 def _why_not(own: list[Candidate], chosen: list[Candidate]) -> str:
@@ -324,24 +367,43 @@ def _candidate(
         "colour": colourful,
         "asked": float(kind.key in wishes.grow),
         "again": -float(seen),
+        "shows": shows(colour.srgb),
     }
     return Candidate(kind, colour, course, sunny, terms)
 
 
-def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) -> list[Candidate]:
-    """The integer programme: which candidates, to the greatest total."""
+def _parts(candidates: list[Candidate], light: Light) -> list[NDArray[np.intp]]:
+    """The cells of each part of the bed that differs by its exposure while plants stand in it."""
+    hours = np.mean([light.over(c.course.window) for c in candidates], axis=0)
+    exposure = exposure_index(hours)
+    parts = [np.flatnonzero(exposure == k) for k in np.unique(exposure)]
+    large = [part for part in parts if len(part) >= LEAST_PART * len(exposure)]
+    return large if len(large) > 1 else []
+
+
+def _solve(
+    candidates: list[Candidate],
+    wishes: Wishes,
+    wanted: dict[str, int],
+    parts: list[NDArray[np.intp]],
+) -> list[Candidate]:
+    """The integer programme: which candidates, to the greatest total.  ``parts``: cells that differ
+    by their sun, where they do."""
     n = len(candidates)
     odds = np.array([c.course.bloom.odds * (not c.kind.is_foliage) for c in candidates])
     season = np.flatnonzero(odds.max(axis=0) > 0.3)
     forms = sorted({c.kind.form.flower_form for c in candidates})
     total = sum(wanted.values())
-    # Variables: n choices, one level of bloom for each fortnight, one flag for each flower form.
-    size = n + len(season) + len(forms)
+    fits = np.array([[c.sunny[part].mean() for part in parts] for c in candidates])
+    # Variables: n choices, one level of bloom for each fortnight, one flag for each flower form,
+    # one level of fit for each part of the bed.
+    size = n + len(season) + len(forms) + len(parts)
     gain = np.concatenate(
         [
             [c.score for c in candidates],
             np.full(len(season), SUCCESSION),
             np.full(len(forms), VARIETY),
+            np.full(len(parts), LIT),
         ]
     )
     rows, low, high = [], [], []
@@ -385,10 +447,19 @@ def _solve(candidates: list[Candidate], wishes: Wishes, wanted: dict[str, int]) 
     for j, form in enumerate(forms):
         at = [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form]
         rule([*at, n + len(season) + j], [*np.ones(len(at)), -1.0], 0.0, np.inf)
+    for j in range(len(parts)):
+        at = [*range(n), size - len(parts) + j]
+        rule(at, [*fits[:, j], -1.0], 0.0, np.inf)
+    cells = sum(len(part) for part in parts)
     upper = np.concatenate(
-        [np.ones(n), np.full(len(season), max(0.45 * total, 1.0)), np.ones(len(forms))]
+        [
+            np.ones(n),
+            np.full(len(season), max(0.45 * total, 1.0)),
+            np.ones(len(forms)),
+            [max(total * len(part) / cells, 1.0) for part in parts],
+        ]
     )
-    whole = np.concatenate([np.ones(n), np.zeros(len(season) + len(forms))])
+    whole = np.concatenate([np.ones(n), np.zeros(size - n)])
     for loose in (False, True):
         # Once more without least counts, should the rules not allow them all together.
         lower = np.array(low) if not loose else np.minimum(low, 0.0)

@@ -118,13 +118,11 @@ def fill_line(
 
 
 def _along(line: LineString, spacing: float) -> list[NDArray[np.float64]]:
-    """Evenly spread places along a line, at least ``spacing`` apart along it."""
-    ring = line.is_closed
-    count = int(line.length // (spacing * 1.02)) if ring else int(line.length // spacing) + 1
-    count = max(count, 1)
-    step = line.length / count if ring else (line.length / max(count - 1, 1))
-    start = 0.0 if count > 1 or ring else line.length / 2
-    return [np.array(line.interpolate(start + k * step).coords[0]) for k in range(count)]
+    """Evenly spread places along a line, ``spacing`` apart and a little more for its bends; half as
+    far from its ends, where another stretch begins."""
+    count = max(int(line.length // (spacing * 1.02)), 1)
+    step = line.length / count
+    return [np.array(line.interpolate((k + 0.5) * step).coords[0]) for k in range(count)]
 
 
 def _edge_angle(drift: BaseGeometry, bed: BaseGeometry) -> float:

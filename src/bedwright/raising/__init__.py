@@ -25,10 +25,11 @@ class Raising:
 def reckon_raising(planting: Planting, indoors: Indoors) -> Raising:
     """How each item of a planting is raised."""
     indoor, in_place, bought = [], [], []
-    for item in planting.items:
+    for number, item in enumerate(planting.items):
         course = item.candidate.course
         if course.method == "in_place":
-            in_place.append(sow_in_place(item, course))
+            own = [drift for drift in planting.drifts if drift.item == number]
+            in_place.append(sow_in_place(item, own, course))
         elif course.method == "bought":
             bought.append(item.letter)
         else:

@@ -1,11 +1,15 @@
-"""Sowing where the plants will flower: stations, seeds to a station, thinning in one or two
+"""Sowing where the plants will flower: stations or drills, seeds to each, thinning in one or two
 passes."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bedwright.planting import Item
+import numpy as np
+
+from bedwright.planting import Drift, Item
+from bedwright.planting.drills import ROW_RISE
 from bedwright.raising.seeds import ASSURANCE, seeds_a_station
 from bedwright.season import Course
 
@@ -18,12 +22,20 @@ FIRST_THIN_DAYS, SECOND_THIN_DAYS = 14, 28
 
 @dataclass(frozen=True)
 class InPlaceRow:
-    """One item sown in place; days are indices into the growing year."""
+    """One item sown in place; days are indices into the growing year.
+
+    The same seed goes into stations, ``seeds_each``, or along ``drills`` of ``drill_m`` in all, one
+    every ``seed_every_m``.
+    """
 
     letter: str
     name: str
     stations: int
     seeds_each: int
+    drills: int
+    drill_m: float
+    drill_apart_m: float
+    seed_every_m: float
     seeds: int
     seed_g: float
     station_odds: float
@@ -36,17 +48,24 @@ class InPlaceRow:
     thin_last: int | None
 
 
-def sow_in_place(item: Item, course: Course) -> InPlaceRow:
-    """Stations at the plan's places; each gets seeds enough for one plant at 95%."""
+def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlaceRow:
+    """Stations at the plan's places, each with seeds enough for one plant at 95%; or the same seed
+    along the drills of the item's ``drifts``."""
     kind, sow = course.kind, course.kind.sowing
     rate = sow.germination * FIELD_SHARE
     each = seeds_a_station(rate, ASSURANCE)
+    lines = [line for drift in drifts for line in drift.drills]
+    long = float(sum(np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in lines))
     up_last = course.out + round(sow.germ_days_max)
     return InPlaceRow(
         letter=item.letter,
         name=item.label,
         stations=item.plants,
         seeds_each=each,
+        drills=len(lines),
+        drill_m=long,
+        drill_apart_m=kind.form.spacing_m * ROW_RISE,
+        seed_every_m=long / (item.plants * each),
         seeds=item.plants * each,
         seed_g=item.plants * each / sow.seeds_per_g,
         station_odds=1.0 - (1.0 - rate) ** each,

@@ -133,7 +133,7 @@ class ItemDoc:
 
 @dataclass(frozen=True)
 class DriftDoc:
-    """One patch: whose it is, its outline, its plants' places, its sun."""
+    """One patch: whose it is, its outline, its plants' places, its sun, its drills if sown."""
 
     number: int
     letter: str
@@ -142,6 +142,7 @@ class DriftDoc:
     plants: list[list[float]]
     sun_h: float
     exposure: str
+    drills: list[list[list[float]]]
 
 
 @dataclass(frozen=True)
@@ -170,6 +171,10 @@ class InPlaceDoc:
     letter: str
     stations: int
     seeds_each: int
+    drills: int
+    drill_m: float
+    drill_apart_m: float
+    seed_every_m: float
     seeds: int
     odds_a_station: float
     sow: date
@@ -380,6 +385,7 @@ def _drift(plan: Plan, drift: Drift) -> DriftDoc:
         drift.places.tolist(),
         drift.sun_h,
         exposure(drift.sun_h),
+        [line.tolist() for line in drift.drills],
     )
 
 
@@ -421,6 +427,10 @@ def _raising(plan: Plan) -> RaisingDoc:
                 r.letter,
                 r.stations,
                 r.seeds_each,
+                r.drills,
+                r.drill_m,
+                r.drill_apart_m,
+                r.seed_every_m,
                 r.seeds,
                 r.station_odds,
                 must(r.sow),

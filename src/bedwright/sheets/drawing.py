@@ -29,6 +29,7 @@ KEY_MM = 84.0
 KEY_LETTERS = 46
 """Letters that the first line of a row of the key has room for."""
 KEY_ROW_MM = 9.0
+KEY_REST_MM = 44.0
 
 
 def best_scale(plan: Plan, width_mm: float, height_mm: float) -> int:
@@ -66,13 +67,18 @@ _FRACTIONS = {
 }
 
 
+DRILL = "#8a7a5c"
+WIDTH_OF_LETTER = 0.58
+"""Mean width of a letter of the drawing's face, in sizes."""
+
+
 def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     """The bed seen from above; with ``key`` a list of the plants stands beside it."""
     x0, y0, x1, y1 = plan.outline.polygon.bounds
     mm = 1000.0 / scale
     wide, high = (x1 - x0) * mm + 2 * MARGIN_MM, (y1 - y0) * mm + 2 * MARGIN_MM
     rows = len(plan.planting.items)
-    full_high = max(high, rows * KEY_ROW_MM + 38.0) if key else high
+    full_high = max(high, rows * KEY_ROW_MM + KEY_REST_MM) if key else high
     canvas = Canvas(wide + (KEY_MM if key else 0.0), full_high, plan.brief.title)
     canvas.add("rect", x=0.0, y=0.0, width=canvas.width, height=canvas.height, fill=PAPER)
     place = Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + (full_high - high) / 2)
@@ -126,6 +132,9 @@ def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
             stroke_dasharray="1 0.8",
             fill_rule="evenodd",
         )
+        for line in drift.drills:
+            spots = " ".join("{:.2f},{:.2f}".format(*place.spot(tuple(at))) for at in line)
+            canvas.add("polyline", points=spots, fill="none", stroke=DRILL, stroke_width=0.3)
     for plant in plan.brief.existing:
         x, y = place.spot(plant.at)
         canvas.add(
@@ -138,7 +147,9 @@ def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
             stroke_width=0.3,
             stroke_dasharray="2 1",
         )
-        canvas.text((x, y + 1), plant.name, 2.8, text_anchor="middle", fill=SOFT)
+        wide = plant.spread * place.mm / (WIDTH_OF_LETTER * max(len(plant.name), 1))
+        size = min(2.8, max(wide, 1.7))
+        canvas.text((x, y + 0.36 * size), plant.name, size, text_anchor="middle", fill=SOFT)
     canvas.path(
         outline_path(plan.outline.polygon, place),
         fill="none",
@@ -319,6 +330,9 @@ def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
         3.2,
         font_weight="bold",
     )
+    if any(drift.drills for drift in plan.planting.drifts):
+        canvas.line((left, y + 5.6), (left + 5, y + 5.6), stroke=DRILL, stroke_width=0.4)
+        canvas.text((left + 7, y + 6.5), "a drill, for kinds sown in place", 2.7, fill=SOFT)
 
 
 def _key_row(canvas: Canvas, plan: Plan, item: Item, variant: int, left: float, y: float) -> None:

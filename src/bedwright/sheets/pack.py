@@ -49,6 +49,9 @@ from bedwright.units import (
 )
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+MOST_NAMED, NAMED_OF_MANY = 45, 16
+"""Kinds left out for one reason that are all named, and how many are where there are more."""
+
 CONTENTS = (
     "planting plan to scale, the plants, the bed through the season, place and season, soil"
     " sheet, raising sheet, calendar, supplies, cautions"
@@ -313,6 +316,10 @@ def _raising(plan: Plan) -> dict[str, Any]:
             str(r.stations),
             say_length(r.spacing_m, units),
             str(r.seeds_each),
+            str(r.drills),
+            say_length(r.drill_apart_m, units),
+            say_length(r.drill_m, units),
+            say_length(r.seed_every_m, units),
             str(r.seeds),
             depth(r.depth_mm),
             day(r.sow),
@@ -455,12 +462,20 @@ def _cost(plan: Plan) -> str:
 
 
 def _left_out(plan: Plan) -> list[dict[str, str]]:
-    """Reasons, most kinds first, each with its kinds."""
+    """Reasons, most kinds first, each with its kinds; where these are many, with the first, which
+    came nearest to being chosen."""
     by_reason: dict[str, list[str]] = {}
     for key, reason in plan.planting.left_out.items():
         by_reason.setdefault(reason.split(":")[0], []).append(plan.courses[key].kind.name)
+
+    def said(names: list[str]) -> str:
+        if len(names) <= MOST_NAMED:
+            return ", ".join(sorted(names, key=str.lower))
+        rest = len(names) - NAMED_OF_MANY
+        return f"{', '.join(names[:NAMED_OF_MANY])}, which came nearest, and {rest} more"
+
     return [
-        {"reason": reason[0].upper() + reason[1:], "names": ", ".join(sorted(names, key=str.lower))}
+        {"reason": reason[0].upper() + reason[1:], "names": said(names)}
         for reason, names in sorted(by_reason.items(), key=lambda item: (-len(item[1]), item[0]))
     ]
 
