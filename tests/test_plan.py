@@ -32,7 +32,7 @@ def test_every_awkward_climate_has_a_plan_and_its_pack(name: str, catalogue: Cat
 def test_stages_are_announced_in_order(catalogue: Catalogue) -> None:
     told: list[str] = []
     make_plan(brief_of(), catalogue=catalogue, weather=weather_at(48.8, 2.3), progress=told.append)
-    assert told == ["season", "light", "kinds", "ground", "planting", "raising", "calendar"]
+    assert told == ["season", "light", "kinds", "ground", "planting", "calendar"]
 
 
 def test_an_unsettled_year_is_refused(catalogue: Catalogue) -> None:

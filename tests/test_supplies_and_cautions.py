@@ -22,6 +22,20 @@ def test_seed_lines_match_the_raising(example: Plan) -> None:
     assert seeds == {r.name: f"{r.seeds} seeds or more" for r in rows}
 
 
+def test_a_budget_is_kept_by_growing_fewer_kinds(catalogue: Catalogue) -> None:
+    seed = {"seed_packet": 4}
+    free = make_plan(brief_of(prices=seed), catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    less = make_plan(
+        brief_of(prices=seed, wishes={"budget": free.supplies.cost - 9}),
+        catalogue=catalogue,
+        weather=weather_at(53.27, -9.05),
+    )
+    # Three packets of four fewer cover what nine go over.
+    assert len(less.planting.items) == len(free.planting.items) - 3
+    assert less.supplies.over_budget == 0
+    assert any("for the budget" in note for note in less.notes)
+
+
 def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:
     brief = brief_of(
         wishes={"budget": 10}, prices={"seed_packet": 4},

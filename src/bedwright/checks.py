@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bedwright.brief import Check, Fault, Neighbour, label_of
+from bedwright.brief import Check, Fault, Neighbour, kind_and_colour, label_of
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
@@ -95,6 +95,8 @@ def check_wishes(catalogue: Catalogue) -> Check:
             for n, word in enumerate(wishes.colours, start=1)
             if word not in COLOUR_WORDS
         ]
+        for n, words in enumerate(wishes.edge_with, start=1):
+            faults += _edge_faults(f"wishes.edge_with[{n}]", words, catalogue)
         both = sorted(set(wishes.grow) & set(wishes.leave_out))
         faults += [
             Fault("wishes.grow", f"'{name}', which is also left out", "a kind in one list only")
@@ -103,6 +105,17 @@ def check_wishes(catalogue: Catalogue) -> Check:
         return faults
 
     return check
+
+
+def _edge_faults(field: str, words: str, catalogue: Catalogue) -> list[Fault]:
+    """Faults of a kind, with or without its colour, for the edging."""
+    key, colour = kind_and_colour(words)
+    if key not in catalogue.kinds:
+        return [_unknown(field, key, catalogue)]
+    forms = [form.name for form in catalogue.kinds[key].colours]
+    if colour is None or colour in forms:
+        return []
+    return [Fault(field, f"'{words}'", f"'{key}' or '{key}: ' and one of {', '.join(forms)}")]
 
 
 def check_changes(catalogue: Catalogue) -> Check:

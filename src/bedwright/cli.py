@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from bedwright.sheets.words import Part
 
 FAULT, FAILED = 2, 1
-STAGES = ("season", "light", "kinds", "ground", "planting", "raising", "calendar")
+STAGES = ("season", "light", "kinds", "ground", "planting", "calendar")
 
 app = typer.Typer(
     name="bedwright",

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief
+from bedwright.brief import Brief, with_kinds
 from bedwright.calendar import Diary, make_diary
 from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
@@ -34,6 +35,9 @@ from bedwright.season import (
 from bedwright.supplies import Supplies, reckon_supplies
 
 Progress = Callable[[str], None]
+LEAST_KINDS = 3
+"""Colour forms that a budget leaves at least (estimate)."""
+
 SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
 """Sowing indoors may begin this long before the growing year: where the brief names no first day,
 and at most."""
@@ -112,14 +116,17 @@ def make_plan(
     packs, _ = packs_of(brief.goods)
     ground = reckon_ground(outline, brief, packs, season.day(dig), brief.dates.begin)
     progress("planting")
-    planting = make_planting(brief, outline, catalogue, courses, light, seed)
-    progress("raising")
-    raising = reckon_raising(planting, brief.indoors)
+
+    def plant(brief: Brief) -> Planted:
+        planting = make_planting(brief, outline, catalogue, courses, light, seed)
+        raising = reckon_raising(planting, brief.indoors)
+        weeks = _weeks_tended(planting)
+        return Planted(planting, raising, reckon_supplies(brief, ground, planting, raising, weeks))
+
+    planting, raising, supplies = within_budget(brief, plant)
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
-    weeks = _weeks_tended(planting)
-    supplies = reckon_supplies(brief, ground, planting, raising, weeks)
     cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,
@@ -139,6 +146,43 @@ def make_plan(
         supplies,
         cautions,
     )
+
+
+class Planted(NamedTuple):
+    """A planting, how its plants are raised, and what all of it takes."""
+
+    planting: Planting
+    raising: Raising
+    supplies: Supplies
+
+
+def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
+    """What a brief has planted; of fewer kinds where known costs go over its budget and seed or
+    plants have a price.  Kinds that the brief counts or asks for stay."""
+    best = first = plant(brief)
+    least = max(LEAST_KINDS, len(brief.wishes.grow))
+    while (
+        best.supplies.over_budget
+        and brief.wishes.kinds is None
+        and (size := len(best.planting.items)) > least
+    ):
+        green = [s.cost for s in best.supplies.lines if s.sort in ("seed", "plants")]
+        each = sum(cost for cost in green if cost is not None) / size
+        if each == 0.0:
+            break
+        fewer = max(size - math.ceil(best.supplies.over_budget / each), least)
+        again = plant(with_kinds(brief, fewer))
+        if again.supplies.cost >= best.supplies.cost:
+            break
+        best = again
+    if best is first:
+        return first
+    kept, planting = best.supplies.over_budget == 0.0, best.planting
+    said = (
+        f"for the budget {len(planting.items)} colour forms are grown, not"
+        f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
+    )
+    return best._replace(planting=replace(planting, notes=(*planting.notes, said)))
 
 
 class Courses(NamedTuple):

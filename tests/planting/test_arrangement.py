@@ -35,6 +35,7 @@ def random_terms(drifts: int, items: int, seed: int, fortnights: int = 6) -> Ter
         near=1.5 + np.minimum(away[other], away[owner]),
         far=1.5 + np.maximum(away[other], away[owner]),
         hide=3.0,
+        order=1.5,
         odds=odds,
         want=np.full(fortnights, 0.5),
         share=1.0 / degree[owner],
@@ -59,6 +60,7 @@ def by_hand(terms: Terms, state: tuple[int, ...]) -> float:
                 front, back = terms.height[mine], terms.height[theirs]
                 line = EYE_M + (front - EYE_M) * terms.far[k] / terms.near[k]
                 total += terms.hide * np.clip((line - back / 2) / (back / 2), 0, 1)
+                total += terms.order * max(front - back, 0.0)
         short = np.maximum(terms.want - got, 0)
         total += terms.price[d] * (short + np.maximum(short - terms.want / 2, 0)).sum()
     counts = np.bincount(state, minlength=len(terms.height))

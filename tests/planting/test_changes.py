@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 
@@ -138,6 +140,29 @@ def test_every_drift_and_every_kind_left_out_has_its_reason(
     planted = {item.candidate.kind.key for item in first.items}
     assert set(first.left_out) == set(catalogue.kinds) - planted
     assert all(first.left_out.values())
+
+
+def test_the_edging_asked_for_is_planted_in_turns(bed: Bed) -> None:
+    wished = ["sweet_alyssum: purple", "french_marigold"]
+    planting = bed.planted([], edge_with=wished)
+    edge = [planting.items[drift.item].candidate for drift in planting.drifts if drift.ribbon]
+    assert {c.kind.key for c in edge} == {"sweet_alyssum", "french_marigold"}
+    assert {c.colour.name for c in edge if c.kind.key == "sweet_alyssum"} == {"purple"}
+    assert all(one is not two for one, two in itertools.pairwise(edge))
+
+
+@pytest.mark.parametrize(
+    ("wishes", "field"),
+    [
+        ({"edge_with": ["sweet_allysum"]}, "wishes.edge_with[1]"),
+        ({"edge_with": ["sweet_alyssum: tartan"]}, "wishes.edge_with[1]"),
+        ({"edge_with": ["sweet_alyssum"], "edging": False}, "wishes.edge_with"),
+    ],
+)
+def test_an_edging_that_cannot_be_is_a_fault(wishes: dict[str, object], field: str) -> None:
+    with pytest.raises(BriefError) as caught:
+        brief_of(wishes=wishes)
+    assert [fault.field for fault in caught.value.faults] == [field]
 
 
 def test_what_grew_last_year_keeps_its_diseases_kin_away(bed: Bed, first: Planting) -> None:

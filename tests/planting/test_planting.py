@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import example, given, settings
+from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 
 from awkward import BEDS, HOLE
@@ -86,6 +86,69 @@ def test_a_hole_stays_free(
 ) -> None:
     brief = brief_of(existing=HOLE)
     assert breaches(brief, planting_of(brief, catalogue, courses, galway)) == []
+
+
+@settings(max_examples=8, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate))
+@given(
+    area=st.floats(0, 1).map(lambda x: 500.0**x),
+    radii=st.lists(st.floats(0.45, 1.4), min_size=5, max_size=9),
+    side=st.sampled_from(["all", "S", "N"]),
+    hole=st.booleans(),
+    wall=st.booleans(),
+    asked=st.sampled_from(["garden_cosmos", "petunia", "pot_marigold"]),
+)
+def test_beds_of_any_size_keep_every_rule_and_pin(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    galway: Season,
+    area: float,
+    radii: list[float],
+    side: str,
+    hole: bool,
+    wall: bool,
+    asked: str,
+) -> None:
+    """From 1 to 500 m², convex or not, with and without a plant that stays and a wall's shade."""
+    angles = np.linspace(0, 2 * np.pi, len(radii), endpoint=False)
+    corners = np.column_stack([np.cos(angles), np.sin(angles)]) * np.c_[radii]
+    corners *= np.sqrt(area / shapely.Polygon(corners).area)
+    reach = float(np.abs(corners).max())
+    tables: dict[str, object] = {
+        "bed": {
+            "shape": "polygon",
+            "corners": [[f"{x:.3f} m", f"{y:.3f} m"] for x, y in corners],
+            "viewed_from": side,
+        },
+        "wishes": {"leave_out": ["sweet_alyssum"]},
+    }
+    if hole:
+        spread = f"{0.25 * reach:.3f} m"
+        tables["existing"] = [{"name": "rose", "at": ["0 m", "0 m"], "spread": spread}]
+    if wall:
+        tables["surroundings"] = [
+            {
+                "kind": "wall",
+                "bearing": "S",
+                "distance": f"{1.7 * reach + 0.5:.2f} m",
+                "length": "20 m",
+                "height": f"{0.8 * reach + 1:.2f} m",
+            }
+        ]
+    brief = brief_of(**tables)
+    first = planting_of(brief, catalogue, courses, galway)
+    assert breaches(brief, first) == []
+    assert all(item.candidate.kind.key != "sweet_alyssum" for item in first.items)
+    body = [drift for drift in first.drifts if not drift.ribbon]
+    for drift in body:
+        liking = first.items[drift.item].candidate.kind.liking
+        assert liking.sun_min_h - 1.01 <= drift.sun_h <= liking.sun_max_h + 1.01
+    x, y = body[0].polygon.representative_point().coords[0]
+    pin = [{"at": [f"{x:.4f} m", f"{y:.4f} m"], "grow": asked}]
+    changed = brief_of(**tables, changes=pin)
+    again = planting_of(changed, catalogue, courses, galway)
+    assert breaches(changed, again) == []
+    here = next(d for d in again.drifts if d.polygon.buffer(1e-3).contains(shapely.Point(x, y)))
+    assert again.items[here.item].candidate.kind.key == asked
 
 
 @settings(max_examples=12, deadline=None)
@@ -231,8 +294,21 @@ def test_when_nothing_fits_the_commonest_reason_is_told(
     catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     brief = brief_of(wishes={"height": "4 cm"})
-    with pytest.raises(NothingFitsError, match="too tall"):
+    with pytest.raises(NothingFitsError, match=r"too tall.*To relax: wishes\.height") as caught:
         planting_of(brief, catalogue, courses, galway)
+    assert caught.value.relaxed is not None
+    assert [field for field, _ in caught.value.relaxed] == ["wishes.height"]
+
+
+def test_two_wishes_that_leave_nothing_together_are_told_apart(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    families = sorted({kind.family for kind in catalogue} - {"Plantaginaceae"})
+    tall = {"height": "14 cm", "leave_out": families}
+    with pytest.raises(NothingFitsError) as caught:
+        planting_of(brief_of(wishes=tall), catalogue, courses, galway)
+    # Either wish let go alone lets some in.
+    assert dict(caught.value.relaxed or ()).keys() == {"wishes.height", "wishes.leave_out"}
 
 
 def test_letters_go_past_z() -> None:

@@ -13,6 +13,7 @@ from bedwright.brief.reading import (
     label_of,
     load_brief,
     read_brief,
+    with_kinds,
     with_year,
 )
 from bedwright.brief.tables import (
@@ -34,6 +35,7 @@ from bedwright.brief.tables import (
     Span,
     Tree,
     Wishes,
+    kind_and_colour,
 )
 from bedwright.brief.values import COMPASS, MonthDay, Paced, Si
 
@@ -63,8 +65,10 @@ __all__ = [
     "Span",
     "Tree",
     "Wishes",
+    "kind_and_colour",
     "label_of",
     "load_brief",
     "read_brief",
+    "with_kinds",
     "with_year",
 ]

@@ -460,6 +460,12 @@ Avoid = Literal[
 ]
 
 
+def kind_and_colour(words: str) -> tuple[str, str | None]:
+    """The kind's key and its colour, if any, of "kind" or "kind: colour"."""
+    key, _, colour = (part.strip() for part in words.partition(":"))
+    return key, colour or None
+
+
 class Wishes(Table):
     """What the bed should be like."""
 
@@ -475,8 +481,14 @@ class Wishes(Table):
     leave_out: tuple[str, ...] = ()
     avoid: tuple[Avoid, ...] = ()
     edging: bool = True
+    edge_with: tuple[str, ...] = ()
     gaps_only: bool = False
     variant: Annotated[int, number(1, 9, whole=True)] = 1
+
+    def clashes(self) -> Iterator[Clash]:
+        """Kinds for an edging that is not wanted."""
+        if self.edging is False and self.edge_with:
+            yield Clash("edge_with", "left out where edging is false")
 
 
 class Existing(Table):

@@ -56,8 +56,8 @@ def _rows(places: NDArray[np.float64], spacing: float) -> list[LineString]:
     # The lattice may be a little wider than the spacing.
     step = spacing
     if len(places) > 1:
-        gaps, _ = cKDTree(places).query(places, k=2)
-        step = max(float(np.median(gaps[:, 1])), spacing)
+        gaps = np.asarray(cKDTree(places).query(places, k=[2])[0])
+        step = max(float(np.median(gaps)), spacing)
     turn = _turn(places, step)
     choices = [_rows_along(places, step, turn + k * np.pi / 3) for k in range(3)]
     return min(choices, key=len)

@@ -4,7 +4,7 @@ An arrangement gives every drift one item.  Its cost, to be made small, is the s
 
 - what each item costs in its drift (``local``);
 - for each pair of neighbours what their items cost beside one another (``pair``), and what of the
-  one behind the one before hides from the onlooker's eye;
+  one behind the one before hides from the onlooker's eye, and how much taller it stands;
 - for every drift and fortnight, how far the bloom of the drift and those around it falls short of
   what is wanted, a convex price, so that an even season is worth more than a full and an empty one;
 - for every item, a price for no use and one for each use beyond ``most``, which together are convex
@@ -40,11 +40,12 @@ class Terms(NamedTuple):
     metres.  Links of drift d are ``first[d]`` to ``first[d + 1]``: ``other``, the neighbour;
     ``stands``: 0 beside it, 1 before it, 2 behind it; ``back``: the link the other way; ``near``
     and ``far``: metres from the eye, along the ground, to the one before and the one behind;
-    ``hide``: price of hiding all that ought to be seen.  ``odds``: (items, fortnights) of being in
-    bloom; ``want``: (fortnights,) share of the ground around a drift that should be; ``share``:
-    (links,) of the ground around a drift that each of its links holds; ``own``: (drifts,) that it
-    holds itself; ``price``: (drifts,) of one fortnight wholly out of bloom.  ``unused``: (items,)
-    price of no use; ``over``: of a use beyond ``most``.
+    ``hide``: price of hiding all that ought to be seen; ``order``: of standing a metre taller than
+    the one behind.  ``odds``: (items, fortnights) of being in bloom; ``want``: (fortnights,) share
+    of the ground around a drift that should be; ``share``: (links,) of the ground around a drift
+    that each of its links holds; ``own``: (drifts,) that it holds itself; ``price``: (drifts,) of
+    one fortnight wholly out of bloom.  ``unused``: (items,) price of no use; ``over``: of a use
+    beyond ``most``.
     """
 
     local: Floats
@@ -57,6 +58,7 @@ class Terms(NamedTuple):
     near: Floats
     far: Floats
     hide: float
+    order: float
     odds: Floats
     want: Floats
     share: Floats
@@ -85,6 +87,7 @@ def link_cost(terms: Terms, link: int, mine: int, theirs: int) -> float:
         before, behind = (mine, theirs) if stands == 1 else (theirs, mine)
         shut = hidden(terms.height[before], terms.height[behind], terms.near[link], terms.far[link])
         cost += terms.hide * shut
+        cost += terms.order * max(terms.height[before] - terms.height[behind], 0.0)
     return float(cost)
 
 

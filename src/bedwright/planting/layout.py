@@ -13,7 +13,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
-from bedwright.brief import Brief
+from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
@@ -193,7 +193,10 @@ def _planted(
     limit = height_limit(outline, brief.wishes.height)
     ribbon, inside = _zones(outline, free, brief.wishes.edging, RIBBON_M)
     count = drift_count(inside.area)
+    asked = [_finder(ground)(*kind_and_colour(words)) for words in brief.wishes.edge_with]
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
+    if asked:
+        wanted.pop("edging", None)
     palette = choose_palette(
         ground.catalogue,
         ground.courses,
@@ -209,12 +212,14 @@ def _planted(
     )
     if brief.wishes.gaps_only and brief.existing:
         return _in_gaps(ground, chosen, palette, limit, float(free.area))
-    low = [c for c in chosen if c.tier == "edging"]
+    if asked and ribbon is not None:
+        chosen = [c for c in chosen if not any(_same(c, edge) for edge in asked)] + asked
+    low = [c for c in chosen if not asked and c.tier == "edging"] or asked
     if ribbon is not None:
         # The ribbon is as wide as one row of what grows in it.
         row = max((c.kind.form.spacing_m for c in low), default=0.0) * ROW_SHARE
         ribbon, inside = _zones(outline, free, bool(low), row)
-    body = [c for c in chosen if ribbon is None or c.tier != "edging"] or chosen
+    body = [c for c in chosen if ribbon is None or all(c is not edge for edge in low)] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
@@ -354,6 +359,11 @@ def _arranged(
     bound = lower_bound(terms, proof_s) if proven else None
     reasons = reasons_of(terms, sites, items, owners, last_year)
     return _Arranged(cut, items, owners, cost_of(terms, owners), bound, reasons)
+
+
+def _same(one: Candidate, other: Candidate) -> bool:
+    """Whether two are one colour form."""
+    return one.kind.key == other.kind.key and one.colour.name == other.colour.name
 
 
 def _finder(ground: _Ground) -> Find:

@@ -20,9 +20,9 @@ from bedwright.planting.view import depths, distances
 
 # Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
 # (estimate, weighed against drawn examples by eye).
-W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 3.0, 1.5, 3.0
+W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 3.0
 W_UNSUITED = 12.0
-W_HIDE, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 2.0, 1.5, 0.3, 0.15
+W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 6.0, 3.0, 1.5, 0.4, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
 BLOOM_WANTED = 0.5
@@ -104,10 +104,11 @@ def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], mo
     around = sites.area_m2.copy()
     np.add.at(around, owner, sites.area_m2[other])
     odds, want = _bloom(items)
+    height = np.array([item.kind.form.height_m for item in items])
     return Terms(
         local=np.asarray(sum(local_parts(sites, items, last_year).values())),
         pair=np.asarray(sum(pair_parts(items).values())),
-        height=np.array([item.kind.form.height_m for item in items]),
+        height=height,
         first=first,
         other=other,
         stands=stands.astype(np.int64),
@@ -115,6 +116,7 @@ def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], mo
         near=ends.min(axis=0),
         far=ends.max(axis=0),
         hide=W_HIDE,
+        order=W_ORDER / float(height.max()),
         odds=odds,
         want=want,
         share=sites.area_m2[other] / around[owner],

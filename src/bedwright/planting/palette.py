@@ -107,11 +107,20 @@ class Palette:
 
 
 class NothingFitsError(ValueError):
-    """No kind fits; ``reasons`` counts what ruled them out, most first."""
+    """No kind fits; ``reasons`` counts what ruled them out, most first; ``relaxed``: how many would
+    fit were one wish alone let go, most first."""
 
-    def __init__(self, reasons: list[tuple[str, int]]) -> None:
-        self.reasons = reasons
+    def __init__(
+        self, reasons: list[tuple[str, int]], relaxed: Sequence[tuple[str, int]] | None = None
+    ) -> None:
+        self.reasons, self.relaxed = reasons, relaxed
         said = "; ".join(f"{reason} ({count})" for reason, count in reasons[:4])
+        if relaxed:
+            said += ". To relax: " + ", or ".join(
+                f"{field}, without which {count} would fit" for field, count in relaxed[:3]
+            )
+        elif relaxed is not None:
+            said += ". No one wish stands in the way by itself"
         super().__init__(f"no kind in the catalogue fits: {said}")
 
 
@@ -214,7 +223,10 @@ def choose_palette(
         for reason in left_out.values():
             word = reason.split(":")[0]
             counts[word] = counts.get(word, 0) + 1
-        raise NothingFitsError(sorted(counts.items(), key=lambda item: -item[1]))
+        raise NothingFitsError(
+            sorted(counts.items(), key=lambda item: -item[1]),
+            _relaxed(catalogue, courses, light, wishes, height_limit_m),
+        )
     offered = candidates
     candidates = sorted(candidates, key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
@@ -229,6 +241,39 @@ def choose_palette(
         if key not in taken and key not in left_out:
             left_out[key] = _why_not(own, chosen)
     return Palette(tuple(chosen), left_out, tuple(notes))
+
+
+def _relaxed(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    light: Light,
+    wishes: Wishes,
+    height_limit_m: float,
+) -> list[tuple[str, int]]:
+    """Wishes which, let go one at a time, would let kinds in, and how many."""
+    free: dict[str, tuple[Wishes, float]] = {
+        "wishes.height" if wishes.height is not None else "the bed's width": (wishes, np.inf)
+    }
+    for fields in (("tending",), ("avoid",), ("leave_out",), ("scheme", "colours")):
+        update = {field: Wishes.model_fields[field].default for field in fields}
+        update |= {"tending": "much"} if fields == ("tending",) else {}
+        changed = [f for f in fields if getattr(wishes, f) != update[f]]
+        if changed:
+            free[f"wishes.{changed[0]}"] = wishes.model_copy(update=update), height_limit_m
+    counts = {
+        field: sum(
+            ruled_out(kind, courses[kind.key], light, some, limit) is None
+            and _has_colour(kind, some, _anchor(catalogue, some))
+            for kind in catalogue
+        )
+        for field, (some, limit) in free.items()
+    }
+    return sorted(((f, n) for f, n in counts.items() if n), key=lambda pair: -pair[1])
+
+
+def _has_colour(kind: Kind, wishes: Wishes, anchor: float) -> bool:
+    """Whether a kind has a colour that is wished."""
+    return any(_colourful(form, wishes, anchor) > 0 for form in kind.colours)
 
 
 def _in_harmony(
@@ -347,16 +392,10 @@ def _candidate(
     seen: bool = False,
 ) -> Candidate:
     sunny = sun_fit(kind, course, light)
-    tone = tone_of(colour.srgb)
     likes = kind.liking
     ph = ground.test.ph
     soil = 0.6 * (SOIL_CLASS[ground.texture] in likes.soils)
     soil += 0.4 * (ph is None or likes.ph_min - 0.3 <= ph <= likes.ph_max + 0.3)
-    if wishes.colours:
-        wanted = any(word in colour.name or word == tone.name for word in wishes.colours)
-        colourful = 1.0 if wanted else 0.0
-    else:
-        colourful = suits(tone, wishes.scheme, anchor)
     offered = set(kind.uses.uses)
     uses = len(offered & set(wishes.uses)) / len(wishes.uses) if wishes.uses else 0.5
     terms = {
@@ -364,7 +403,7 @@ def _candidate(
         "soil": soil,
         "bloom": FOLIAGE_BLOOM if kind.is_foliage else min(course.bloom.weeks / 16.0, 1.0),
         "uses": uses,
-        "colour": colourful,
+        "colour": _colourful(colour, wishes, anchor),
         "asked": float(kind.key in wishes.grow),
         "again": -float(seen),
         "shows": shows(colour.srgb),
@@ -379,6 +418,14 @@ def _parts(candidates: list[Candidate], light: Light) -> list[NDArray[np.intp]]:
     parts = [np.flatnonzero(exposure == k) for k in np.unique(exposure)]
     large = [part for part in parts if len(part) >= LEAST_PART * len(exposure)]
     return large if len(large) > 1 else []
+
+
+def _colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:
+    """How well a colour suits the colours named or the scheme, 0 to 1."""
+    tone = tone_of(form.srgb)
+    if wishes.colours:
+        return float(any(word in form.name or word == tone.name for word in wishes.colours))
+    return suits(tone, wishes.scheme, anchor)
 
 
 def _solve(

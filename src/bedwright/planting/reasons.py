@@ -16,7 +16,8 @@ WORDS = {
     "height": "height", "sun": "sun", "room": "room for a group", "merit": "its own merits",
     "rotation": "last year's diseases", "colour": "colour beside its neighbours",
     "form": "contrast of form and leaf", "same": "the same kind next to it",
-    "hidden": "plants hidden from view", "bloom": "bloom around it through the season",
+    "hidden": "plants hidden from view", "order": "tall plants before low ones",
+    "bloom": "bloom around it through the season",
     "uses": "leaving one out or using one too often",
 }  # fmt: skip
 """The terms of the objective as a gardener would say them."""
@@ -97,13 +98,14 @@ def _costs(
     near = owners[terms.other[terms.first[d] : terms.first[d + 1]]]
     out = {name: float(part[d, item]) for name, part in local.items()}
     out |= {name: float(part[item, near].sum()) for name, part in pair.items()}
-    shut = 0.0
+    shut = over = 0.0
     for k, theirs in zip(links, near, strict=True):
         if terms.stands[k]:
             front, back = (item, theirs) if terms.stands[k] == 1 else (theirs, item)
             height = terms.height
             shut += hidden(height[front], height[back], terms.near[k], terms.far[k])
-    out["hidden"] = terms.hide * shut
+            over += max(float(height[front] - height[back]), 0.0)
+    out["hidden"], out["order"] = terms.hide * shut, terms.order * over
     change = terms.odds[item] - terms.odds[owners[d]]
     regions = [(d, terms.own[d])]
     regions += [(int(terms.other[k]), float(terms.share[terms.back[k]])) for k in links]

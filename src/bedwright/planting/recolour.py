@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-W_DISCORD = 3.0
+W_DISCORD = 6.0
 """Price of the worst discord of a form with all others together, beside a score (estimate)."""
 
 STARTS = 24
