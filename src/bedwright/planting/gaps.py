@@ -29,6 +29,9 @@ TOUCH = 0.8
 """Share of its own half spread that an annual keeps from a grown neighbour, an edge or an annual
 set before it: they may just mingle (estimate)."""
 
+LEAST_GAP_M = 0.3
+"""Width of the narrowest gap worth a plant: what is narrower closes by itself (estimate)."""
+
 FULL_WEEKS = 10
 """Weeks after the annuals go out in which perennials reach their grown spread (common practice, no
 source)."""
@@ -67,7 +70,7 @@ def fill_gaps(
     while left.area > 0.0:
         spot, reach = _widest(left)
         fits = np.flatnonzero(reach >= TOUCH * spreads_m / 2 - PRECISION_M)
-        if len(fits) == 0:
+        if len(fits) == 0 or 2 * reach < LEAST_GAP_M:
             break
         size = choose(spot, fits)
         taken.append(spot)

@@ -42,8 +42,12 @@ LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the
          "shows": "colour that stands out from leaves and soil"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 
-SUCCESSION, VARIETY = 0.35, 0.5
-"""Reward for one kind's worth of bloom in a fortnight, and for one more form of flower."""
+SUCCESSION = ((1 / 3, 0.8), (0.5, 0.2))
+"""Reward for one kind's worth of bloom in a fortnight, up to each share of the kinds: the first
+third counts most, so that no fortnight is left bare for another's sake."""
+
+VARIETY = 0.5
+"""Reward for one more form of flower."""
 
 MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15
 """Largest shares of the palette from one family, white or grey, and grown for leaves alone
@@ -420,6 +424,12 @@ def _parts(candidates: list[Candidate], light: Light) -> list[NDArray[np.intp]]:
     return large if len(large) > 1 else []
 
 
+def _steps(total: int) -> list[float]:
+    """Kinds' worth of bloom in a fortnight that each reward of ``SUCCESSION`` is paid for."""
+    upto = [max(share * total, 1.0) for share, _ in SUCCESSION]
+    return [upto[0], *np.diff(upto)]
+
+
 def _colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:
     """How well a colour suits the colours named or the scheme, 0 to 1."""
     tone = tone_of(form.srgb)
@@ -442,13 +452,14 @@ def _solve(
     forms = sorted({c.kind.form.flower_form for c in candidates})
     total = sum(wanted.values())
     fits = np.array([[c.sunny[part].mean() for part in parts] for c in candidates])
-    # Variables: n choices, one level of bloom for each fortnight, one flag for each flower form,
+    # Variables: n choices, two levels of bloom for each fortnight, one flag for each flower form,
     # one level of fit for each part of the bed.
-    size = n + len(season) + len(forms) + len(parts)
+    at_forms = n + len(SUCCESSION) * len(season)
+    size = at_forms + len(forms) + len(parts)
     gain = np.concatenate(
         [
             [c.score for c in candidates],
-            np.full(len(season), SUCCESSION),
+            *(np.full(len(season), reward) for _, reward in SUCCESSION),
             np.full(len(forms), VARIETY),
             np.full(len(parts), LIT),
         ]
@@ -489,11 +500,11 @@ def _solve(
     if wishes.scheme != "white" and not wishes.colours:
         at_most(MOST_WHITE, [i for i, c in enumerate(candidates) if tone_of(c.colour.srgb).neutral])
     for j, fortnight in enumerate(season):
-        at = [*range(n), n + j]
-        rule(at, [*odds[:, fortnight], -1.0], 0.0, np.inf)
+        levels = [n + k * len(season) + j for k in range(len(SUCCESSION))]
+        rule([*range(n), *levels], [*odds[:, fortnight], *np.full(len(levels), -1.0)], 0.0, np.inf)
     for j, form in enumerate(forms):
         at = [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form]
-        rule([*at, n + len(season) + j], [*np.ones(len(at)), -1.0], 0.0, np.inf)
+        rule([*at, at_forms + j], [*np.ones(len(at)), -1.0], 0.0, np.inf)
     for j in range(len(parts)):
         at = [*range(n), size - len(parts) + j]
         rule(at, [*fits[:, j], -1.0], 0.0, np.inf)
@@ -501,7 +512,7 @@ def _solve(
     upper = np.concatenate(
         [
             np.ones(n),
-            np.full(len(season), max(0.45 * total, 1.0)),
+            *(np.full(len(season), step) for step in _steps(total)),
             np.ones(len(forms)),
             [max(total * len(part) / cells, 1.0) for part in parts],
         ]

@@ -180,9 +180,15 @@ def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
 
 
 def _labels(canvas: Canvas, plan: Plan, place: Placing) -> None:
-    """A letter in the widest gap of each drift; those of the edging stand outside the bed."""
+    """A letter in the widest gap of each drift; those of the edging stand outside the bed.  Plants
+    that stand singly, in gaps, wear their letters."""
     for drift in plan.planting.drifts:
         letter = plan.planting.items[drift.item].letter
+        if plan.planting.gaps is not None:
+            for x, y in (place.spot(tuple(spot)) for spot in drift.places):
+                canvas.add("circle", cx=x, cy=y, r=1.35, fill=PAPER, stroke=INK, stroke_width=0.15)
+                canvas.text((x, y + 0.75), letter, 2.1, text_anchor="middle", font_weight="bold")
+            continue
         spots = _outside_spots(plan, drift, place) if drift.ribbon else [_gap(plan, drift, place)]
         for x, y in spots:
             canvas.add("circle", cx=x, cy=y, r=DISC_MM, fill=PAPER, stroke=INK, stroke_width=0.25)
