@@ -1,8 +1,9 @@
 """Which plants, how many, and the place of every one."""
 
 from bedwright.planting.colour import COLOUR_WORDS, tone_of
-from bedwright.planting.layout import Drift, Item, Planting, make_planting, make_schemes
+from bedwright.planting.layout import Item, Planting, make_planting, make_schemes
 from bedwright.planting.palette import Candidate, NothingFitsError, sun_fit
+from bedwright.planting.places import Drift
 
 __all__ = [
     "COLOUR_WORDS",

@@ -20,7 +20,6 @@ from bedwright.light import Light
 from bedwright.planting.bound import lower_bound
 from bedwright.planting.changes import Find, read_changes, staying
 from bedwright.planting.drifts import Cut, cut_drifts
-from bedwright.planting.drills import drills_of
 from bedwright.planting.energy import Terms
 from bedwright.planting.gaps import Gaps, fill_gaps
 from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
@@ -31,8 +30,8 @@ from bedwright.planting.palette import (
     candidate_of,
     choose_palette,
 )
+from bedwright.planting.places import Drift, Part, place_all
 from bedwright.planting.reasons import Reason, reasons_of
-from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
 from bedwright.units import say_length
@@ -70,13 +69,6 @@ NEAR_M = 0.6
 STEPS_PER_DRIFT = 3000
 """Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
 
-ODD_BELOW = 9
-"""Plants below which a group is made odd in number (Texas A&M AgriLife, Planting Annuals, 2014, and
-WVU Extension, Gardening with Flowers: small groups in odd numbers)."""
-
-WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
-"""Spacings tried for one plant fewer in a drift."""
-
 SPARE_SHARE = 0.10
 """One spare plant in ten for losses after planting (common practice, no source)."""
 
@@ -96,22 +88,6 @@ class Item:
     def label(self) -> str:
         """Kind and colour, as printed."""
         return f"{self.candidate.kind.name}, {self.candidate.colour.name}"
-
-
-@dataclass(frozen=True)
-class Drift:
-    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, why it
-    holds what it holds, and, of a kind sown in place, drills: (m, 2) lines through the places."""
-
-    number: int
-    item: int
-    polygon: BaseGeometry
-    places: NDArray[np.float64]
-    ribbon: bool
-    sun_h: float
-    depth: float
-    why: str
-    drills: tuple[NDArray[np.float64], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -225,14 +201,14 @@ def _planted(
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
     arranged = _arranged(ground, cut, body, variant, proof_s)
     parts = [
-        _Part(patch, arranged.items[reason.item], False, reason.say(arranged.items, brief.units))
+        Part(patch, arranged.items[reason.item], False, reason.say(arranged.items, brief.units))
         for patch, reason in zip(arranged.cut.drifts, arranged.reasons, strict=True)
         if patch.area > 1e-6
     ]
     if ribbon is not None:
         parts += _ribbon_parts(outline, ribbon, low, rng)
     chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
-    drifts = _placed(free, outline, light, parts, chosen)
+    drifts = place_all(free, outline, light, parts, chosen)
     energy, bound = arranged.energy, arranged.bound
     return _planting(
         drifts, chosen, palette, brief.wishes.grow, limit, energy, bound, float(free.area)
@@ -301,15 +277,6 @@ def _groups(places: NDArray[np.float64], near_m: float) -> list[NDArray[np.intp]
     graph = coo_matrix((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
     count, group = connected_components(graph, directed=False)
     return [np.flatnonzero(group == k) for k in range(count)]
-
-
-class _Part(NamedTuple):
-    """Ground for one item, and why it stands there."""
-
-    polygon: BaseGeometry
-    item: Candidate
-    ribbon: bool
-    why: str
 
 
 class _Arranged(NamedTuple):
@@ -427,10 +394,10 @@ def _zones(
 
 def _ribbon_parts(
     outline: Outline, ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
-) -> list[_Part]:
+) -> list[Part]:
     """The ribbon whole, or in stretches of two edgings that take turns along the edge."""
     if len(low) < 2:
-        return [_Part(ribbon, low[0], True, EDGING)]
+        return [Part(ribbon, low[0], True, EDGING)]
     # An even number, so that the turns close in a ring.
     stretches = 2 * max(
         round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
@@ -438,80 +405,7 @@ def _ribbon_parts(
     pieces = cut_drifts(ribbon, np.ones(stretches), None, rng).drifts
     edge = outline.polygon.exterior
     order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
-    return [_Part(pieces[k], low[n % len(low)], True, EDGING) for n, k in enumerate(order)]
-
-
-def _placed(
-    bed: BaseGeometry,
-    outline: Outline,
-    light: Light,
-    parts: list[_Part],
-    chosen: list[Candidate],
-) -> list[Drift]:
-    """Fill every part: the edging first, for its row must not break, then the widest spacing."""
-    placed = Placed()
-    order = sorted(
-        range(len(parts)), key=lambda k: (not parts[k].ribbon, -parts[k].item.kind.form.spacing_m)
-    )
-    filled: dict[int, NDArray[np.float64]] = {}
-    for k in order:
-        spacing = parts[k].item.kind.form.spacing_m
-        fill = fill_line if parts[k].ribbon else fill_drift
-        filled[k] = fill(parts[k].polygon, bed, spacing, placed)
-        if not parts[k].ribbon:
-            filled[k] = _odd(filled[k], parts[k].polygon, bed, spacing, placed)
-        placed.add(filled[k], spacing)
-    gappy = [k for k in order if not parts[k].ribbon or len(filled[k]) == 0]
-    for k in sorted(gappy, key=lambda k: parts[k].item.kind.form.spacing_m):
-        spacing = parts[k].item.kind.form.spacing_m
-        more = top_up(parts[k].polygon, bed, spacing, placed)
-        count = len(filled[k]) + len(more)
-        if len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
-            more = more[:-1]
-        filled[k] = np.concatenate([filled[k], more])
-        placed.add(more, spacing)
-    rank = {id(c): n for n, c in enumerate(chosen)}
-    middles = np.array([part.polygon.representative_point().coords[0] for part in parts])
-    back = depths(outline, middles)
-    drifts: list[Drift] = []
-    for k, part in enumerate(parts):
-        if len(filled[k]) == 0:
-            continue
-        course, spacing = part.item.course, part.item.kind.form.spacing_m
-        hours = light.over(course.window)[cells_of(part.polygon, light)]
-        sown = course.method == "in_place"
-        drifts.append(
-            Drift(
-                len(drifts) + 1,
-                rank[id(part.item)],
-                part.polygon,
-                filled[k],
-                part.ribbon,
-                float(hours.mean()),
-                float(back[k]),
-                part.why,
-                drills_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
-            )
-        )
-    return drifts
-
-
-def _odd(
-    places: NDArray[np.float64],
-    drift: BaseGeometry,
-    bed: BaseGeometry,
-    spacing_m: float,
-    placed: Placed,
-) -> NDArray[np.float64]:
-    """A small group's places; where they are even in number, one fewer, a little farther apart."""
-    count = len(places)
-    if count % 2 or not 2 < count < ODD_BELOW:
-        return places
-    for wider in WIDER:
-        fewer = fill_drift(drift, bed, spacing_m * wider, placed)
-        if len(fewer) == count - 1:
-            return fewer
-    return places
+    return [Part(pieces[k], low[n % len(low)], True, EDGING) for n, k in enumerate(order)]
 
 
 def _planting(

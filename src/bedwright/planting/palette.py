@@ -42,7 +42,7 @@ LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the
          "shows": "colour that stands out from leaves and soil"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 
-SUCCESSION = ((1 / 3, 0.8), (0.5, 0.2))
+SUCCESSION = ((1 / 3, 0.8), (0.7, 0.5))
 """Reward for one kind's worth of bloom in a fortnight, up to each share of the kinds: the first
 third counts most, so that no fortnight is left bare for another's sake."""
 

@@ -1,0 +1,123 @@
+"""The plants of every drift: set in their lattices and rows, small groups made odd, gaps filled."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from bedwright.geometry import Outline
+from bedwright.light import Light
+from bedwright.planting.drills import drills_of
+from bedwright.planting.objective import cells_of
+from bedwright.planting.palette import Candidate
+from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
+from bedwright.planting.view import depths
+
+ODD_BELOW = 9
+"""Plants below which a group is made odd in number (Texas A&M AgriLife, Planting Annuals, 2014, and
+WVU Extension, Gardening with Flowers: small groups in odd numbers)."""
+
+WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
+"""Spacings tried for one plant fewer in a drift."""
+
+
+@dataclass(frozen=True)
+class Drift:
+    """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, why it
+    holds what it holds, and, of a kind sown in place, drills: (m, 2) lines through the places."""
+
+    number: int
+    item: int
+    polygon: BaseGeometry
+    places: NDArray[np.float64]
+    ribbon: bool
+    sun_h: float
+    depth: float
+    why: str
+    drills: tuple[NDArray[np.float64], ...] = ()
+
+
+class Part(NamedTuple):
+    """Ground for one item, and why it stands there."""
+
+    polygon: BaseGeometry
+    item: Candidate
+    ribbon: bool
+    why: str
+
+
+def place_all(
+    bed: BaseGeometry,
+    outline: Outline,
+    light: Light,
+    parts: list[Part],
+    chosen: list[Candidate],
+) -> list[Drift]:
+    """Fill every part: the edging first, for its row must not break, then the widest spacing."""
+    placed = Placed()
+    order = sorted(
+        range(len(parts)), key=lambda k: (not parts[k].ribbon, -parts[k].item.kind.form.spacing_m)
+    )
+    filled: dict[int, NDArray[np.float64]] = {}
+    for k in order:
+        spacing = parts[k].item.kind.form.spacing_m
+        fill = fill_line if parts[k].ribbon else fill_drift
+        filled[k] = fill(parts[k].polygon, bed, spacing, placed)
+        if not parts[k].ribbon:
+            filled[k] = _odd(filled[k], parts[k].polygon, bed, spacing, placed)
+        placed.add(filled[k], spacing)
+    gappy = [k for k in order if not parts[k].ribbon or len(filled[k]) == 0]
+    for k in sorted(gappy, key=lambda k: parts[k].item.kind.form.spacing_m):
+        spacing = parts[k].item.kind.form.spacing_m
+        more = top_up(parts[k].polygon, bed, spacing, placed)
+        count = len(filled[k]) + len(more)
+        if len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
+            more = more[:-1]
+        filled[k] = np.concatenate([filled[k], more])
+        placed.add(more, spacing)
+    rank = {id(c): n for n, c in enumerate(chosen)}
+    middles = np.array([part.polygon.representative_point().coords[0] for part in parts])
+    back = depths(outline, middles)
+    drifts: list[Drift] = []
+    for k, part in enumerate(parts):
+        if len(filled[k]) == 0:
+            continue
+        course, spacing = part.item.course, part.item.kind.form.spacing_m
+        hours = light.over(course.window)[cells_of(part.polygon, light)]
+        sown = course.method == "in_place"
+        drifts.append(
+            Drift(
+                len(drifts) + 1,
+                rank[id(part.item)],
+                part.polygon,
+                filled[k],
+                part.ribbon,
+                float(hours.mean()),
+                float(back[k]),
+                part.why,
+                drills_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
+            )
+        )
+    return drifts
+
+
+def _odd(
+    places: NDArray[np.float64],
+    drift: BaseGeometry,
+    bed: BaseGeometry,
+    spacing_m: float,
+    placed: Placed,
+) -> NDArray[np.float64]:
+    """A small group's places; where they are even in number, one fewer, a little farther apart."""
+    count = len(places)
+    if count % 2 or not 2 < count < ODD_BELOW:
+        return places
+    for wider in WIDER:
+        fewer = fill_drift(drift, bed, spacing_m * wider, placed)
+        if len(fewer) == count - 1:
+            return fewer
+    return places
