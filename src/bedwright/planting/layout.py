@@ -434,7 +434,7 @@ def _planting(
     planted = {i.candidate.kind.key for i in items}
     for candidate in chosen:
         if candidate.kind.key not in planted:
-            left_out[candidate.kind.key] = "no drift had room for it"
+            left_out[candidate.kind.key] = "no drift had the sun and the room for it"
     notes = list(palette.notes)
     notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
     renamed = tuple(replace(drift, item=renumber[drift.item]) for drift in drifts)

@@ -42,11 +42,11 @@ LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the
          "shows": "colour that stands out from leaves and soil"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 
-SUCCESSION = ((1 / 3, 0.8), (0.7, 0.5))
+SUCCESSION = ((1 / 3, 0.8), (0.6, 0.35))
 """Reward for one kind's worth of bloom in a fortnight, up to each share of the kinds: the first
 third counts most, so that no fortnight is left bare for another's sake."""
 
-VARIETY = 0.5
+VARIETY = 0.8
 """Reward for one more form of flower."""
 
 MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15

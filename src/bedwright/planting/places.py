@@ -17,7 +17,7 @@ from bedwright.planting.palette import Candidate
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
 from bedwright.planting.view import depths
 
-ODD_BELOW = 9
+ODD_BELOW = 8
 """Plants below which a group is made odd in number (Texas A&M AgriLife, Planting Annuals, 2014, and
 WVU Extension, Gardening with Flowers: small groups in odd numbers)."""
 
