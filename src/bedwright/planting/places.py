@@ -14,12 +14,15 @@ from bedwright.light import Light
 from bedwright.planting.drills import drills_of
 from bedwright.planting.objective import cells_of
 from bedwright.planting.palette import Candidate
-from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
+from bedwright.planting.stagger import Placed, fill_drift, fill_line, row_in, top_up
 from bedwright.planting.view import depths
 
 ODD_BELOW = 8
 """Plants below which a group is made odd in number (Texas A&M AgriLife, Planting Annuals, 2014, and
 WVU Extension, Gardening with Flowers: small groups in odd numbers)."""
+
+BESIDE_ROW = 0.15
+"""How far beside its row a plant of an edging may stand, in spacings."""
 
 WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
 """Spacings tried for one plant fewer in a drift."""
@@ -70,12 +73,13 @@ def place_all(
         if not parts[k].ribbon:
             filled[k] = _odd(filled[k], parts[k].polygon, bed, spacing, placed)
         placed.add(filled[k], spacing)
-    gappy = [k for k in order if not parts[k].ribbon or len(filled[k]) == 0]
-    for k in sorted(gappy, key=lambda k: parts[k].item.kind.form.spacing_m):
-        spacing = parts[k].item.kind.form.spacing_m
-        more = top_up(parts[k].polygon, bed, spacing, placed)
+    for k in sorted(order, key=lambda k: parts[k].item.kind.form.spacing_m):
+        spacing, ground = parts[k].item.kind.form.spacing_m, parts[k].polygon
+        if parts[k].ribbon and len(filled[k]):
+            ground = row_in(ground, bed, spacing).buffer(BESIDE_ROW * spacing)
+        more = top_up(ground, bed, spacing, placed)
         count = len(filled[k]) + len(more)
-        if len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
+        if not parts[k].ribbon and len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
             more = more[:-1]
         filled[k] = np.concatenate([filled[k], more])
         placed.add(more, spacing)

@@ -107,14 +107,18 @@ def fill_line(
     ribbon: BaseGeometry, bed: BaseGeometry, spacing_m: float, placed: Placed
 ) -> NDArray[np.float64]:
     """(n, 2) places in a row along the bed's edge, within a ribbon."""
-    line = bed.buffer(-EDGE_SHARE * spacing_m).boundary
-    row = line.intersection(ribbon)
+    row = row_in(ribbon, bed, spacing_m)
     parts = [p for p in shapely.get_parts(shapely.line_merge(row)) if p.length > 0]
     out: list[NDArray[np.float64]] = []
     for part in parts:
         out += _along(part, spacing_m)
     spots = np.array(out) if out else np.empty((0, 2))
     return _greedy(placed.clear(spots, spacing_m), spacing_m)
+
+
+def row_in(ribbon: BaseGeometry, bed: BaseGeometry, spacing_m: float) -> BaseGeometry:
+    """The line along the bed's edge on which the plants of a ribbon stand."""
+    return bed.buffer(-EDGE_SHARE * spacing_m).boundary.intersection(ribbon)
 
 
 def _along(line: LineString, spacing: float) -> list[NDArray[np.float64]]:
