@@ -351,7 +351,7 @@ def _whole(parts: list[BaseGeometry]) -> list[BaseGeometry]:
     whole = list(parts)
     for k, part in enumerate(parts):
         if isinstance(part, MultiPolygon):
-            pieces = sorted(part.geoms, key=lambda piece: -piece.area)
+            pieces = sorted(part.geoms, key=lambda piece: -piece.area) or [Polygon()]
             whole[k] = pieces[0]
             loose += [(k, piece) for piece in pieces[1:]]
     for k, piece in sorted(loose, key=lambda item: -item[1].area):

@@ -402,7 +402,8 @@ def _ribbon_parts(
     stretches = 2 * max(
         round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
     )
-    pieces = cut_drifts(ribbon, np.ones(stretches), None, rng).drifts
+    cut = cut_drifts(ribbon, np.ones(stretches), None, rng)
+    pieces = [piece for piece in cut.drifts if piece.area > 1e-6]
     edge = outline.polygon.exterior
     order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
     return [Part(pieces[k], low[n % len(low)], True, EDGING) for n, k in enumerate(order)]
