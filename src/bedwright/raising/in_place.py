@@ -8,8 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bedwright.planting import Drift, Item
-from bedwright.planting.drills import ROW_RISE
+from bedwright.planting import ROW_RISE, Drift, Item
 from bedwright.raising.seeds import ASSURANCE, seeds_a_station
 from bedwright.season import Course
 
