@@ -49,7 +49,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
         warmth, longest, heat, ready = 0.0, 0.0, 0, False
-        first, last = None, DAYS
+        first, clock, last = None, None, DAYS
         for t in range(DAYS):
             if t >= way.sown:
                 longest = max(longest, hours[t])
@@ -70,9 +70,12 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
             hot = hottest[s, t] > liking.heat_max_c
             if first is None and ready and not cold and not hot:
                 first = t
-            if first is None:
+            could = ready and not cold and (first is not None or growth.bloom_end != "frost")
+            if clock is None and could:
+                clock = t
+            if clock is None:
                 continue
-            over = t >= first + round(growth.bloom_weeks * 7)
+            over = t >= clock + round(growth.bloom_weeks * 7)
             if over or (cold and t > season.split):
                 last = t
                 break
@@ -159,6 +162,20 @@ def test_heat_stops_the_flowers_of_a_cool_season_kind(catalogue: Catalogue, galw
     assert hot.weeks == 0
     assert hot.share == 0
     assert hot.typical is None
+
+
+def test_a_kind_that_comes_ready_in_the_heat_does_not_wait_for_autumn(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    """Cool-season flowers disappear in the heat (S. A. Rose, Brevard County extension, 1988)."""
+    mild, hot = steady_season(galway, 20.0), steady_season(galway, 34.0)
+    summer = np.s_[:, 120:270]
+    tmin, tmax = mild.tmin_c.copy(), mild.tmax_c.copy()
+    tmin[summer], tmax[summer] = hot.tmin_c[summer], hot.tmax_c[summer]
+    season = replace(mild, tmin_c=tmin, tmax_c=tmax)
+    for key, waits in (("godetia", False), ("honeywort", False), ("bedding_dahlia", True)):
+        bloom = bloom_of(Way(catalogue.kinds[key], 60, 60, in_place=True), season)
+        assert bool(bloom.weekly[40:].max() > 0.5) is waits, key
 
 
 def test_long_day_kinds_sown_in_late_summer_wait_for_days_they_have_lived(

@@ -9,7 +9,10 @@ flower opens while the fortnight's mean temperature is below the base.
 
 Nor does any while the fortnight's mean maximum is above the kind's limit.  Bloom ends on the first
 of: a killing night; the kind's span, counted from its first flower; in autumn a fortnight colder
-than the base; for kinds that heat ends, a week on end of heat.
+than the base; for kinds that heat ends, a week on end of heat.  Kinds that heat or their own span
+ends do not wait for a hot summer to pass: both count from the day they could have flowered, so one
+that comes ready in the heat is lost to it (S. A. Rose, Brevard County extension, 1988: cool-season
+flowers "disappear" in it; the rule is common practice).
 """
 
 from __future__ import annotations
@@ -190,6 +193,7 @@ def _numbers(way: Way, season: Season) -> tuple[float, ...]:
         way.kind.liking.heat_max_c,
         round(growth.bloom_weeks * 7),
         growth.bloom_end == "heat",
+        growth.bloom_end == "frost",
     )
 
 

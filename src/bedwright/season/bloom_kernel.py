@@ -35,18 +35,18 @@ def flower(
 ) -> None:
     """Fill ``first``, ``last`` (ways, seasons), ``blooming`` and ``cover`` (ways, days; sums).
 
-    ``tmin`` ... ``recent_max``: (seasons, days); ``open_days``: (ways, days); ``ways``: (ways, 10)
-    of out, frost_from, need, full, start, base, kill, heat_max, span, ends_with_heat.
+    ``tmin`` ... ``recent_max``: (seasons, days); ``open_days``: (ways, days); ``ways``: (ways, 11)
+    of out, frost_from, need, full, start, base, kill, heat_max, span, ends_with_heat, waits.
     """
     seasons, days = tmin.shape
     for w in prange(len(ways)):
         out, frost_from = int(ways[w, 0]), int(ways[w, 1])
         need, full, start, base = ways[w, 2], ways[w, 3], ways[w, 4], ways[w, 5]
         kill, heat_max, span = ways[w, 6] + SLACK_C, ways[w, 7], int(ways[w, 8])
-        ends_with_heat = ways[w, 9] > 0
+        ends_with_heat, waits = ways[w, 9] > 0, ways[w, 10] > 0
         for s in range(seasons):
             warmth = 0.0
-            begun, end, hot = days, days, 0
+            begun, clock, end, hot = days, days, days, 0
             ready = False
             for t in range(out, days):
                 warmth += max(min(tmean[s, t], ceiling) - base, 0.0)
@@ -59,11 +59,13 @@ def flower(
                     continue
                 chilled = recent_mean[s, t] < base
                 heated = recent_max[s, t] > heat_max
-                if begun == days:
-                    if chilled or heated:
-                        continue
+                if begun == days and not chilled and not heated:
                     begun = t
-                if t >= begun + span or (chilled and t > chill_from):
+                if clock == days and not chilled and (begun < days or not waits):
+                    clock = t
+                if clock == days:
+                    continue
+                if t >= clock + span or (chilled and t > chill_from):
                     end = t
                     break
                 hot = hot + 1 if heated else 0
