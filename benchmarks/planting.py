@@ -21,9 +21,9 @@ from numpy.typing import NDArray
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
-from bedwright.geometry import Outline, outline_of
-from bedwright.light import Light
-from bedwright.plan import make_courses, sun_on
+from bedwright.geometry import Outline
+from bedwright.light import Light, sun_on
+from bedwright.plan import set_out
 from bedwright.planting import make_planting
 from bedwright.planting.anneal import anneal
 from bedwright.planting.bound import prove
@@ -33,7 +33,7 @@ from bedwright.planting.lattice import fill
 from bedwright.planting.layout import STEPS_PER_DRIFT, drift_shares, height_limit, tiers_wanted
 from bedwright.planting.objective import sites_of, terms_of
 from bedwright.planting.palette import choose_palette
-from bedwright.season import Course, Site, Weather, make_season, normals_at, soil_temperature
+from bedwright.season import Course, Site, Weather, normals_at
 
 TODAY = date(2026, 11, 25)
 PLACES = ((53.3, -9.1), (34.7, -82.8), (44.5, -73.2), (47.6, -122.3), (48.8, 2.3), (-37.8, 145.0))
@@ -86,15 +86,12 @@ class Case:
                 "surroundings": [house_beside(bed, latitude)] if shaded else [],
             }
         )
-        self.outline: Outline = outline_of(self.brief.bed)
         normals = normals_at(latitude, longitude)
         weather = Weather(Site("here", latitude, longitude, normals.altitude_m), normals)
-        season = make_season(weather, 2027, None, 0)
-        soil_c = soil_temperature(season.tmean_c)
-        self.light: Light = sun_on(self.brief, self.outline, season, soil_c)
-        self.courses: dict[str, Course] = make_courses(
-            self.brief, catalogue, season, soil_c
-        ).by_kind
+        setting = set_out(self.brief, catalogue, weather)
+        self.outline: Outline = setting.outline
+        self.courses: dict[str, Course] = setting.courses
+        self.light: Light = sun_on(self.brief, self.outline, setting.season, setting.soil_c)
 
     def terms(self, drifts: int, seed: int) -> Terms:
         """The arrangement's costs, of the bed cut into so many drifts."""

@@ -108,7 +108,7 @@ def test_own_kinds_are_listed_and_planned(tmp_path: Path) -> None:
     ("words", "told"),
     [
         (["no such plant"], "KIND"),
-        (["impatien"], "accepted: impatiens"),
+        (["impatien"], "near it: impatiens"),
         (["--colour", "plaid"], "--colour"),
         (["--height", "30"], "--height"),
         (["--own", "nowhere.toml"], "nowhere.toml"),

@@ -73,7 +73,7 @@ def check_wishes(catalogue: Catalogue) -> Check:
     families = {kind.family for kind in catalogue}
 
     def unknown(field: str, n: int, name: str) -> Fault:
-        return _unknown(f"wishes.{field}[{n}]", name, catalogue)
+        return unknown_kind(f"wishes.{field}[{n}]", name, catalogue)
 
     def check(values: dict[str, Any]) -> list[Fault]:
         wishes = values.get("wishes")
@@ -111,7 +111,7 @@ def _edge_faults(field: str, words: str, catalogue: Catalogue) -> list[Fault]:
     """Faults of a kind, with or without its colour, for the edging."""
     key, colour = kind_and_colour(words)
     if key not in catalogue.kinds:
-        return [_unknown(field, key, catalogue)]
+        return [unknown_kind(field, key, catalogue)]
     forms = [form.name for form in catalogue.kinds[key].colours]
     if colour is None or colour in forms:
         return []
@@ -127,7 +127,7 @@ def check_changes(catalogue: Catalogue) -> Check:
             if change is None or change.grow is None:
                 continue
             if change.grow not in catalogue.kinds:
-                faults.append(_unknown(f"changes[{n}].grow", change.grow, catalogue))
+                faults.append(unknown_kind(f"changes[{n}].grow", change.grow, catalogue))
                 continue
             forms = [form.name for form in catalogue.kinds[change.grow].colours]
             if change.colour not in (None, *forms):
@@ -138,9 +138,11 @@ def check_changes(catalogue: Catalogue) -> Check:
     return check
 
 
-def _unknown(field: str, name: str, catalogue: Catalogue) -> Fault:
-    """A name that is no key of the catalogue, with keys like it."""
+def unknown_kind(
+    field: str, name: str, catalogue: Catalogue, accepted: str = "a key of the catalogue"
+) -> Fault:
+    """The fault of a name that is none of the catalogue's, with keys like it."""
     found = catalogue.find(name)
     near = [found.key] if found else catalogue.like(name)
     hint = f"; near it: {', '.join(near)}" if near else ""
-    return Fault(field, f"'{name}'", f"a key of the catalogue{hint}")
+    return Fault(field, f"'{name}'", f"{accepted}{hint}")

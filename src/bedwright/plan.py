@@ -34,6 +34,9 @@ from bedwright.season import (
 )
 from bedwright.supplies import Supplies, reckon_supplies
 
+STAGES = ("season", "light", "ground", "planting", "calendar")
+"""What ``make_plan`` announces, in order."""
+
 Progress = Callable[[str], None]
 LEAST_KINDS = 3
 """Colour forms that a budget leaves at least (estimate)."""
@@ -96,34 +99,31 @@ def make_plan(
     catalogue: Catalogue,
     weather: Weather,
     seed: int = 0,
+    proof_s: float = 0.0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
     """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    Raises SeasonError, GeometryError or NothingFitsError where the brief cannot be carried out.
+    ``proof_s``: seconds for proving how good the arrangement is.  Raises SeasonError, GeometryError
+    or NothingFitsError where the brief cannot be carried out.
     """
-    if brief.season.year is None:
-        raise ValueError("the brief's growing year is not settled; see bedwright.brief.with_year")
     progress("season")
-    outline = outline_of(brief.bed)
-    season = make_season(weather, brief.season.year, brief.place.frost, seed)
-    soil_c = soil_temperature(season.tmean_c)
+    setting = set_out(brief, catalogue, weather, seed)
+    outline, season, soil_c, dig, ready, courses = setting
     progress("light")
     light = sun_on(brief, outline, season, soil_c)
-    progress("kinds")
-    dig, ready, courses = make_courses(brief, catalogue, season, soil_c)
     progress("ground")
-    packs, _ = packs_of(brief.goods)
-    ground = reckon_ground(outline, brief, packs, season.day(dig), brief.dates.begin)
+    ground = setting.ground_of(brief)
     progress("planting")
 
     def plant(brief: Brief) -> Planted:
-        planting = make_planting(brief, outline, catalogue, courses, light, seed)
+        planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_s)
         raising = reckon_raising(planting, brief.indoors)
         weeks = _weeks_tended(planting)
-        return Planted(planting, raising, reckon_supplies(brief, ground, planting, raising, weeks))
+        supplies = reckon_supplies(brief, ground, planting, raising, weeks)
+        return Planted(brief, planting, raising, supplies)
 
-    planting, raising, supplies = within_budget(brief, plant)
+    brief, planting, raising, supplies = within_budget(brief, plant)
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
@@ -148,9 +148,49 @@ def make_plan(
     )
 
 
-class Planted(NamedTuple):
-    """A planting, how its plants are raised, and what all of it takes."""
+class Setting(NamedTuple):
+    """What a brief's bed is set in: outline and season, ``soil_c`` (n, 365), the days it is dug and
+    settled (indices into the growing year), and every kind's course from then on."""
 
+    outline: Outline
+    season: Season
+    soil_c: NDArray[np.floating]
+    dig: int
+    ready: int
+    courses: dict[str, Course]
+
+    def ground_of(self, brief: Brief) -> Ground:
+        """The work on the brief's ground."""
+        packs, _ = packs_of(brief.goods)
+        day = self.season.day(self.dig)
+        return reckon_ground(self.outline, brief, packs, day, brief.dates.begin)
+
+
+def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0) -> Setting:
+    """The setting of a brief whose growing year is settled: every kind in a bed dug on the first
+    fit day on which the gardener is at home.  Raises SeasonError or GeometryError."""
+    if brief.season.year is None:
+        raise ValueError("the brief's growing year is not settled; see bedwright.brief.with_year")
+    outline = outline_of(brief.bed)
+    season = make_season(weather, brief.season.year, brief.place.frost, seed)
+    soil_c = soil_temperature(season.tmean_c)
+    dig, sow_from = workable_day(season, soil_c), -SOW_LEAD_DAYS
+    if brief.dates.begin is not None:
+        begin = season.index(brief.dates.begin)
+        sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
+    while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
+        dig += 1
+    ready = dig + SETTLE_DAYS
+    risk, indoors = brief.season.frost_risk, brief.indoors.possible
+    courses = courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
+    return Setting(outline, season, soil_c, dig, ready, courses)
+
+
+class Planted(NamedTuple):
+    """A planting, the brief that it keeps to, how its plants are raised, and what all of it
+    takes."""
+
+    brief: Brief
     planting: Planting
     raising: Raising
     supplies: Supplies
@@ -183,32 +223,6 @@ def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
         f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
     )
     return best._replace(planting=replace(planting, notes=(*planting.notes, said)))
-
-
-class Courses(NamedTuple):
-    """Days on which the bed is dug and settled (indices), and every kind's course from then on."""
-
-    dig: int
-    ready: int
-    by_kind: dict[str, Course]
-
-
-def make_courses(
-    brief: Brief, catalogue: Catalogue, season: Season, soil_c: NDArray[np.floating]
-) -> Courses:
-    """Courses of all kinds in a bed dug on the first fit day on which the gardener is at home."""
-    dig = workable_day(season, soil_c)
-    sow_from = -SOW_LEAD_DAYS
-    if brief.dates.begin is not None:
-        begin = season.index(brief.dates.begin)
-        sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
-    while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
-        dig += 1
-    ready = dig + SETTLE_DAYS
-    risk, indoors = brief.season.frost_risk, brief.indoors.possible
-    return Courses(
-        dig, ready, courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
-    )
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

@@ -41,11 +41,11 @@ def wings_of(footprint: Polygon) -> list[Polygon]:
     through it: the footprint is cut along each in turn until nothing bends inward.  What slivers
     or a halted search leave bare is added in triangles.
     """
-    todo, found = _tidy(footprint), []
-    walls = _walls(todo)
+    uncut, found = _tidy(footprint), []
+    walls = _walls(uncut)
     seen: set[bytes] = set()
-    while todo and len(seen) < MOST_PARTS:
-        part = todo.pop()
+    while uncut and len(seen) < MOST_PARTS:
+        part = uncut.pop()
         key = shapely.normalize(part).wkb
         if key in seen or part.area < LEAST_WING * footprint.area:
             continue
@@ -57,7 +57,7 @@ def wings_of(footprint: Polygon) -> list[Polygon]:
         for wall in walls:
             if _off_line(wall, bend) < NEAR_M:
                 for side in _halves(wall, part):
-                    todo += _tidy(part.intersection(side))
+                    uncut += _tidy(part.intersection(side))
     found.sort(key=lambda wing: -wing.area)
     kept: list[Polygon] = []
     for wing in found:

@@ -1,0 +1,5 @@
+"""``python -m bedwright.cli``."""
+
+from bedwright.cli import main
+
+main()

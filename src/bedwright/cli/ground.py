@@ -1,0 +1,50 @@
+"""``bedwright ground``: the soil sheet."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.markup import escape
+
+from bedwright.cautions import ground_cautions
+from bedwright.cli.console import BriefArgument, faults, out, part_lines, progress_bar, table
+from bedwright.plan import set_out
+from bedwright.rim import catalogue_of, gather
+
+
+def ground(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet.")
+    ] = Path("ground"),
+) -> None:
+    """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
+    with faults(brief):
+        catalogue = catalogue_of(brief)
+        read, weather = gather(brief, catalogue, date.today())
+        setting = set_out(read, catalogue, weather)
+        outline, made, _, dig, ready, _ = setting
+        work = setting.ground_of(read)
+        from bedwright import sheets
+
+        cautions = ground_cautions(read, outline, work)
+        bed = sheets.BedGround(read, outline, made, dig, ready, work, cautions)
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        first, *others = cautions
+        out.print(f"[bold]{first.title}.[/bold] {escape(first.words)}\n")
+        for n, part in enumerate(sheets.soil_parts(bed)):
+            part_lines(part)
+            if n == 0:
+                out.print(f"  {escape(sheets.base_line(bed))}")
+                table("Stakes", ["", "along", "out"], [list(r) for r in sheets.stake_rows(bed)])
+                if offsets := sheets.offset_rows(bed):
+                    table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
+                out.print()
+        for caution in others:
+            out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
+        with progress_bar(len(sheets.GROUND_FILES)) as step:
+            sheets.write_ground(bed, out_folder, step)
+        out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")

@@ -1,0 +1,103 @@
+"""``bedwright kinds``: the catalogue, listed and looked up."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.markup import escape
+
+from bedwright.brief import BriefError, Fault
+from bedwright.catalogue import load_catalogue
+from bedwright.checks import unknown_kind
+from bedwright.cli.console import Units, faults, out, part_lines, table
+from bedwright.planting import COLOUR_WORDS
+from bedwright.rim import own_catalogue
+from bedwright.units import LENGTH, UnitError, parse
+
+
+def kinds(
+    name: Annotated[
+        str | None, typer.Argument(metavar="KIND", help="One kind, by any of its names.")
+    ] = None,
+    tender: Annotated[bool, typer.Option("--tender", help="Tender kinds.")] = False,
+    half_hardy: Annotated[bool, typer.Option("--half-hardy", help="Half-hardy kinds.")] = False,
+    hardy: Annotated[bool, typer.Option("--hardy", help="Hardy kinds.")] = False,
+    shade: Annotated[
+        bool, typer.Option("--shade", help="Kinds that bear less than four hours of sun.")
+    ] = False,
+    dry: Annotated[bool, typer.Option("--dry", help="Kinds for dry ground.")] = False,
+    colour: Annotated[
+        list[str] | None, typer.Option(metavar="WORD", help="A colour; may be said again.")
+    ] = None,
+    vase: Annotated[bool, typer.Option("--vase", help="For cutting.")] = False,
+    drying: Annotated[bool, typer.Option("--drying", help="For drying.")] = False,
+    scent: Annotated[bool, typer.Option("--scent", help="For scent.")] = False,
+    edging: Annotated[bool, typer.Option("--edging", help="For the edge.")] = False,
+    climbing: Annotated[bool, typer.Option("--climbing", help="Climbers.")] = False,
+    pollinators: Annotated[bool, typer.Option("--pollinators", help="For pollinators.")] = False,
+    edible: Annotated[bool, typer.Option("--edible", help="With edible flowers.")] = False,
+    pets: Annotated[
+        bool, typer.Option("--pets", help="Without known poison to dogs and cats.")
+    ] = False,
+    height: Annotated[
+        str | None, typer.Option(metavar="HEIGHT", help="Tallest, such as '50 cm' or '2 ft'.")
+    ] = None,
+    own: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own file of kinds, a TOML file.")
+    ] = None,
+    sources: Annotated[
+        bool, typer.Option("--sources", help="How much of the catalogue has a named source.")
+    ] = False,
+    units: Units = "metric",
+) -> None:
+    """List the kinds of the catalogue, or show one as a card."""
+    from bedwright import sheets
+
+    with faults(own or Path("kinds")):
+        catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
+        if sources:
+            heads = ["", "named source", "memory", "estimate"]
+            table(f"Where the figures of {len(catalogue)} kinds come from", heads,
+                   sheets.source_rows(catalogue))  # fmt: skip
+            return
+        if name is not None:
+            kind = catalogue.find(name)
+            if kind is None:
+                accepted = "a kind that bedwright kinds lists"
+                raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
+            out.print(f"[bold]{escape(kind.name)}[/bold] ({kind.key})\n")
+            for part in sheets.kind_card(kind, catalogue, units):
+                part_lines(part)
+            return
+        classes = {"tender": tender, "half_hardy": half_hardy, "hardy": hardy}
+        uses = {"vase": vase, "drying": drying, "scent": scent, "edging": edging,
+                "climbing": climbing, "pollinators": pollinators}  # fmt: skip
+        for word in colour or ():
+            if word not in COLOUR_WORDS:
+                raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
+        sieve = sheets.Sieve(
+            hardiness=tuple(key for key, asked in classes.items() if asked),
+            shade=shade,
+            dry=dry,
+            colours=tuple(colour or ()),
+            uses=tuple(key for key, asked in uses.items() if asked),
+            edible=edible,
+            pets=pets,
+            tallest_m=None if height is None else _height(height),
+        )
+        found = [kind for kind in catalogue if sieve.lets_through(kind)]
+        heads = ["kind", "key", "class", "height", "sun", "colours"]
+        table(f"{len(found)} of {len(catalogue)} kinds", heads, sheets.kind_rows(found, units),
+               left={1, 5})  # fmt: skip
+        for asked, words in ((pets, sheets.POISON_NOTE), (edible, sheets.EATING_NOTE)):
+            if asked:
+                out.print(f"\n[yellow]{escape(words)}[/yellow]")
+
+
+def _height(text: str) -> float:
+    try:
+        return parse(text, LENGTH)
+    except UnitError as error:
+        raise BriefError([Fault("--height", f"'{text}'", error.accepted)]) from None

@@ -1,0 +1,116 @@
+"""``bedwright plan`` and ``check``: a whole brief."""
+
+from __future__ import annotations
+
+import webbrowser
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.markup import escape
+
+from bedwright.brief import Brief
+from bedwright.catalogue import Catalogue
+from bedwright.cli.console import BriefArgument, LayoutSeed, faults, out, progress_bar
+from bedwright.geometry import outline_of
+from bedwright.plan import STAGES, Plan, make_plan
+from bedwright.rim import catalogue_of, gather
+from bedwright.season import Weather, make_season
+from bedwright.units import say_area
+
+
+def check(brief: BriefArgument) -> None:
+    """Read a brief and report every fault in it; writes nothing."""
+    with faults(brief):
+        read, weather = gather(brief, catalogue_of(brief), date.today())
+        assert read.season.year is not None  # gather settles it
+        season = make_season(weather, read.season.year, read.place.frost, 0)
+        out.print(
+            f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
+            f" growing year {read.season.year}, weather from {season.basis}."
+        )
+        if read.surroundings:
+            from bedwright.sheets import thing_words
+
+            outline = outline_of(read.bed)
+            for thing in read.surroundings:
+                out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
+        for words in season.notes:
+            out.print(f"  note     {escape(words)}")
+
+
+def plan(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
+    ] = Path("out"),
+    seed: LayoutSeed = 0,
+    open_pack: Annotated[
+        bool, typer.Option("--open", help="Open the PDF pack when it is done.")
+    ] = False,
+) -> None:
+    """Reckon the plan of a brief and write its sheets."""
+    with faults(brief):
+        catalogue = catalogue_of(brief)
+        read, weather = gather(brief, catalogue, date.today())
+        made = _write(read, weather, catalogue, seed, out_folder)
+        _summary(made, out_folder, weather.notes)
+        if open_pack:
+            webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
+
+
+def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
+    from bedwright.sheets import FILES, write_sheets
+
+    with progress_bar(len(STAGES) + len(FILES)) as step:
+        made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
+        write_sheets(made, folder, step)
+    return made
+
+
+def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
+    """The plan in a few lines."""
+    day, planting = made.season.day, made.planting
+    plants = sum(i.plants for i in planting.items)
+    brief = made.brief
+    out.print(f"[bold]{escape(brief.title)}[/bold], {escape(made.season.site.label)}")
+    out.print(
+        f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
+        f" planted from {day(made.ready):%-d %b %Y}"
+    )
+    out.print(
+        f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
+        f" {len({i.candidate.kind.key for i in planting.items})} kinds"
+    )
+    last = made.season.freeze(True).day_at(brief.season.frost_risk)
+    if last is not None:
+        out.print(
+            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
+            f" from {_source(made)}"
+        )
+    else:
+        out.print(
+            f"  frost    less than {brief.season.frost_risk:.0%} odds of any, from {_source(made)}"
+        )
+    cost = made.supplies
+    if cost.cost or cost.unpriced:
+        more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
+        out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
+    for words in (*notes, *made.notes):
+        out.print(f"  note     {escape(words)}")
+    out.print("  first    have buried pipes and cables marked before you dig")
+    out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")
+
+
+def _source(made: Plan) -> str:
+    doubt = round(made.season.doubt_days)
+    return {
+        "record": "the weather record",
+        "dates": "the dates stated",
+        "normals": (
+            f"world normals alone (uncertain by about {doubt} days; ask locally)"
+            if doubt
+            else "world normals alone (ask locally)"
+        ),
+    }[made.season.source]

@@ -1,0 +1,93 @@
+"""``bedwright planting``: schemes of planting, compared and accounted for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.markup import escape
+
+from bedwright.brief import BriefError
+from bedwright.catalogue import Catalogue, Kind
+from bedwright.checks import unknown_kind
+from bedwright.cli.console import BriefArgument, LayoutSeed, faults, out, progress_bar, table
+from bedwright.plan import STAGES, make_plan
+from bedwright.planting import make_schemes
+from bedwright.rim import catalogue_of, gather
+
+
+def planting(
+    brief: BriefArgument,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the drawings.")
+    ] = Path("planting"),
+    schemes: Annotated[
+        int,
+        typer.Option(min=1, max=9, help="So many differing schemes, side by side."),
+    ] = 1,
+    seed: LayoutSeed = 0,
+    seconds: Annotated[
+        float,
+        typer.Option(min=0, help="Time for proving how good each arrangement is; 0 for none."),
+    ] = 10.0,
+    why: Annotated[
+        list[str] | None,
+        typer.Option(metavar="KIND", help="Why a kind stands where it does, or not; or: all."),
+    ] = None,
+) -> None:
+    """Which plants stand where in a brief's bed, drawn, compared and accounted for."""
+    with faults(brief):
+        catalogue = catalogue_of(brief)
+        asked = [_kind_named(name, catalogue) for name in why or () if name != "all"]
+        read, weather = gather(brief, catalogue, date.today())
+        from bedwright import sheets
+
+        with progress_bar(len(STAGES)) as step:
+            first = make_plan(
+                read, catalogue=catalogue, weather=weather, seed=seed,
+                proof_s=seconds if schemes == 1 else 0.0, progress=step,
+            )  # fmt: skip
+        numbers, plans = [read.wishes.variant], [first]
+        if schemes > 1:
+            laid = make_schemes(
+                first.brief, first.outline, catalogue, first.courses, first.light, seed,
+                schemes, seconds,
+            )  # fmt: skip
+            numbers = list(range(1, schemes + 1))
+            plans = [replace(first, planting=made) for made in laid]
+        out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
+        for n, made in zip(numbers, plans, strict=True):
+            heads = ["", "", "plants, spares", "drifts", "high", "apart"]
+            table(f"Scheme {n}", heads, sheets.item_rows(made.planting, read.units))
+            for words in (sheets.proof_words(made.planting), *made.planting.notes):
+                if words:
+                    out.print(f"  {escape(words)}")
+            out.print()
+            if "all" in (why or ()):
+                out.print("[bold]Why, drift by drift[/bold]")
+                for letter, spot, words in sheets.why_rows(made.planting, read.units):
+                    out.print(f"  {letter:<2} at {escape(spot)}: {escape(words)}")
+                out.print()
+            for kind in asked:
+                for words in sheets.why_kind(made.planting, kind.key, kind.name, read.units):
+                    out.print(f"  {escape(words)}")
+        if len(plans) > 1:
+            measures = [sheets.scheme_measures(made) for made in plans]
+            rows = [[name, *(m[name] for m in measures)] for name in measures[0]]
+            table("Side by side", ["", *(f"scheme {n}" for n in numbers)], rows)
+            out.print("  The one to plan with: wishes.variant in the brief.\n")
+        with progress_bar(2 * len(plans)) as step:
+            sheets.write_schemes(plans, out_folder, step)
+        out.print(f"Drawn in {escape(str(out_folder))}/.")
+
+
+def _kind_named(name: str, catalogue: Catalogue) -> Kind:
+    """A kind by any of its names."""
+    kind = catalogue.find(name)
+    if kind is None:
+        accepted = "a kind of the catalogue, or all"
+        raise BriefError([unknown_kind("--why", name, catalogue, accepted)])
+    return kind

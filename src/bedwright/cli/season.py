@@ -1,0 +1,123 @@
+"""``bedwright season``: the season of a place."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+from rich.markup import escape
+
+from bedwright.brief import BriefError, Fault
+from bedwright.cli.console import Units, faults, out, progress_bar, table
+from bedwright.rim import gather_season
+from bedwright.season import RISKS, Outlook, make_season, outlook_of
+from bedwright.units import System
+
+
+def season(
+    where: Annotated[
+        str,
+        typer.Argument(
+            metavar="PLACE_OR_RECORD",
+            help="A town, latitude,longitude, or a daily weather record (see --at).",
+        ),
+    ],
+    at: Annotated[
+        str | None,
+        typer.Option("--at", metavar="PLACE", help="Where a record was kept."),
+    ] = None,
+    altitude: Annotated[
+        str | None,
+        typer.Option(metavar="HEIGHT", help="Height above the sea, such as '240 m'."),
+    ] = None,
+    last_spring: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ODDS=MM-DD", help="A stated last freeze, such as 10%=05-14."),
+    ] = None,
+    first_autumn: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ODDS=MM-DD", help="A stated first freeze, such as 10%=10-12."),
+    ] = None,
+    year: Annotated[int | None, typer.Option(min=1900, max=2200, help="Growing year.")] = None,
+    units: Units = "metric",
+    record_unit: Annotated[
+        Literal["C", "F"] | None, typer.Option(help="Unit of the record's temperatures.")
+    ] = None,
+    out_folder: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet and its drawing.")
+    ] = Path("season"),
+    seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Of the simulated seasons.")] = 0,
+) -> None:
+    """Print and draw the season of a place: freezes, safe days, warmth, rain, daylight."""
+    place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
+    if altitude is not None:
+        place["altitude"] = altitude
+    more = {"place": place, "season": {"year": year} if year else {}}
+    with faults(Path(where)):
+        if last_spring or first_autumn:
+            place["frost"] = {
+                "last_spring": _stated("--last-spring", last_spring or []),
+                "first_autumn": _stated("--first-autumn", first_autumn or []),
+                "source": "as stated",
+            }
+        read, weather = gather_season(where, at, more, date.today())
+        assert read.season.year is not None  # gather_season settles it
+        made = make_season(weather, read.season.year, read.place.frost, seed)
+        outlook = outlook_of(made, seed)
+        _print_season(outlook, units)
+        from bedwright.sheets import SEASON_FILES, write_season
+
+        with progress_bar(len(SEASON_FILES)) as step:
+            write_season(outlook, units, out_folder, step)
+        folder = escape(str(out_folder))
+        out.print(f"\nDrawn in {folder}/season.pdf, with season.svg, season.png and season.json.")
+
+
+def _stated(option: str, pairs: list[str]) -> dict[str, str]:
+    """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
+    table = {}
+    for pair in pairs:
+        odds, mark, day = pair.partition("=")
+        if not mark or odds in table:
+            given = f"'{pair}'" + (" once more" if odds in table else "")
+            raise BriefError([Fault(option, given, "odds and a day each time, such as 10%=05-14")])
+        table[odds] = day
+    if not table:
+        accepted = "odds and a day, such as 10%=05-14: spring and autumn are stated together"
+        raise BriefError([Fault(option, "nothing", accepted)])
+    return table
+
+
+def _print_season(outlook: Outlook, units: System) -> None:
+    """The outlook as tables."""
+    from bedwright import sheets
+
+    risks = [f"{risk:.0%}" for risk in RISKS]
+    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {sheets.heading(outlook)}")
+    out.print(f"  weather from {escape(outlook.season.basis)}")
+    for words in outlook.season.notes:
+        out.print(f"  note: {escape(words)}")
+    out.print(f"  {sheets.certainty_words(outlook)}\n")
+    freezes = [*sheets.freeze_table(outlook, units), sheets.fitted_row(outlook, units)]
+    table(
+        "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one",
+        ["at or below", *risks, *risks],
+        freezes,
+    )
+    out.print(f"  {sheets.length_words(outlook)}")
+    workable = sheets.short_day(outlook.season, outlook.workable)
+    out.print(f"  Ground can be worked from about {workable}.\n")
+    table(
+        "Young plants outdoors from, at the odds given of a night that loses them",
+        ["", "the night", *risks],
+        sheets.safe_table(outlook, units),
+    )
+    out.print("  * the soil decides, not the frost. Kinds differ; a plan goes by each one's own.\n")
+    table(
+        "Month by month",
+        ["", "night", "day", "soil", "rain", "dry-wet", "heat", "day h:min"],
+        sheets.month_table(outlook, units),
+    )
+    out.print(f"  {sheets.legend(units)}")
