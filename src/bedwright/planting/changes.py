@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from bedwright.brief import Change
 from bedwright.geometry import GeometryError
+from bedwright.planting.candidates import Candidate
 from bedwright.planting.drifts import Cut
 from bedwright.planting.energy import Terms
-from bedwright.planting.palette import Candidate
 
 W_STAY = 1.0
 """Price of a drift whose item changes though nobody asked (estimate)."""

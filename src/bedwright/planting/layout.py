@@ -18,18 +18,13 @@ from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.bound import lower_bound
+from bedwright.planting.candidates import Candidate, candidate_of
 from bedwright.planting.changes import Find, read_changes, staying
 from bedwright.planting.drifts import Cut, cut_drifts
 from bedwright.planting.energy import Terms
 from bedwright.planting.gaps import Gaps, fill_gaps
 from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
-from bedwright.planting.palette import (
-    Candidate,
-    NothingFitsError,
-    Palette,
-    candidate_of,
-    choose_palette,
-)
+from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
 from bedwright.planting.places import Drift, Part, place_all
 from bedwright.planting.reasons import Reason, reasons_of
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers

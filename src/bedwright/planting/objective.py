@@ -13,9 +13,9 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
 from bedwright.light import Light
+from bedwright.planting.candidates import FOLIAGE_BLOOM, LEAST_SUN_FIT, Candidate
 from bedwright.planting.colour import discord
 from bedwright.planting.energy import Floats, Ints, Terms
-from bedwright.planting.palette import LEAST_SUN_FIT, Candidate
 from bedwright.planting.view import depths, distances
 
 # Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
@@ -30,9 +30,6 @@ BLOOM_WANTED = 0.5
 
 SEASON_ODDS = 0.3
 """Odds of bloom of the readiest item, above which a fortnight belongs to the season."""
-
-FOLIAGE_SHOW = 0.5
-"""What a foliage plant's steady looks count for beside bloom."""
 
 LEAST_PLANTS = 3
 """Plants that make a group (common practice, no source)."""
@@ -197,5 +194,5 @@ def _bloom(items: list[Candidate]) -> tuple[Floats, Floats]:
     odds = np.array([item.course.bloom.odds for item in items])
     leafy = np.array([item.kind.is_foliage for item in items])
     season = np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)
-    show = np.where(leafy[:, None], FOLIAGE_SHOW, odds)[:, season]
+    show = np.where(leafy[:, None], FOLIAGE_BLOOM, odds)[:, season]
     return np.ascontiguousarray(show), np.full(len(season), BLOOM_WANTED)

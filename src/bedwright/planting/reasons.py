@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.planting.candidates import Candidate
 from bedwright.planting.energy import Terms, count_price, hidden, lack
 from bedwright.planting.objective import Sites, local_parts, pair_parts, wanted_height
-from bedwright.planting.palette import Candidate
 from bedwright.units import System, say_length
 
 WORDS = {
