@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -484,6 +484,10 @@ class Wishes(Table):
     edge_with: tuple[str, ...] = ()
     gaps_only: bool = False
     variant: Annotated[int, number(1, 9, whole=True)] = 1
+
+    def without(self, keys: Iterable[str]) -> Wishes:
+        """The same wishes, with some kinds left out."""
+        return self.model_copy(update={"leave_out": (*self.leave_out, *keys)})
 
     def clashes(self) -> Iterator[Clash]:
         """Kinds for an edging that is not wanted."""

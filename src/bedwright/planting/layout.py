@@ -26,7 +26,7 @@ from bedwright.planting.gaps import Gaps, fill_gaps
 from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
 from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
 from bedwright.planting.places import Drift, Part, place_all
-from bedwright.planting.reasons import Reason, reasons_of
+from bedwright.planting.reasons import reasons_of
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
 from bedwright.units import say_length
@@ -39,6 +39,7 @@ LEAST_HEIGHT_LIMIT_M = 0.45
 RIBBON_M = 0.20
 """Width of the edging before its kind is known."""
 
+HOMELESS = "no drift had the sun and the room for it"
 EDGING = "low enough to edge the bed"
 STRETCH_M = 2.4
 """Length of a stretch where two edgings take turns."""
@@ -153,9 +154,16 @@ class _Ground(NamedTuple):
 
 
 def _planted(
-    ground: _Ground, used: frozenset[tuple[str, str]], variant: int, proof_s: float
+    ground: _Ground,
+    used: frozenset[tuple[str, str]],
+    variant: int,
+    proof_s: float,
+    homeless: frozenset[str] = frozenset(),
 ) -> Planting:
-    """One scheme of the bed."""
+    """One scheme of the bed.  Kinds of the palette for which the arrangement finds no drift are
+    ``homeless``: once, others are chosen instead."""
+    from bedwright.planting.anneal import cost_of  # numba takes a second to import
+
     brief, outline, light = ground.brief, ground.outline, ground.light
     free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
@@ -173,16 +181,20 @@ def _planted(
         ground.courses,
         light,
         brief.ground,
-        brief.wishes,
+        brief.wishes.without(homeless),
         limit,
         wanted,
         used,
     )
+    palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
     chosen = sorted(
         palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
     )
     if brief.wishes.gaps_only and brief.existing:
         return _in_gaps(ground, chosen, palette, limit, float(free.area))
+    if asked and ribbon is None:
+        narrow = "no edging: the bed is too narrow for one"
+        palette = replace(palette, notes=(*palette.notes, narrow))
     if asked and ribbon is not None:
         chosen = [c for c in chosen if not any(_same(c, edge) for edge in asked)] + asked
     low = [c for c in chosen if not asked and c.tier == "edging"] or asked
@@ -194,17 +206,27 @@ def _planted(
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
-    arranged = _arranged(ground, cut, body, variant, proof_s)
+    arranged = _arranged(ground, cut, body)
+    placed = {body[k].kind.key for k in arranged.owners}
+    unplaced = {item.kind.key for item in body} - placed - set(brief.wishes.grow)
+    if unplaced and not homeless:
+        return _planted(ground, used, variant, proof_s, frozenset(unplaced))
+    if brief.changes and variant == brief.wishes.variant:
+        arranged = _changed(ground, arranged)
+    items = arranged.items
+    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, _last_year(ground))
     parts = [
-        Part(patch, arranged.items[reason.item], False, reason.say(arranged.items, brief.units))
-        for patch, reason in zip(arranged.cut.drifts, arranged.reasons, strict=True)
+        Part(patch, items[reason.item], False, reason.say(items, brief.units))
+        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
         if patch.area > 1e-6
     ]
     if ribbon is not None:
         parts += _ribbon_parts(outline, ribbon, low, rng)
-    chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
+    chosen += [item for item in items if all(item is not c for c in chosen)]
     drifts = place_all(free, outline, light, parts, chosen)
-    energy, bound = arranged.energy, arranged.bound
+    energy = cost_of(arranged.terms, arranged.owners)
+    proven = proof_s > 0 and not brief.changes
+    bound = lower_bound(arranged.terms, proof_s) if proven else None
     return _planting(
         drifts, chosen, palette, brief.wishes.grow, limit, energy, bound, float(free.area)
     )
@@ -275,52 +297,55 @@ def _groups(places: NDArray[np.float64], near_m: float) -> list[NDArray[np.intp]
 
 
 class _Arranged(NamedTuple):
-    """Drifts with their items, the cost, what the least could be, and why each stands there."""
+    """Drifts and the item of each, with what the arrangement's costs are made of."""
 
     cut: Cut
     items: list[Candidate]
     owners: NDArray[np.int64]
-    energy: float
-    bound: float | None
-    reasons: tuple[Reason, ...]
+    sites: Sites
+    terms: Terms
 
 
-def _arranged(
-    ground: _Ground, cut: Cut, items: list[Candidate], variant: int, proof_s: float
-) -> _Arranged:
-    """The items in the drifts, with the changes that the brief asks for in the scheme it means."""
-    from bedwright.planting.anneal import anneal, cost_of  # numba takes a second to import
+def _arranged(ground: _Ground, cut: Cut, items: list[Candidate]) -> _Arranged:
+    """The items in the drifts."""
+    from bedwright.planting.anneal import anneal  # numba takes a second to import
 
-    last_year = frozenset(
-        ground.catalogue.kinds[key].safety.rotation for key in ground.brief.wishes.last_year
-    ) - {"none"}
-
-    def sites_and_terms(cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
-        sites = sites_of(ground.outline, ground.light, list(cut.drifts))
-        most = int(np.ceil(len(cut.drifts) / len(items))) + 1
-        return sites, terms_of(sites, items, last_year, most)
-
-    sites, terms = sites_and_terms(cut, items)
+    sites, terms = _sites_and_terms(ground, cut, items)
     every = np.arange(len(cut.drifts))
     steps = STEPS_PER_DRIFT * len(every)
     owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, ground.seed)
-    if ground.brief.changes and variant == ground.brief.wishes.variant:
-        asked = read_changes(ground.brief.changes, cut, owners, items, _finder(ground))
-        if (asked.times != 1.0).any():
-            cut = cut.resized(asked.times)
-        items = asked.items
-        sites, terms = sites_and_terms(cut, items)
-        start = owners.copy()
-        start[list(asked.held)] = list(asked.held.values())
-        free = np.setdiff1d(every, list(asked.held))
-        if len(free):
-            owners, _ = anneal(staying(terms, owners), free, start, steps, ground.seed)
-        else:
-            owners = start
-    proven = proof_s > 0 and not ground.brief.changes
-    bound = lower_bound(terms, proof_s) if proven else None
-    reasons = reasons_of(terms, sites, items, owners, last_year)
-    return _Arranged(cut, items, owners, cost_of(terms, owners), bound, reasons)
+    return _Arranged(cut, items, owners, sites, terms)
+
+
+def _changed(ground: _Ground, first: _Arranged) -> _Arranged:
+    """An arrangement with the changes that the brief asks for, no more moved than pays."""
+    from bedwright.planting.anneal import anneal
+
+    cut, owners = first.cut, first.owners
+    asked = read_changes(ground.brief.changes, cut, owners, first.items, _finder(ground))
+    if (asked.times != 1.0).any():
+        cut = cut.resized(asked.times)
+    sites, terms = _sites_and_terms(ground, cut, asked.items)
+    start = owners.copy()
+    start[list(asked.held)] = list(asked.held.values())
+    free = np.setdiff1d(np.arange(len(start)), list(asked.held))
+    if len(free):
+        steps = STEPS_PER_DRIFT * len(start)
+        start, _ = anneal(staying(terms, owners), free, start, steps, ground.seed)
+    return _Arranged(cut, asked.items, start, sites, terms)
+
+
+def _sites_and_terms(ground: _Ground, cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
+    """The drifts as the objective sees them, and the costs of these items in them."""
+    sites = sites_of(ground.outline, ground.light, list(cut.drifts))
+    most = int(np.ceil(len(cut.drifts) / len(items))) + 1
+    return sites, terms_of(sites, items, _last_year(ground), most)
+
+
+def _last_year(ground: _Ground) -> frozenset[str]:
+    """Rotation groups that grew in the bed last year."""
+    kinds = ground.catalogue.kinds
+    return frozenset(kinds[key].safety.rotation for key in ground.brief.wishes.last_year) - {"none"}
 
 
 def _same(one: Candidate, other: Candidate) -> bool:
@@ -430,7 +455,7 @@ def _planting(
     planted = {i.candidate.kind.key for i in items}
     for candidate in chosen:
         if candidate.kind.key not in planted:
-            left_out[candidate.kind.key] = "no drift had the sun and the room for it"
+            left_out[candidate.kind.key] = HOMELESS
     notes = list(palette.notes)
     notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
     renamed = tuple(replace(drift, item=renumber[drift.item]) for drift in drifts)
