@@ -62,7 +62,7 @@ W_NARROW = 2.0
 NEAR_M = 0.6
 """Distance within which plants of one kind among perennials are drawn as one drift."""
 
-STEPS_PER_DRIFT = 3000
+STEPS_PER_DRIFT = 12_000
 """Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
 
 SPARE_SHARE = 0.10
