@@ -36,12 +36,15 @@ def breaches(brief: Brief, planting: Planting) -> list[str]:
         kind = planting.items[drift.item].candidate.kind
         spots += list(drift.places)
         spacing += [kind.form.spacing_m] * len(drift.places)
+    sizes = [len(drift.places) for drift in planting.drifts if not drift.ribbon]
+    # Small groups in odd numbers: Texas A&M AgriLife, Planting Annuals, 2014.
+    found = [f"a group of {size}" for size in sizes if size in (4, 6)]
     at, wide = np.array(spots), np.array(spacing)
     gap = np.linalg.norm(at[:, None] - at[None], axis=2)
     need = (wide[:, None] + wide[None]) / 2
     close = np.argwhere(np.triu(gap < need - GAP_SLACK_M, 1))
-    found = [f"plants {a} and {b} stand {gap[a, b]:.3f} m apart, {need[a, b]:.3f} wanted"
-             for a, b in close]  # fmt: skip
+    found += [f"plants {a} and {b} stand {gap[a, b]:.3f} m apart, {need[a, b]:.3f} wanted"
+              for a, b in close]  # fmt: skip
     out = ~shapely.contains_xy(bed.buffer(1e-6), at[:, 0], at[:, 1])
     found += [f"plant {k} stands outside the bed" for k in np.flatnonzero(out)]
     for plant in brief.existing:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
@@ -60,11 +61,9 @@ def place_all(
     parts: list[Part],
     chosen: list[Candidate],
 ) -> list[Drift]:
-    """Fill every part: the edging first, for its row must not break, then the widest spacing."""
+    """Fill every part: the edging first, for its row must not break, then what holds fewest."""
     placed = Placed()
-    order = sorted(
-        range(len(parts)), key=lambda k: (not parts[k].ribbon, -parts[k].item.kind.form.spacing_m)
-    )
+    order = sorted(range(len(parts)), key=lambda k: (not parts[k].ribbon, _room(parts[k])))
     filled: dict[int, NDArray[np.float64]] = {}
     for k in order:
         spacing = parts[k].item.kind.form.spacing_m
@@ -78,11 +77,10 @@ def place_all(
         if parts[k].ribbon and len(filled[k]):
             ground = row_in(ground, bed, spacing).buffer(BESIDE_ROW * spacing)
         more = top_up(ground, bed, spacing, placed)
-        count = len(filled[k]) + len(more)
-        if not parts[k].ribbon and len(more) and count % 2 == 0 and 2 < count < ODD_BELOW:
-            more = more[:-1]
         filled[k] = np.concatenate([filled[k], more])
         placed.add(more, spacing)
+        if not parts[k].ribbon and _even(len(filled[k])):
+            filled[k] = _without_closest(filled[k], placed)
     rank = {id(c): n for n, c in enumerate(chosen)}
     middles = np.array([part.polygon.representative_point().coords[0] for part in parts])
     back = depths(outline, middles)
@@ -109,6 +107,11 @@ def place_all(
     return drifts
 
 
+def _room(part: Part) -> float:
+    """How many plants a part holds, about."""
+    return float(part.polygon.area / part.item.kind.form.spacing_m**2)
+
+
 def _odd(
     places: NDArray[np.float64],
     drift: BaseGeometry,
@@ -117,11 +120,21 @@ def _odd(
     placed: Placed,
 ) -> NDArray[np.float64]:
     """A small group's places; where they are even in number, one fewer, a little farther apart."""
-    count = len(places)
-    if count % 2 or not 2 < count < ODD_BELOW:
+    if not _even(len(places)):
         return places
     for wider in WIDER:
         fewer = fill_drift(drift, bed, spacing_m * wider, placed)
-        if len(fewer) == count - 1:
+        if len(fewer) == len(places) - 1:
             return fewer
     return places
+
+
+def _even(count: int) -> bool:
+    """Whether a group is small and even in number; of two plants none can be spared."""
+    return count % 2 == 0 and 2 < count < ODD_BELOW
+
+
+def _without_closest(places: NDArray[np.float64], placed: Placed) -> NDArray[np.float64]:
+    """A group without the plant that its neighbours of any kind stand closest to."""
+    gaps, _ = cKDTree(placed.places).query(places, k=4)
+    return np.delete(places, int(np.argmin(np.sum(gaps, axis=1))), axis=0)
