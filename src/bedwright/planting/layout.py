@@ -27,6 +27,7 @@ from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of,
 from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
 from bedwright.planting.places import Drift, Part, place_all
 from bedwright.planting.reasons import reasons_of
+from bedwright.planting.recolour import in_place
 from bedwright.planting.view import deepest, depths, front_ribbon, viewers
 from bedwright.season import Course
 from bedwright.units import say_length
@@ -206,7 +207,7 @@ def _planted(
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
-    arranged = _arranged(ground, cut, body)
+    arranged = _arranged(ground, cut, body, palette.offered)
     placed = {body[k].kind.key for k in arranged.owners}
     unplaced = {item.kind.key for item in body} - placed - set(brief.wishes.grow)
     if unplaced and not homeless:
@@ -306,14 +307,21 @@ class _Arranged(NamedTuple):
     terms: Terms
 
 
-def _arranged(ground: _Ground, cut: Cut, items: list[Candidate]) -> _Arranged:
-    """The items in the drifts."""
+def _arranged(
+    ground: _Ground, cut: Cut, items: list[Candidate], offered: tuple[Candidate, ...]
+) -> _Arranged:
+    """The items in the drifts, their colours chosen once more when they have their places."""
     from bedwright.planting.anneal import anneal  # numba takes a second to import
 
     sites, terms = _sites_and_terms(ground, cut, items)
     every = np.arange(len(cut.drifts))
     steps = STEPS_PER_DRIFT * len(every)
     owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, ground.seed)
+    colours = in_place(items, offered, owners, sites, ground.brief.wishes)
+    if any(new is not old for new, old in zip(colours, items, strict=True)):
+        items = colours
+        sites, terms = _sites_and_terms(ground, cut, items)
+        owners, _ = anneal(terms, every, owners, steps, ground.seed)
     return _Arranged(cut, items, owners, sites, terms)
 
 

@@ -27,9 +27,8 @@ from bedwright.planting.candidates import (
     make_candidate,
     ruled_out,
 )
-from bedwright.planting.colour import discord, tone_of
 from bedwright.planting.programme import best_of_each_tier, solve
-from bedwright.planting.recolour import recoloured
+from bedwright.planting.recolour import in_harmony
 from bedwright.season import Course
 
 LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
@@ -43,10 +42,11 @@ LEAST_PART = 0.1
 
 @dataclass(frozen=True)
 class Palette:
-    """The chosen colour forms, why others were left out (those that could have been chosen come
-    last, best first), and doubts about those asked for."""
+    """The chosen colour forms, all that were offered, why kinds were left out (those that could
+    have been chosen come last, best first), and doubts about those asked for."""
 
     chosen: tuple[Candidate, ...]
+    offered: tuple[Candidate, ...]
     left_out: dict[str, str]
     notes: tuple[str, ...]
 
@@ -120,7 +120,7 @@ def choose_palette(
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = best_of_each_tier(candidates, wishes)
     chosen = solve(candidates, wishes, wanted, _parts(candidates, light))
-    chosen = _in_harmony(chosen, offered, wishes)
+    chosen = in_harmony(chosen, offered, wishes)
     taken = {c.kind.key for c in chosen}
     by_kind: dict[str, list[Candidate]] = {}
     for candidate in sorted(offered, key=lambda c: -c.score):
@@ -128,7 +128,7 @@ def choose_palette(
     for key, own in by_kind.items():
         if key not in taken and key not in left_out:
             left_out[key] = _why_not(own, chosen)
-    return Palette(tuple(chosen), left_out, tuple(notes))
+    return Palette(tuple(chosen), tuple(offered), left_out, tuple(notes))
 
 
 def _relaxed(
@@ -157,36 +157,6 @@ def _relaxed(
         for field, (some, limit) in free.items()
     }
     return sorted(((f, n) for f, n in counts.items() if n), key=lambda pair: -pair[1])
-
-
-def _in_harmony(
-    chosen: list[Candidate], offered: list[Candidate], wishes: Wishes
-) -> list[Candidate]:
-    """The chosen kinds in colours that get on with one another."""
-    taken = [(c.kind.key, c.colour.name) for c in chosen]
-    forms = list(chosen)
-    choices: list[list[int]] = []
-    for number, own in enumerate(chosen):
-        others = [
-            c
-            for c in offered
-            if c.kind.key == own.kind.key and (c.kind.key, c.colour.name) not in taken
-        ]
-        choices.append([number, *range(len(forms), len(forms) + len(others))])
-        forms += others
-    odds = np.array([c.course.bloom.odds for c in forms])
-    both = np.minimum(odds[:, None], odds[None]).max(axis=2)
-    clash = np.array([[discord(a.colour.srgb, b.colour.srgb) for b in forms] for a in forms])
-    np.fill_diagonal(clash, 0.0)
-    pale = np.array([tone_of(c.colour.srgb).neutral for c in forms])
-    # As many whites as the programme let in, and no form twice.
-    most = len(forms) if wishes.scheme == "white" or wishes.colours else pale[: len(chosen)].sum()
-
-    def allowed(some: Sequence[int]) -> bool:
-        return len(set(some)) == len(some) and bool(pale[list(some)].sum() <= most)
-
-    score = np.array([c.score for c in forms])
-    return [forms[k] for k in recoloured(choices, score, clash * both, allowed)]
 
 
 def _why_not(own: list[Candidate], chosen: list[Candidate]) -> str:
