@@ -68,7 +68,7 @@ def make_diary(
     """Tasks of the whole year.  ``dig``, ``ready``: days the bed is dug and settled."""
     dates, units = brief.dates, brief.units
     tasks = [
-        *_ground_tasks(season, dig, ready, ground),
+        *_ground_tasks(season, dig, ready, ground, planting),
         *_raising_tasks(season, raising),
         *_bed_tasks(season, planting, raising, ground.feed.side_dress, units),
         *_late_tasks(season, planting, dates),
@@ -83,7 +83,9 @@ def make_diary(
     return Diary(tuple(moved), tuple(clashes))
 
 
-def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Iterable[Task]:
+def _ground_tasks(
+    season: Season, dig: int, ready: int, ground: Ground, planting: Planting
+) -> Iterable[Task]:
     day = season.day
     if ground.ph.found is None:
         yield Task(
@@ -146,6 +148,10 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         "The day before digging.",
     )
     work = "Lift the sod, fill, feed and dig" if ground.sod else "Fill, feed and dig the bed"
+    care = ""
+    if planting.gaps is not None:
+        work = "Fork over the gaps, with compost and feed"
+        care = " Keep a hand's breadth away from the shoots of what stays."
     yield Task(
         "dig",
         work,
@@ -154,7 +160,7 @@ def _ground_tasks(season: Season, dig: int, ready: int, ground: Ground) -> Itera
         day(dig),
         day(max(dig + 14, ready)),
         "The day named, or the first on which the ground can be worked in half of all years. Not"
-        " when it is wet: a handful, squeezed, must crumble again.",
+        f" when it is wet: a handful, squeezed, must crumble again.{care}",
     )
     yield Task(
         "water-in",

@@ -70,7 +70,7 @@ def test_curves_are_staked_every_metre_and_corners_always() -> None:
 def test_sods_of_a_rectangle_are_counted_exactly() -> None:
     def lifted(**ground: object) -> Sod:
         brief = brief_of(ground={"sod_piece": "50 cm", "sod_thickness": "4 cm", **ground})
-        return lift_sod(outline_of(brief.bed), brief, 60.0)
+        return lift_sod(outline_of(brief.bed).polygon, brief, 60.0)
 
     sod = lifted()
     assert (sod.whole, sod.part) == (32, 0)

@@ -279,7 +279,7 @@ def test_common_practice_of_clearing() -> None:
     """Common practice, no source: one-foot sods are handy (a person lifts them one-handed), and
     sod rots, or ground is smothered, in about a year."""
     brief = brief_of(units="us")
-    sod = lift_sod(outline_of(brief.bed), brief, 1.0)
+    sod = lift_sod(outline_of(brief.bed).polygon, brief, 1.0)
     assert sod.piece_m == pytest.approx(parse("1 ft", LENGTH))
     assert sod.piece_kg < 7.0
     assert SMOTHER_DAYS == 365

@@ -84,5 +84,14 @@ def test_a_border_is_planned_by_its_gaps(catalogue: Catalogue) -> None:
     places = np.concatenate([drift.places for drift in planting.drifts])
     assert len(places) == len(planting.gaps.places) == sum(i.plants for i in planting.items)
     assert any("would be smothered" in note for note in plan.notes)
+    # What stays is not dug, there is no sod to lift, and the work is named for what it is.
+    spring = 4.4 * 1.6 - 4 * np.pi * 0.15**2
+    assert plan.ground.worked_m2 == pytest.approx(spring, rel=0.01)
+    assert plan.ground.sod is None
+    assert plan.ground.clearing is None
+    work = {task.key: task.title for task in plan.diary.tasks}
+    assert work["dig"] == "Fork over the gaps, with compost and feed"
     with pytest.raises(BriefError, match="no more than its grown spread"):
         brief_of(bed=bed, existing=[{**stays[0], "spread": "20 cm"}])
+    with pytest.raises(BriefError, match=r"ground\.found: given 'lawn'"):
+        brief_of(bed=bed, existing=stays, wishes={"gaps_only": True}, ground={"found": "lawn"})

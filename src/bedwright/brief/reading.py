@@ -13,7 +13,7 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
-from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Goods, Table
+from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Goods, GroundFound, Table
 from bedwright.brief.values import UNREADABLE, Clash, ClashError
 from bedwright.units import UnitError
 
@@ -70,11 +70,26 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
         value = _read_part(key, given[key], field, faults)
         if value is not None:
             values[key] = value
+    faults += _ground_of_gaps(values)
     for check in also:
         faults += check(values)
     if faults:
         raise BriefError(faults)
     return Brief.model_construct(**values)
+
+
+def _ground_of_gaps(values: dict[str, Any]) -> list[Fault]:
+    """Where only gaps are planted the ground is an old bed, unless the brief says otherwise; it
+    cannot be lawn."""
+    wishes, ground = values.get("wishes"), values.get("ground", GroundFound())
+    if wishes is None or not wishes.gaps_only:
+        return []
+    if "found" not in ground.model_fields_set:
+        values["ground"] = ground.model_copy(update={"found": "old bed"})
+    elif ground.found == "lawn":
+        accepted = "'old bed' or 'bare', where only the gaps of a border are planted"
+        return [Fault("ground.found", "'lawn'", accepted)]
+    return []
 
 
 _REQUIRED = {

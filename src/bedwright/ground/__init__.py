@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+import shapely
+
 from bedwright.brief import Brief
 from bedwright.geometry import Outline
 from bedwright.ground.blend import Shortfall, say_shortfall
@@ -37,8 +39,9 @@ DIG_MINUTES_M2 = {
 
 @dataclass(frozen=True)
 class Ground:
-    """Everything the soil sheet says."""
+    """Everything the soil sheet says; ``worked_m2``: the bed less what stands in it in spring."""
 
+    worked_m2: float
     markout: MarkOut
     clearing: Clearing | None
     sod: Sod | None
@@ -54,13 +57,21 @@ def reckon_ground(
     outline: Outline, brief: Brief, packs: list[Pack], dig_on: date, begin: date | None = None
 ) -> Ground:
     """The soil work of a bed dug about a day; ``begin``: first day of work, where it is stated."""
-    ground, area = brief.ground, outline.area_m2
-    ways = clearing(outline, brief, None if begin is None else (dig_on - begin).days)
+    ground = brief.ground
+    worked = outline.free_ground(
+        [
+            shapely.Point(*plant.at).buffer((plant.spread_now or plant.spread) / 2)
+            for plant in brief.existing
+        ]
+    )
+    area = float(worked.area)
+    ways = clearing(area, brief, None if begin is None else (dig_on - begin).days)
     sod = None
     if ways is not None and ways.lifts:
         rolled = ways.chosen.key == "hired cutter"
-        sod = lift_sod(outline, brief, ways.chosen.minutes, rolled)
+        sod = lift_sod(worked, brief, ways.chosen.minutes, rolled)
     return Ground(
+        area,
         mark_out(outline, brief.units),
         ways,
         sod,

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
-from bedwright.geometry import Outline
 
 WATER_SHARE = {
     "sand": (0.045, 0.12),
@@ -51,8 +51,8 @@ class Sod:
     """What lifting the sod takes.
 
     ``whole`` and ``part``: pieces of ``piece_m`` by ``length_m`` laid out from the base line, long
-    sides along it; ``cuts_m``: length of all cuts, edge included; ``dry_kg``, ``wet_kg``: weight of
-    all the sod when its soil feels dry and when it is moist; ``piece_kg``: of a whole piece, moist;
+    sides along it; ``cuts_m``: length of all cuts, edges too; ``dry_kg``, ``wet_kg``: weight of all
+    the sod when its soil feels dry and when it is moist; ``piece_kg``: of a whole piece, moist;
     ``soil_m3``: soil that goes with it; ``patch_m2``: lawn it would cover; ``heap_m3``: room that
     it takes stacked.
     """
@@ -77,14 +77,14 @@ def thickness_of(brief: Brief) -> float:
     return brief.ground.sod_thickness or (0.0381 if brief.units == "us" else 0.04)
 
 
-def lift_sod(outline: Outline, brief: Brief, minutes: float, rolled: bool = False) -> Sod:
-    """The cutting plan; ``minutes``: how long the lifting takes (see ``ways``); ``rolled``: whether
-    a cutter makes strips of it."""
+def lift_sod(worked: BaseGeometry, brief: Brief, minutes: float, rolled: bool = False) -> Sod:
+    """The cutting plan of the ground worked; ``minutes``: how long the lifting takes (see
+    ``ways``); ``rolled``: whether a cutter makes strips of it."""
     ground, us = brief.ground, brief.units == "us"
-    area, thick = outline.area_m2, thickness_of(brief)
+    area, thick = float(worked.area), thickness_of(brief)
     side = ground.sod_piece or (0.3048 if us else 0.3)
     length = ground.sod_length or ((0.9144 if us else 0.9) if rolled else side)
-    whole, part = _pieces(outline, length, side)
+    whole, part = _pieces(worked, length, side)
     volume = area * thick
     dry, wet = sod_kg_m3(ground.texture)
     return Sod(
@@ -93,7 +93,7 @@ def lift_sod(outline: Outline, brief: Brief, minutes: float, rolled: bool = Fals
         thickness_m=thick,
         whole=whole,
         part=part,
-        cuts_m=outline.perimeter_m + _inner_cuts(outline, length, side),
+        cuts_m=float(worked.boundary.length) + _inner_cuts(worked, length, side),
         dry_kg=volume * dry,
         wet_kg=volume * wet,
         piece_kg=side * length * thick * wet,
@@ -111,27 +111,27 @@ def sod_kg_m3(texture: str) -> tuple[float, float]:
     return soil + 1000.0 * dry, soil + 1000.0 * moist
 
 
-def _pieces(outline: Outline, length: float, width: float) -> tuple[int, int]:
-    """Whole and part pieces of a grid laid from the outline's lower left corner."""
-    x0, y0, x1, y1 = outline.polygon.bounds
+def _pieces(worked: BaseGeometry, length: float, width: float) -> tuple[int, int]:
+    """Whole and part pieces of a grid laid from the ground's lower left corner."""
+    x0, y0, x1, y1 = worked.bounds
     columns = np.arange(math.ceil((x1 - x0) / length - 1e-9))
     rows = np.arange(math.ceil((y1 - y0) / width - 1e-9))
     grid_x, grid_y = np.meshgrid(x0 + columns * length, y0 + rows * width)
     pieces = shapely.box(grid_x, grid_y, grid_x + length, grid_y + width).ravel()
-    shapely.prepare(outline.polygon)
-    covered = np.where(shapely.contains(outline.polygon, pieces), length * width, 0.0)
-    rim = shapely.intersects(outline.polygon, pieces) & (covered == 0.0)
-    covered[rim] = shapely.area(shapely.intersection(pieces[rim], outline.polygon))
+    shapely.prepare(worked)
+    covered = np.where(shapely.contains(worked, pieces), length * width, 0.0)
+    rim = shapely.intersects(worked, pieces) & (covered == 0.0)
+    covered[rim] = shapely.area(shapely.intersection(pieces[rim], worked))
     whole = covered >= length * width - ROUND_UP_M2
     return int(whole.sum()), int(((covered > ROUND_UP_M2) & ~whole).sum())
 
 
-def _inner_cuts(outline: Outline, length: float, width: float) -> float:
+def _inner_cuts(worked: BaseGeometry, length: float, width: float) -> float:
     """Length of the straight cuts between pieces."""
-    x0, y0, x1, y1 = outline.polygon.bounds
+    x0, y0, x1, y1 = worked.bounds
     lines = [
         shapely.LineString([(x, y0), (x, y1)]) for x in np.arange(x0 + length, x1 - 1e-9, length)
     ] + [shapely.LineString([(x0, y), (x1, y)]) for y in np.arange(y0 + width, y1 - 1e-9, width)]
-    edge = outline.polygon.boundary
-    inside = [line.intersection(outline.polygon).difference(edge) for line in lines]
+    edge = worked.boundary
+    inside = [line.intersection(worked).difference(edge) for line in lines]
     return float(sum(part.length for part in inside))

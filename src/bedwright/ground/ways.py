@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bedwright.brief import Brief, ClearBy
-from bedwright.geometry import Outline
 from bedwright.ground.clear import SOIL_SHARE, SPADE_MINUTES_M2, thickness_of
 
 SMOTHER_DAYS = 365
@@ -74,12 +73,13 @@ class Clearing:
         return self.chosen.key in ("smother", "black plastic")
 
 
-def clearing(outline: Outline, brief: Brief, days: int | None) -> Clearing | None:
+def clearing(area: float, brief: Brief, days: int | None) -> Clearing | None:
     """Ways of clearing a bed's lawn, None where there is none.
 
-    ``days``: between the first day on which work may begin and the digging, where it is stated.
+    ``area``: of the ground to be cleared, m²; ``days``: between the first day on which work may
+    begin and the digging, where it is stated.
     """
-    ground, area = brief.ground, outline.area_m2
+    ground = brief.ground
     if ground.found != "lawn":
         return None
     lost = area * thickness_of(brief) * SOIL_SHARE

@@ -70,6 +70,9 @@ BEHIND = ("#4c7031", "#5a4634")
 STANDS_OUT = 35.0
 """CIEDE2000 difference from what is behind at which a flower is seen from afar (estimate)."""
 
+STRONG = 0.2
+"""Chroma of a strong colour in OKLCH (estimate)."""
+
 ANCHORS = tuple(range(0, 360, 30))
 
 
@@ -109,7 +112,7 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
     """
     if scheme == "white":
         return 1.0 if tone.neutral or tone.name == "cream" else 0.0
-    if tone.neutral or tone.name == "cream":
+    if tone.neutral or (tone.name == "cream" and scheme != "one hue"):
         return 0.85
     if scheme == "pastel":
         return 1.0 if tone.lightness > 0.78 and tone.chroma < 0.15 else 0.0
@@ -119,7 +122,7 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
         return 1.0 if 215 <= tone.hue <= 350 else 0.0
     near = apart(tone.hue, anchor)
     if scheme == "one hue":
-        return 1.0 if near <= 28 else 0.0
+        return 1.0 if near <= 20 else 0.0
     if scheme == "opposites":
         return 1.0 if near <= 30 or apart(tone.hue, anchor + 180) <= 30 else 0.0
     if scheme == "thirds":
@@ -145,5 +148,5 @@ def discord(one: str, other: str) -> float:
         return 0.0
     gap = apart(a.hue, b.hue)
     middle = max(0.0, 1.0 - abs(gap - 65.0) / 45.0)
-    strength = min(a.chroma, b.chroma) / 0.2
+    strength = min(a.chroma, b.chroma) / STRONG
     return min(middle * strength, 1.0)

@@ -22,7 +22,7 @@ from bedwright.planting.view import depths, distances
 # (estimate, weighed against drawn examples by eye).
 W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 3.0
 W_UNSUITED = 12.0
-W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 12.0, 4.0, 1.5, 0.8, 0.15
+W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 20.0, 4.0, 1.5, 0.8, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
 BLOOM_WANTED = 0.5
@@ -33,6 +33,9 @@ SEASON_ODDS = 0.3
 
 LEAST_PLANTS = 3
 """Plants that make a group (common practice, no source)."""
+
+FILLED = 0.75
+"""Plants that a drift holds beside an endless lattice of its area (measured on drawn plantings)."""
 
 EYE_BACK_M = 1.5
 """How far from the edge an onlooker stands (common practice, no source)."""
@@ -148,7 +151,7 @@ def local_parts(
     spacing = np.array([item.kind.form.spacing_m for item in items])
     off = np.abs(height[None] - wanted_height(sites, items)[:, None]) / max(height.max(), 0.2)
     sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
-    holds = sites.area_m2[:, None] / (0.866 * spacing[None] ** 2)
+    holds = FILLED * sites.area_m2[:, None] / (0.866 * spacing[None] ** 2)
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
     thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / (0.866 * spacing[None]), 0.0)
     merit = np.array([item.score for item in items])

@@ -200,7 +200,7 @@ def _sod(bed: Dug) -> Part | None:
             Line(
                 "Weight",
                 f"{say_weight(sod.dry_kg, units)} dry, {say_weight(sod.wet_kg, units)} moist",
-                f"{say_area(bed.outline.area_m2, units)} × {thick} at {_density(dry, units)} to"
+                f"{say_area(bed.ground.worked_m2, units)} × {thick} at {_density(dry, units)} to"
                 f" {_density(wet, units)} ({bed.brief.ground.texture});"
                 f" {say_weight(sod.piece_kg, units)} a whole piece, moist",
             ),
@@ -216,7 +216,7 @@ def _fill(bed: Dug) -> Part:
         Line(
             "To fill",
             say_volume(fill.wanted_m3, units),
-            f"{_to_fill(bed)}, over {say_area(bed.outline.area_m2, units)}, as settled",
+            f"{_to_fill(bed)}, over {say_area(bed.ground.worked_m2, units)}, as settled",
         ),
     ]
     for layer in fill.layers:
@@ -242,7 +242,7 @@ def _fill(bed: Dug) -> Part:
                 "Wet the peat", say_liquid(thirst, units), "warm, worked in bit by bit, beforehand"
             )
         )
-    over = (fill.reached_m3 - fill.wanted_m3) / bed.outline.area_m2
+    over = (fill.reached_m3 - fill.wanted_m3) / bed.ground.worked_m2
     finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
     if over > 0.004:
         finish = f"{say_length(over, units)} above that"
@@ -296,7 +296,7 @@ def _feed(bed: Dug) -> Part:
             _first_up(dose.label),
             f"{say_weight(dose.weight_kg, units)}, {_measured(bed, dose)}",
             f"{dose.grade}; {say_rate(dose.per_m2_g, units)}"
-            f" over {say_area(bed.outline.area_m2, units)}{_packs(bed, dose)}",
+            f" over {say_area(bed.ground.worked_m2, units)}{_packs(bed, dose)}",
         )
         for dose in feed.doses
     ]
