@@ -94,9 +94,12 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
             f"  frost    less than {brief.season.frost_risk:.0%} odds of any, from {_source(made)}"
         )
     cost = made.supplies
-    if cost.cost or cost.unpriced:
-        more = f", {cost.unpriced} lines without a price" if cost.unpriced else ""
+    more = f"{cost.unpriced} lines without a price" if cost.unpriced else ""
+    if cost.cost:
+        more = f", {more}" if more else ""
         out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
+    elif more:
+        out.print(f"  cost     not known: {more}")
     for words in (*notes, *made.notes):
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")

@@ -448,6 +448,8 @@ def _in_units(note: str, plan: Plan) -> str:
 
 def _cost(plan: Plan) -> str:
     supplies, money = plan.supplies, plan.brief.currency
+    if not supplies.cost and supplies.unpriced:
+        return "The brief has no prices of these, so what they cost is not known."
     words = f"Known costs come to {money}{supplies.cost:,.2f}."
     if supplies.unpriced:
         words += f" {supplies.unpriced} lines have no price in the brief and are not counted."
