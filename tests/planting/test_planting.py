@@ -328,3 +328,22 @@ def test_colours_have_names_and_discords() -> None:
     assert discord("#fafaf6", "#d01030") == 0
     assert discord("#e0218a", "#ff7a00") > discord("#e0218a", "#b01070")
     assert discord("#e0218a", "#e0218a") == 0.25
+
+
+@pytest.mark.parametrize("side", ["all", "S"])
+@pytest.mark.parametrize("area", [2.0, 3.0, 5.0, 8.0])
+def test_groups_are_of_three_and_more_on_small_beds(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season, area: float, side: str
+) -> None:
+    """Three at least: WVU Extension, Gardening with Flowers; and odd, see ``breaches``."""
+    width = (4 * area / np.pi / 1.5) ** 0.5
+    bed = {
+        "shape": "ellipse",
+        "length": f"{1.5 * width:.3f} m",
+        "width": f"{width:.3f} m",
+        "viewed_from": side,
+    }
+    brief = brief_of(bed=bed)
+    planting = planting_of(brief, catalogue, courses, galway)
+    assert breaches(brief, planting) == []
+    assert all(len(drift.places) >= 3 for drift in planting.drifts if not drift.ribbon)

@@ -23,7 +23,14 @@ from bedwright.planting.changes import Find, read_changes, staying
 from bedwright.planting.drifts import Cut, cut_drifts
 from bedwright.planting.energy import Terms
 from bedwright.planting.gaps import Gaps, fill_gaps
-from bedwright.planting.objective import Sites, cells_of, local_parts, sites_of, terms_of
+from bedwright.planting.objective import (
+    LEAST_PLANTS,
+    Sites,
+    cells_of,
+    local_parts,
+    sites_of,
+    terms_of,
+)
 from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
 from bedwright.planting.places import Drift, Part, place_all
 from bedwright.planting.reasons import reasons_of
@@ -54,6 +61,7 @@ DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
 (estimate)."""
 
 MOST_DRIFTS = 60
+LEAST_DRIFT_M2 = 1e-6
 SIZES = (1.25, 0.8, 1.0, 1.15, 0.8)
 """Sizes of drifts, which look better unequal (common practice, no source)."""
 
@@ -214,17 +222,15 @@ def _planted(
         return _planted(ground, used, variant, proof_s, frozenset(unplaced))
     if brief.changes and variant == brief.wishes.variant:
         arranged = _changed(ground, arranged)
-    items = arranged.items
-    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, _last_year(ground))
-    parts = [
-        Part(patch, items[reason.item], False, reason.say(items, brief.units))
-        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
-        if patch.area > 1e-6
-    ]
-    if ribbon is not None:
-        parts += _ribbon_parts(outline, ribbon, low, rng)
-    chosen += [item for item in items if all(item is not c for c in chosen)]
-    drifts = place_all(free, outline, light, parts, chosen)
+    edging = [] if ribbon is None else _ribbon_parts(outline, ribbon, low, rng)
+    chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
+    drifts = place_all(free, outline, light, _parts(ground, arranged) + edging, chosen)
+    thin = _thin(arranged, drifts)
+    if thin and not brief.changes:
+        roomier = _roomier(ground, arranged, thin)
+        again = place_all(free, outline, light, _parts(ground, roomier) + edging, chosen)
+        if len(_thin(roomier, again)) < len(thin):
+            arranged, drifts = roomier, again
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_s > 0 and not brief.changes
     bound = lower_bound(arranged.terms, proof_s) if proven else None
@@ -341,6 +347,45 @@ def _changed(ground: _Ground, first: _Arranged) -> _Arranged:
         steps = STEPS_PER_DRIFT * len(start)
         start, _ = anneal(staying(terms, owners), free, start, steps, ground.seed)
     return _Arranged(cut, asked.items, start, sites, terms)
+
+
+def _parts(ground: _Ground, arranged: _Arranged) -> list[Part]:
+    """What is to be set in each drift, and why."""
+    items = arranged.items
+    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, _last_year(ground))
+    return [
+        Part(patch, items[reason.item], False, reason.say(items, ground.brief.units))
+        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
+        if patch.area > LEAST_DRIFT_M2
+    ]
+
+
+def _thin(arranged: _Arranged, drifts: list[Drift]) -> dict[int, int]:
+    """The drifts in which fewer plants stand than make a group, and how many."""
+    plants = {id(drift.polygon): len(drift.places) for drift in drifts}
+    counts = {
+        d: plants.get(id(patch), 0)
+        for d, patch in enumerate(arranged.cut.drifts)
+        if patch.area > LEAST_DRIFT_M2
+    }
+    return {d: count for d, count in counts.items() if count < LEAST_PLANTS}
+
+
+def _roomier(ground: _Ground, first: _Arranged, thin: dict[int, int]) -> _Arranged:
+    """An arrangement that knows how few plants stand in some drifts for their shape and for what
+    their neighbours take, and has smaller kinds there where that pays."""
+    from bedwright.planting.anneal import anneal
+
+    filled = first.sites.filled.copy()
+    for d, count in thin.items():
+        spacing = first.items[first.owners[d]].kind.form.spacing_m
+        filled[d] = min(filled[d], count * 0.866 * spacing**2 / first.sites.area_m2[d])
+    sites = replace(first.sites, filled=filled)
+    terms = terms_of(sites, first.items, _last_year(ground), first.terms.most)
+    every = np.arange(len(first.owners))
+    steps = STEPS_PER_DRIFT * len(every)
+    owners, _ = anneal(terms, every, first.owners, steps, ground.seed)
+    return first._replace(sites=sites, terms=terms, owners=owners)
 
 
 def _sites_and_terms(ground: _Ground, cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:

@@ -21,7 +21,7 @@ from bedwright.planting.view import depths, distances
 # Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
 # (estimate, weighed against drawn examples by eye).
 W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 3.0
-W_UNSUITED = 12.0
+W_UNSUITED, W_FEW = 12.0, 8.0
 W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 20.0, 4.0, 1.5, 0.8, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
@@ -35,7 +35,7 @@ LEAST_PLANTS = 3
 """Plants that make a group (common practice, no source)."""
 
 FILLED = 0.75
-"""Plants that a drift holds beside an endless lattice of its area (measured on drawn plantings)."""
+"""Plants that a drift holds beside an endless lattice of its area (mean of drawn plantings)."""
 
 EYE_BACK_M = 1.5
 """How far from the edge an onlooker stands (common practice, no source)."""
@@ -50,12 +50,14 @@ TOUCH_M = 0.08
 @dataclass(frozen=True)
 class Sites:
     """The drifts as the objective sees them: (n,) depth 0 to 1, metres from the viewed edge, area
-    in m², radius of the largest circle inside; each one's cells of ``Light``; pairs that touch."""
+    in m², radius of the largest circle inside, plants that stand in it beside an endless lattice of
+    its area; each one's cells of ``Light``; pairs that touch."""
 
     depth: Floats
     away_m: Floats
     area_m2: Floats
     radius_m: Floats
+    filled: Floats
     cells: tuple[NDArray[np.intp], ...]
     touching: tuple[tuple[int, int], ...]
 
@@ -76,6 +78,7 @@ def sites_of(outline: Outline, light: Light, drifts: list[BaseGeometry]) -> Site
         distances(outline, middles),
         np.array([d.area for d in drifts]),
         np.asarray(circles, float),
+        np.full(len(drifts), FILLED),
         tuple(cells_of(d, light) for d in drifts),
         tuple(touching),
     )
@@ -151,8 +154,9 @@ def local_parts(
     spacing = np.array([item.kind.form.spacing_m for item in items])
     off = np.abs(height[None] - wanted_height(sites, items)[:, None]) / max(height.max(), 0.2)
     sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
-    holds = FILLED * sites.area_m2[:, None] / (0.866 * spacing[None] ** 2)
+    holds = (sites.filled * sites.area_m2)[:, None] / (0.866 * spacing[None] ** 2)
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
+    few = holds < LEAST_PLANTS - 0.5
     thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / (0.866 * spacing[None]), 0.0)
     merit = np.array([item.score for item in items])
     behind = (merit.max() - merit) / max(abs(merit.max()), 1e-9)
@@ -161,7 +165,7 @@ def local_parts(
     return {
         "height": W_HEIGHT * off**1.5,
         "sun": W_LIGHT * (1.0 - sunny) + W_UNSUITED * (sunny < LEAST_SUN_FIT),
-        "room": W_ROOM * (crowd + thin),
+        "room": W_ROOM * (crowd + thin) + W_FEW * few,
         "merit": W_MERIT * behind[None] * share[:, None],
         "rotation": W_ROTATE * np.broadcast_to(again[None], off.shape),
     }
