@@ -32,7 +32,7 @@ def near(value: float, share: float = 0.002) -> object:
 
 def within_a_measure(plan: Plan, grams_m2: dict[str, float]) -> None:
     """Doses are whole measures, each less than one from the exact blend."""
-    area = plan.outline.area_m2
+    area = plan.ground.worked_m2
     assert {d.label for d in plan.ground.feed.doses} == set(grams_m2)
     for dose in plan.ground.feed.doses:
         measure_kg = dose.weight_kg / dose.measures
@@ -90,14 +90,16 @@ def test_the_border(border: Plan) -> None:
     straight = sum((x[k + 1] - x[k]) * (width[k] + width[k + 1]) / 2 for k in range(len(x) - 1))
     area = border.outline.area_m2
     assert straight < area < 1.03 * straight
+    area -= math.pi * 0.4**2  # the lavender's
+    assert border.ground.worked_m2 == near(area)
     fill = border.ground.refill
     assert fill.wanted_m3 == near(area * 0.03)
-    assert fill.reached_m3 == near(0.4 * 0.75 + 0.12 * 0.75)
-    soil, compost, manure = area * 0.2 * 1300, 0.4 * 593 * 0.55, 0.12 * 650 * 0.4
+    assert fill.reached_m3 == near(0.4 * 0.75 + 0.09 * 0.75)
+    soil, compost, manure = area * 0.2 * 1300, 0.4 * 593 * 0.55, 0.09 * 650 * 0.4
     organic = soil * 0.04 + compost * 0.45 + manure * 0.55
     assert fill.organic_after == near(organic / (soil + compost + manure))
-    fewer = soil * 0.04 + compost * 0.45 + 0.75 * manure * 0.55
-    assert fewer / (soil + compost + 0.75 * manure) < 0.06
+    fewer = soil * 0.04 + compost * 0.45 + manure * 2 / 3 * 0.55
+    assert fewer / (soil + compost + manure * 2 / 3) < 0.06
     within_a_measure(border, {border.ground.feed.doses[0].label: 5 / 0.023})
 
 
