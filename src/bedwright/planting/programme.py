@@ -16,12 +16,12 @@ SUCCESSION = ((1 / 3, 0.8), (0.6, 0.35))
 """Reward for one kind's worth of bloom in a fortnight, up to each share of the kinds: the first
 third counts most, so that no fortnight is left bare for another's sake."""
 
-VARIETY = 0.8
+VARIETY = 1.1
 """Reward for one more form of flower."""
 
-MOST_OF_FAMILY, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.34, 0.15
-"""Largest shares of the palette from one family, white or grey, and grown for leaves alone
-(estimate)."""
+MOST_OF_FAMILY, MOST_OF_FORM, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.3, 0.34, 0.15
+"""Largest shares of the palette from one family, of one form of flower, white or grey, and grown
+for leaves alone (estimate)."""
 
 LIT = 1.5
 """Reward for one kind's worth of fit to the sun of a part of the bed, up to the part's share of the
@@ -89,6 +89,11 @@ def solve(
 
     for family in sorted({c.kind.family for c in candidates}):
         at_most(MOST_OF_FAMILY, [i for i, c in enumerate(candidates) if c.kind.family == family])
+    for form in forms:
+        at_most(
+            MOST_OF_FORM,
+            [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form],
+        )
     at_most(MOST_FOLIAGE, [i for i, c in enumerate(candidates) if c.kind.is_foliage])
     if wishes.scheme != "white" and not wishes.colours:
         at_most(MOST_WHITE, [i for i, c in enumerate(candidates) if tone_of(c.colour.srgb).neutral])
