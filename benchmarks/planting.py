@@ -27,11 +27,12 @@ from bedwright.light import Light, sun_on
 from bedwright.plan import set_out
 from bedwright.planting import make_planting
 from bedwright.planting.anneal import anneal, cost_of
+from bedwright.planting.arrangement import STEPS_PER_DRIFT
 from bedwright.planting.bound import prove
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.energy import Terms
 from bedwright.planting.lattice import fill
-from bedwright.planting.layout import STEPS_PER_DRIFT, drift_shares, height_limit, tiers_wanted
+from bedwright.planting.layout import drift_shares, height_limit, tiers_wanted
 from bedwright.planting.objective import sites_of, terms_of
 from bedwright.planting.palette import choose_palette
 from bedwright.season import Course, Site, Weather, normals_at

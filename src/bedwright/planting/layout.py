@@ -3,41 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
-from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline, polygonal
 from bedwright.light import Light
-from bedwright.planting.bound import lower_bound
-from bedwright.planting.candidates import Candidate, candidate_of
-from bedwright.planting.changes import Find, read_changes, staying
-from bedwright.planting.drifts import Cut, cut_drifts
-from bedwright.planting.energy import Terms
-from bedwright.planting.gaps import Gaps, fill_gaps
-from bedwright.planting.objective import (
-    LEAST_PLANTS,
-    Sites,
-    cells_of,
-    local_parts,
-    sites_of,
-    terms_of,
+from bedwright.planting.arrangement import (
+    Arranged,
+    Given,
+    arrange,
+    parts_of,
+    rearrange,
+    thin_drifts,
+    with_room,
 )
+from bedwright.planting.border import plant_gaps
+from bedwright.planting.bound import lower_bound
+from bedwright.planting.candidates import Candidate
+from bedwright.planting.drifts import cut_drifts
+from bedwright.planting.gaps import Gaps
 from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
 from bedwright.planting.places import Drift, Part, place_all
-from bedwright.planting.reasons import reasons_of
-from bedwright.planting.recolour import in_place
-from bedwright.planting.view import deepest, depths, front_ribbon, viewers
+from bedwright.planting.view import deepest, front_ribbon, viewers
 from bedwright.season import Course
-from bedwright.units import say_length
 
 ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
 """Tallest plant as a share of the way from edge to middle (half the width of an island bed) or of a
@@ -61,18 +54,8 @@ DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
 (estimate)."""
 
 MOST_DRIFTS = 60
-LEAST_DRIFT_M2 = 1e-6
 SIZES = (1.25, 0.8, 1.0, 1.15, 0.8)
 """Sizes of drifts, which look better unequal (common practice, no source)."""
-
-W_NARROW = 2.0
-"""Price of a plant that fills none of the width that another would fill of a gap (estimate)."""
-
-NEAR_M = 0.6
-"""Distance within which plants of one kind among perennials are drawn as one drift."""
-
-STEPS_PER_DRIFT = 12_000
-"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
 
 SPARE_SHARE = 0.10
 """One spare plant in ten for losses after planting (common practice, no source)."""
@@ -142,28 +125,17 @@ def make_schemes(
 ) -> list[Planting]:
     """So many plantings of one bed, each passing over the kinds and colours of those before it for
     others as good.  Changes that the brief asks for are made in the one that it means."""
-    ground = _Ground(brief, outline, catalogue, courses, light, seed)
+    given = Given(brief, outline, catalogue, courses, light, seed)
     used: set[tuple[str, str]] = set()
     made = []
     for variant in range(1, count + 1):
-        made.append(_planted(ground, frozenset(used), variant, proof_s))
+        made.append(_planted(given, frozenset(used), variant, proof_s))
         used |= {(i.candidate.kind.key, i.candidate.colour.name) for i in made[-1].items}
     return made
 
 
-class _Ground(NamedTuple):
-    """All that a planting is made from."""
-
-    brief: Brief
-    outline: Outline
-    catalogue: Catalogue
-    courses: dict[str, Course]
-    light: Light
-    seed: int
-
-
 def _planted(
-    ground: _Ground,
+    given: Given,
     used: frozenset[tuple[str, str]],
     variant: int,
     proof_s: float,
@@ -173,40 +145,34 @@ def _planted(
     ``homeless``: once, others are chosen instead."""
     from bedwright.planting.anneal import cost_of  # numba takes a second to import
 
-    brief, outline, light = ground.brief, ground.outline, ground.light
+    brief, outline = given.brief, given.outline
     free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
     )
-    rng = np.random.default_rng([ground.seed, 200 + variant])
+    free_m2, grow = float(free.area), brief.wishes.grow
+    rng = np.random.default_rng([given.seed, 200 + variant])
     limit = height_limit(outline, brief.wishes.height)
     ribbon, inside = _zones(outline, free, brief.wishes.edging, RIBBON_M)
     count = drift_count(inside.area)
-    asked = [_finder(ground)(*kind_and_colour(words)) for words in brief.wishes.edge_with]
+    edging = [given.find(*kind_and_colour(words)) for words in brief.wishes.edge_with]
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
-    if asked:
+    if edging:
         wanted.pop("edging", None)
-    palette = choose_palette(
-        ground.catalogue,
-        ground.courses,
-        light,
-        brief.ground,
-        brief.wishes.without(homeless),
-        limit,
-        wanted,
-        used,
-    )
-    palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
+    palette = _palette(given, homeless, limit, wanted, used)
     chosen = sorted(
         palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
     )
     if brief.wishes.gaps_only and brief.existing:
-        return _in_gaps(ground, chosen, palette, limit, float(free.area))
-    if asked and ribbon is None:
+        drifts, gaps, energy = plant_gaps(given, chosen)
+        palette = replace(palette, notes=(*palette.notes, _say_gaps(gaps)))
+        made = _planting(drifts, chosen, palette, grow, limit, energy, None, free_m2)
+        return replace(made, gaps=gaps)
+    if edging and ribbon is None:
         narrow = "no edging: the bed is too narrow for one"
         palette = replace(palette, notes=(*palette.notes, narrow))
-    if asked and ribbon is not None:
-        chosen = [c for c in chosen if not any(_same(c, edge) for edge in asked)] + asked
-    low = [c for c in chosen if not asked and c.tier == "edging"] or asked
+    if edging and ribbon is not None:
+        chosen = [c for c in chosen if not any(_same(c, edge) for edge in edging)] + edging
+    low = edging or [c for c in chosen if c.tier == "edging"]
     if ribbon is not None:
         # The ribbon is as wide as one row of what grows in it.
         row = max((c.kind.form.spacing_m for c in low), default=0.0) * ROW_SHARE
@@ -215,207 +181,66 @@ def _planted(
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
-    arranged = _arranged(ground, cut, body, palette.offered)
+    arranged = arrange(given, cut, body, palette.offered)
     placed = {body[k].kind.key for k in arranged.owners}
-    unplaced = {item.kind.key for item in body} - placed - set(brief.wishes.grow)
+    unplaced = {item.kind.key for item in body} - placed - set(grow)
     if unplaced and not homeless:
-        return _planted(ground, used, variant, proof_s, frozenset(unplaced))
+        return _planted(given, used, variant, proof_s, frozenset(unplaced))
     if brief.changes and variant == brief.wishes.variant:
-        arranged = _changed(ground, arranged)
-    edging = [] if ribbon is None else _ribbon_parts(outline, ribbon, low, rng)
+        arranged = rearrange(given, arranged)
     chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
-    drifts = place_all(free, outline, light, _parts(ground, arranged) + edging, chosen)
-    thin = _thin(arranged, drifts)
-    if thin and not brief.changes:
-        roomier = _roomier(ground, arranged, thin)
-        again = place_all(free, outline, light, _parts(ground, roomier) + edging, chosen)
-        if len(_thin(roomier, again)) < len(thin):
-            arranged, drifts = roomier, again
+    rows = [] if ribbon is None else _ribbon_parts(outline, ribbon, low, rng)
+    arranged, drifts = _drawn(given, free, arranged, rows, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_s > 0 and not brief.changes
     bound = lower_bound(arranged.terms, proof_s) if proven else None
-    return _planting(
-        drifts, chosen, palette, brief.wishes.grow, limit, energy, bound, float(free.area)
+    return _planting(drifts, chosen, palette, grow, limit, energy, bound, free_m2)
+
+
+def _palette(
+    given: Given,
+    homeless: frozenset[str],
+    limit_m: float,
+    wanted: dict[str, int],
+    used: frozenset[tuple[str, str]],
+) -> Palette:
+    """The palette, without kinds that found no drift."""
+    brief = given.brief
+    wishes = brief.wishes.without(homeless)
+    palette = choose_palette(
+        given.catalogue, given.courses, given.light, brief.ground, wishes, limit_m, wanted, used
     )
+    palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
+    return palette
 
 
-def _in_gaps(
-    ground: _Ground, chosen: list[Candidate], palette: Palette, limit: float, free_m2: float
-) -> Planting:
-    """Annuals in the gaps that a border's perennials will leave: each place the item that suits it
-    best of those that are about as wide as its room."""
-    brief, outline, light = ground.brief, ground.outline, ground.light
-    spreads = np.array([c.kind.form.spread_m for c in chosen])
-    cost: list[float] = []
+def _drawn(
+    given: Given, free: BaseGeometry, first: Arranged, rows: list[Part], chosen: list[Candidate]
+) -> tuple[Arranged, list[Drift]]:
+    """Every plant in its place, and the arrangement that they stand in: where it leaves drifts with
+    too few plants it is made again once, knowing so, and kept if that leaves fewer."""
+    outline, light = given.outline, given.light
+    drifts = place_all(free, outline, light, parts_of(given, first) + rows, chosen)
+    thin = thin_drifts(first, drifts)
+    if thin and not given.brief.changes:
+        then = with_room(given, first, thin)
+        again = place_all(free, outline, light, parts_of(given, then) + rows, chosen)
+        if len(thin_drifts(then, again)) < len(thin):
+            return then, again
+    return first, drifts
 
-    def choose(spot: tuple[float, float], fits: NDArray[np.intp]) -> int:
-        disc = shapely.Point(*spot).buffer(float(spreads[fits].max()) / 2)
-        parts = local_parts(sites_of(outline, light, [disc]), chosen)
-        own = sum(part[0, fits] for name, part in parts.items() if name != "room")
-        price = own + W_NARROW * (1.0 - spreads[fits] / spreads[fits].max())
-        cost.append(float(np.min(price)))
-        return int(fits[np.argmin(price)])
 
-    gaps = fill_gaps(outline.polygon, brief.existing, spreads, choose)
-    if len(gaps.places) == 0:
-        raise NothingFitsError([("no gap that lasts wide enough for one plant", len(chosen))])
-    owners = gaps.sizes
-    discs = [
-        shapely.Point(*at).buffer(spreads[size] / 2)
-        for at, size in zip(gaps.places, gaps.sizes, strict=True)
-    ]
-    drifts: list[Drift] = []
-    for item in np.unique(owners):
-        mine = np.flatnonzero(owners == item)
-        for group in _groups(gaps.places[mine], NEAR_M):
-            own = mine[group]
-            polygon = shapely.union_all([discs[k] for k in own])
-            cells = cells_of(polygon, light)
-            hours = light.over(chosen[item].course.window)[cells]
-            middle = np.array([polygon.representative_point().coords[0]])
-            clear = say_length(float(gaps.clearance_m[own].min()), brief.units)
-            drifts.append(
-                Drift(
-                    len(drifts) + 1,
-                    int(item),
-                    polygon,
-                    gaps.places[own],
-                    False,
-                    float(hours.mean()),
-                    float(depths(outline, middle)[0]),
-                    f"fills room that lasts, {clear} and more from what stays when it is grown",
-                )
-            )
-    made = _planting(drifts, chosen, palette, brief.wishes.grow, limit, sum(cost), None, free_m2)
-    said = (
+def _say_gaps(gaps: Gaps) -> str:
+    """What an eye on spring's gaps would have done, in words."""
+    return (
         f"{len(gaps.places)} plants take up the room that what stays will leave; by the gaps of"
         f" spring one would set {gaps.naive}, and {gaps.smothered} of them would be smothered"
     )
-    return replace(made, notes=(*made.notes, said), gaps=gaps)
-
-
-def _groups(places: NDArray[np.float64], near_m: float) -> list[NDArray[np.intp]]:
-    """Places in groups whose members stand within ``near_m`` of one another."""
-    links = cKDTree(places).query_pairs(near_m, output_type="ndarray")
-    size = len(places)
-    graph = coo_matrix((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(size, size))
-    count, group = connected_components(graph, directed=False)
-    return [np.flatnonzero(group == k) for k in range(count)]
-
-
-class _Arranged(NamedTuple):
-    """Drifts and the item of each, with what the arrangement's costs are made of."""
-
-    cut: Cut
-    items: list[Candidate]
-    owners: NDArray[np.int64]
-    sites: Sites
-    terms: Terms
-
-
-def _arranged(
-    ground: _Ground, cut: Cut, items: list[Candidate], offered: tuple[Candidate, ...]
-) -> _Arranged:
-    """The items in the drifts, their colours chosen once more when they have their places."""
-    from bedwright.planting.anneal import anneal  # numba takes a second to import
-
-    sites, terms = _sites_and_terms(ground, cut, items)
-    every = np.arange(len(cut.drifts))
-    steps = STEPS_PER_DRIFT * len(every)
-    owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, ground.seed)
-    colours = in_place(items, offered, owners, sites, ground.brief.wishes)
-    if any(new is not old for new, old in zip(colours, items, strict=True)):
-        items = colours
-        sites, terms = _sites_and_terms(ground, cut, items)
-        owners, _ = anneal(terms, every, owners, steps, ground.seed)
-    return _Arranged(cut, items, owners, sites, terms)
-
-
-def _changed(ground: _Ground, first: _Arranged) -> _Arranged:
-    """An arrangement with the changes that the brief asks for, no more moved than pays."""
-    from bedwright.planting.anneal import anneal
-
-    cut, owners = first.cut, first.owners
-    asked = read_changes(ground.brief.changes, cut, owners, first.items, _finder(ground))
-    if (asked.times != 1.0).any():
-        cut = cut.resized(asked.times)
-    sites, terms = _sites_and_terms(ground, cut, asked.items)
-    start = owners.copy()
-    start[list(asked.held)] = list(asked.held.values())
-    free = np.setdiff1d(np.arange(len(start)), list(asked.held))
-    if len(free):
-        steps = STEPS_PER_DRIFT * len(start)
-        start, _ = anneal(staying(terms, owners), free, start, steps, ground.seed)
-    return _Arranged(cut, asked.items, start, sites, terms)
-
-
-def _parts(ground: _Ground, arranged: _Arranged) -> list[Part]:
-    """What is to be set in each drift, and why."""
-    items = arranged.items
-    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, _last_year(ground))
-    return [
-        Part(patch, items[reason.item], False, reason.say(items, ground.brief.units))
-        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
-        if patch.area > LEAST_DRIFT_M2
-    ]
-
-
-def _thin(arranged: _Arranged, drifts: list[Drift]) -> dict[int, int]:
-    """The drifts in which fewer plants stand than make a group, and how many."""
-    plants = {id(drift.polygon): len(drift.places) for drift in drifts}
-    counts = {
-        d: plants.get(id(patch), 0)
-        for d, patch in enumerate(arranged.cut.drifts)
-        if patch.area > LEAST_DRIFT_M2
-    }
-    return {d: count for d, count in counts.items() if count < LEAST_PLANTS}
-
-
-def _roomier(ground: _Ground, first: _Arranged, thin: dict[int, int]) -> _Arranged:
-    """An arrangement that knows how few plants stand in some drifts for their shape and for what
-    their neighbours take, and has smaller kinds there where that pays."""
-    from bedwright.planting.anneal import anneal
-
-    filled = first.sites.filled.copy()
-    for d, count in thin.items():
-        spacing = first.items[first.owners[d]].kind.form.spacing_m
-        filled[d] = min(filled[d], count * 0.866 * spacing**2 / first.sites.area_m2[d])
-    sites = replace(first.sites, filled=filled)
-    terms = terms_of(sites, first.items, _last_year(ground), first.terms.most)
-    every = np.arange(len(first.owners))
-    steps = STEPS_PER_DRIFT * len(every)
-    owners, _ = anneal(terms, every, first.owners, steps, ground.seed)
-    return first._replace(sites=sites, terms=terms, owners=owners)
-
-
-def _sites_and_terms(ground: _Ground, cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
-    """The drifts as the objective sees them, and the costs of these items in them."""
-    sites = sites_of(ground.outline, ground.light, list(cut.drifts))
-    most = int(np.ceil(len(cut.drifts) / len(items))) + 1
-    return sites, terms_of(sites, items, _last_year(ground), most)
-
-
-def _last_year(ground: _Ground) -> frozenset[str]:
-    """Rotation groups that grew in the bed last year."""
-    kinds = ground.catalogue.kinds
-    return frozenset(kinds[key].safety.rotation for key in ground.brief.wishes.last_year) - {"none"}
 
 
 def _same(one: Candidate, other: Candidate) -> bool:
     """Whether two are one colour form."""
     return one.kind.key == other.kind.key and one.colour.name == other.colour.name
-
-
-def _finder(ground: _Ground) -> Find:
-    """How a kind asked for by a change is found."""
-    brief = ground.brief
-
-    def find(key: str, colour: str | None) -> Candidate:
-        return candidate_of(
-            ground.catalogue, key, colour, ground.courses, ground.light, brief.ground, brief.wishes
-        )
-
-    return find
 
 
 def height_limit(outline: Outline, wish_m: float | None) -> float:

@@ -1,0 +1,145 @@
+"""Which item stands in which drift: arranged, rearranged for what the brief asks, given room."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.brief import Brief
+from bedwright.catalogue import Catalogue
+from bedwright.geometry import Outline
+from bedwright.light import Light
+from bedwright.planting.candidates import Candidate, candidate_of
+from bedwright.planting.changes import read_changes, staying
+from bedwright.planting.drifts import Cut
+from bedwright.planting.energy import Terms
+from bedwright.planting.objective import LEAST_PLANTS, Sites, sites_of, terms_of
+from bedwright.planting.places import Drift, Part
+from bedwright.planting.reasons import reasons_of
+from bedwright.planting.recolour import in_place
+from bedwright.season import Course
+
+STEPS_PER_DRIFT = 24_000
+"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
+
+LEAST_DRIFT_M2 = 1e-6
+"""Area below which a drift is nothing but a cut's remnant."""
+
+
+class Given(NamedTuple):
+    """All that a planting is made from."""
+
+    brief: Brief
+    outline: Outline
+    catalogue: Catalogue
+    courses: dict[str, Course]
+    light: Light
+    seed: int
+
+    @property
+    def last_year(self) -> frozenset[str]:
+        """Rotation groups that grew in the bed last year."""
+        kinds, last = self.catalogue.kinds, self.brief.wishes.last_year
+        return frozenset(kinds[key].safety.rotation for key in last) - {"none"}
+
+    def find(self, key: str, colour: str | None) -> Candidate:
+        """A kind in the colour named, or in that which suits best."""
+        brief = self.brief
+        return candidate_of(
+            self.catalogue, key, colour, self.courses, self.light, brief.ground, brief.wishes
+        )
+
+
+class Arranged(NamedTuple):
+    """Drifts and the item of each, with what the arrangement's costs are made of."""
+
+    cut: Cut
+    items: list[Candidate]
+    owners: NDArray[np.int64]
+    sites: Sites
+    terms: Terms
+
+
+def arrange(
+    given: Given, cut: Cut, items: list[Candidate], offered: tuple[Candidate, ...]
+) -> Arranged:
+    """The items in the drifts, their colours chosen once more when they have their places."""
+    from bedwright.planting.anneal import anneal  # numba takes a second to import
+
+    sites, terms = _sites_and_terms(given, cut, items)
+    every = np.arange(len(cut.drifts))
+    steps = STEPS_PER_DRIFT * len(every)
+    owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, given.seed)
+    colours = in_place(items, offered, owners, sites, given.brief.wishes)
+    if any(new is not old for new, old in zip(colours, items, strict=True)):
+        items = colours
+        sites, terms = _sites_and_terms(given, cut, items)
+        owners, _ = anneal(terms, every, owners, steps, given.seed)
+    return Arranged(cut, items, owners, sites, terms)
+
+
+def rearrange(given: Given, first: Arranged) -> Arranged:
+    """An arrangement with the changes that the brief asks for, no more moved than pays."""
+    from bedwright.planting.anneal import anneal
+
+    cut, owners = first.cut, first.owners
+    asked = read_changes(given.brief.changes, cut, owners, first.items, given.find)
+    if (asked.times != 1.0).any():
+        cut = cut.resized(asked.times)
+    sites, terms = _sites_and_terms(given, cut, asked.items)
+    start = owners.copy()
+    start[list(asked.held)] = list(asked.held.values())
+    free = np.setdiff1d(np.arange(len(start)), list(asked.held))
+    if len(free):
+        steps = STEPS_PER_DRIFT * len(start)
+        start, _ = anneal(staying(terms, owners), free, start, steps, given.seed)
+    return Arranged(cut, asked.items, start, sites, terms)
+
+
+def parts_of(given: Given, arranged: Arranged) -> list[Part]:
+    """What is to be set in each drift, and why."""
+    items = arranged.items
+    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, given.last_year)
+    return [
+        Part(patch, items[reason.item], False, reason.say(items, given.brief.units))
+        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
+        if patch.area > LEAST_DRIFT_M2
+    ]
+
+
+def thin_drifts(arranged: Arranged, drifts: list[Drift]) -> dict[int, int]:
+    """The drifts in which fewer plants stand than make a group, and how many."""
+    plants = {id(drift.polygon): len(drift.places) for drift in drifts}
+    counts = {
+        d: plants.get(id(patch), 0)
+        for d, patch in enumerate(arranged.cut.drifts)
+        if patch.area > LEAST_DRIFT_M2
+    }
+    return {d: count for d, count in counts.items() if count < LEAST_PLANTS}
+
+
+def with_room(given: Given, first: Arranged, thin: dict[int, int]) -> Arranged:
+    """An arrangement that knows how few plants stand in some drifts for their shape and for what
+    their neighbours take, and has smaller kinds there where that pays."""
+    from bedwright.planting.anneal import anneal
+
+    filled = first.sites.filled.copy()
+    for d, count in thin.items():
+        spacing = first.items[first.owners[d]].kind.form.spacing_m
+        filled[d] = min(filled[d], count * 0.866 * spacing**2 / first.sites.area_m2[d])
+    sites = replace(first.sites, filled=filled)
+    terms = terms_of(sites, first.items, given.last_year, first.terms.most)
+    every = np.arange(len(first.owners))
+    steps = STEPS_PER_DRIFT * len(every)
+    owners, _ = anneal(terms, every, first.owners, steps, given.seed)
+    return first._replace(sites=sites, terms=terms, owners=owners)
+
+
+def _sites_and_terms(given: Given, cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
+    """The drifts as the objective sees them, and the costs of these items in them."""
+    sites = sites_of(given.outline, given.light, list(cut.drifts))
+    most = int(np.ceil(len(cut.drifts) / len(items))) + 1
+    return sites, terms_of(sites, items, given.last_year, most)
