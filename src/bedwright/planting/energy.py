@@ -117,3 +117,20 @@ def link_table(terms: Terms, link: int) -> Floats:
         for j in range(items):
             out[i, j] = link_cost(terms, link, i, j)
     return out
+
+
+def pairs_of(terms: Terms) -> tuple[Ints, Ints]:
+    """(pairs, 2) drifts that touch, the lower number first, and the link of each."""
+    owner = np.repeat(np.arange(len(terms.local)), np.diff(terms.first))
+    links = np.flatnonzero(owner < terms.other)
+    return np.column_stack([owner[links], terms.other[links]]), links
+
+
+def threes_of(terms: Terms) -> Ints:
+    """(threes, 3) drifts that all touch one another, in rising order."""
+    pairs = {(int(d), int(e)) for d, e in pairs_of(terms)[0]}
+    after: dict[int, set[int]] = {}
+    for d, e in pairs:
+        after.setdefault(d, set()).add(e)
+    found = [(d, e, f) for d, e in pairs for f in after[d] & after.get(e, set())]
+    return np.array(sorted(found), np.int64).reshape(-1, 3)

@@ -193,7 +193,7 @@ def _planted(
     arranged, drifts = _drawn(given, free, arranged, rows, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_s > 0 and not brief.changes
-    bound = lower_bound(arranged.terms, proof_s) if proven else None
+    bound = lower_bound(arranged.terms, proof_s, energy) if proven else None
     return _planting(drifts, chosen, palette, grow, limit, energy, bound, free_m2)
 
 
