@@ -16,14 +16,18 @@ from bedwright.planting.candidates import Candidate, candidate_of
 from bedwright.planting.changes import read_changes, staying
 from bedwright.planting.drifts import Cut
 from bedwright.planting.energy import Terms
+from bedwright.planting.exchange import exchanged, rivals_of
 from bedwright.planting.objective import LEAST_PLANTS, Sites, sites_of, terms_of
+from bedwright.planting.palette import Palette
 from bedwright.planting.places import Drift, Part
 from bedwright.planting.reasons import reasons_of
 from bedwright.planting.recolour import in_place
+from bedwright.planting.worth import Worth
 from bedwright.season import Course
 
-STEPS_PER_DRIFT = 24_000
-"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``)."""
+STEPS_PER_DRIFT, FEW_STEPS = 24_000, 6_000
+"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``), and
+while the palette may yet change."""
 
 LEAST_DRIFT_M2 = 1e-6
 """Area below which a drift is nothing but a cut's remnant."""
@@ -63,22 +67,38 @@ class Arranged(NamedTuple):
     terms: Terms
 
 
-def arrange(
-    given: Given, cut: Cut, items: list[Candidate], offered: tuple[Candidate, ...]
-) -> Arranged:
-    """The items in the drifts, their colours chosen once more when they have their places."""
+def arrange(given: Given, cut: Cut, items: list[Candidate], palette: Palette) -> Arranged:
+    """The items in the drifts, some of them exchanged for others of the palette's offer and their
+    colours chosen once more when they have their places."""
     from bedwright.planting.anneal import anneal  # numba takes a second to import
 
-    sites, terms = _sites_and_terms(given, cut, items)
     every = np.arange(len(cut.drifts))
-    steps = STEPS_PER_DRIFT * len(every)
-    owners, _ = anneal(terms, every, np.argmin(terms.local, axis=1), steps, given.seed)
-    colours = in_place(items, offered, owners, sites, given.brief.wishes)
-    if any(new is not old for new, old in zip(colours, items, strict=True)):
-        items = colours
-        sites, terms = _sites_and_terms(given, cut, items)
-        owners, _ = anneal(terms, every, owners, steps, given.seed)
+    sites = sites_of(given.outline, given.light, list(cut.drifts))
+    terms = _terms(given, sites, items)
+    first = np.argmin(terms.local, axis=1)
+    owners, _ = anneal(terms, every, first, FEW_STEPS * len(every), given.seed)
+    better = _revised(given, sites, items, palette, owners)
+    if any(new is not old for new, old in zip(better, items, strict=True)):
+        items, terms = better, _terms(given, sites, better)
+    owners, _ = anneal(terms, every, owners, STEPS_PER_DRIFT * len(every), given.seed)
     return Arranged(cut, items, owners, sites, terms)
+
+
+def _revised(
+    given: Given,
+    sites: Sites,
+    items: list[Candidate],
+    palette: Palette,
+    owners: NDArray[np.int64],
+) -> list[Candidate]:
+    """Kinds and colours that go better together where they stand."""
+    wishes, chosen = given.brief.wishes, palette.chosen
+    rivals = rivals_of(chosen, items, palette.offered)
+    fixed = [c for c in chosen if all(c is not item for item in items)]
+    worth = Worth([*items, *rivals], fixed, wishes, palette.parts, len(items) + len(fixed))
+    most, last_year = most_uses(sites, items), given.last_year
+    kinds = exchanged(items, rivals, owners, sites, worth, wishes.grow, last_year, most)
+    return in_place(kinds, palette.offered, owners, sites, wishes)
 
 
 def rearrange(given: Given, first: Arranged) -> Arranged:
@@ -89,7 +109,8 @@ def rearrange(given: Given, first: Arranged) -> Arranged:
     asked = read_changes(given.brief.changes, cut, owners, first.items, given.find)
     if (asked.times != 1.0).any():
         cut = cut.resized(asked.times)
-    sites, terms = _sites_and_terms(given, cut, asked.items)
+    sites = sites_of(given.outline, given.light, list(cut.drifts))
+    terms = _terms(given, sites, asked.items)
     start = owners.copy()
     start[list(asked.held)] = list(asked.held.values())
     free = np.setdiff1d(np.arange(len(start)), list(asked.held))
@@ -138,8 +159,11 @@ def with_room(given: Given, first: Arranged, thin: dict[int, int]) -> Arranged:
     return first._replace(sites=sites, terms=terms, owners=owners)
 
 
-def _sites_and_terms(given: Given, cut: Cut, items: list[Candidate]) -> tuple[Sites, Terms]:
-    """The drifts as the objective sees them, and the costs of these items in them."""
-    sites = sites_of(given.outline, given.light, list(cut.drifts))
-    most = int(np.ceil(len(cut.drifts) / len(items))) + 1
-    return sites, terms_of(sites, items, given.last_year, most)
+def _terms(given: Given, sites: Sites, items: list[Candidate]) -> Terms:
+    """The costs of these items in these drifts."""
+    return terms_of(sites, items, given.last_year, most_uses(sites, items))
+
+
+def most_uses(sites: Sites, items: list[Candidate]) -> int:
+    """Drifts of one item beyond which each has a price: an even share and one."""
+    return int(np.ceil(len(sites.depth) / len(items))) + 1

@@ -34,6 +34,9 @@ SUN_SLACK_H = 1.0
 LEAST_SUN_FIT = 0.25
 """Mean fit over the bed below which a kind is left out; over a drift below which it is kept out."""
 
+SEASON_ODDS = 0.3
+"""Odds of bloom of the readiest kind, above which a fortnight belongs to the season."""
+
 LEAST_WEEKS = 4.0
 """Weeks of bloom (or of leaf) below which a kind is not worth its place (estimate)."""
 

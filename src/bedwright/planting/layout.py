@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -159,9 +160,7 @@ def _planted(
     if edging:
         wanted.pop("edging", None)
     palette = _palette(given, homeless, limit, wanted, used)
-    chosen = sorted(
-        palette.chosen, key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name)
-    )
+    chosen = by_height(palette.chosen)
     if brief.wishes.gaps_only and brief.existing:
         drifts, gaps, energy = plant_gaps(given, chosen)
         palette = replace(palette, notes=(*palette.notes, _say_gaps(gaps)))
@@ -181,14 +180,15 @@ def _planted(
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
     cut = cut_drifts(inside, drift_shares(count), toward, rng)
-    arranged = arrange(given, cut, body, palette.offered)
-    placed = {body[k].kind.key for k in arranged.owners}
-    unplaced = {item.kind.key for item in body} - placed - set(grow)
+    arranged = arrange(given, cut, body, replace(palette, chosen=tuple(chosen)))
+    placed = {arranged.items[k].kind.key for k in arranged.owners}
+    unplaced = {item.kind.key for item in arranged.items} - placed - set(grow)
     if unplaced and not homeless:
         return _planted(given, used, variant, proof_s, frozenset(unplaced))
+    palette.left_out.update(_exchanges(body, arranged.items))
     if brief.changes and variant == brief.wishes.variant:
         arranged = rearrange(given, arranged)
-    chosen += [item for item in arranged.items if all(item is not c for c in chosen)]
+    chosen = by_height([*([] if ribbon is None else low), *arranged.items])
     rows = [] if ribbon is None else _ribbon_parts(outline, ribbon, low, rng)
     arranged, drifts = _drawn(given, free, arranged, rows, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
@@ -236,6 +236,21 @@ def _say_gaps(gaps: Gaps) -> str:
         f"{len(gaps.places)} plants take up the room that what stays will leave; by the gaps of"
         f" spring one would set {gaps.naive}, and {gaps.smothered} of them would be smothered"
     )
+
+
+def _exchanges(before: list[Candidate], after: list[Candidate]) -> dict[str, str]:
+    """Why kinds of the palette were exchanged for others, by key."""
+    return {
+        old.kind.key: f"{new.kind.name} goes better with what stands beside it in this bed"
+        for old, new in zip(before, after, strict=True)
+        if new.kind.key != old.kind.key
+    }
+
+
+def by_height(items: Iterable[Candidate]) -> list[Candidate]:
+    """Each once, the tallest first."""
+    once = {(c.kind.key, c.colour.name): c for c in items}
+    return sorted(once.values(), key=lambda c: (-c.kind.form.height_m, c.kind.key, c.colour.name))
 
 
 def _same(one: Candidate, other: Candidate) -> bool:
@@ -329,8 +344,8 @@ def _planting(
         spares = int(np.ceil(SPARE_SHARE * plants))
         area = float(sum(d.polygon.area for d in own))
         items.append(Item(letter(new), chosen[old], plants, spares, len(own), area))
-    left_out = dict(palette.left_out)
     planted = {i.candidate.kind.key for i in items}
+    left_out = {key: why for key, why in palette.left_out.items() if key not in planted}
     for candidate in chosen:
         if candidate.kind.key not in planted:
             left_out[candidate.kind.key] = HOMELESS

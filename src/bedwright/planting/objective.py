@@ -4,7 +4,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -13,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
 from bedwright.light import Light
-from bedwright.planting.candidates import FOLIAGE_BLOOM, LEAST_SUN_FIT, Candidate
+from bedwright.planting.candidates import FOLIAGE_BLOOM, LEAST_SUN_FIT, SEASON_ODDS, Candidate
 from bedwright.planting.colour import discord
 from bedwright.planting.energy import Floats, Ints, Terms
 from bedwright.planting.view import depths, distances
@@ -27,9 +29,6 @@ W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
 BLOOM_WANTED = 0.5
 """Share of the ground around a drift that ought to be in bloom in any fortnight of the season."""
-
-SEASON_ODDS = 0.3
-"""Odds of bloom of the readiest item, above which a fortnight belongs to the season."""
 
 LEAST_PLANTS = 3
 """Plants that make a group (common practice, no source)."""
@@ -93,12 +92,34 @@ def cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
     return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
 
 
-def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], most: int) -> Terms:
+class Reach(NamedTuple):
+    """What the costs of items are beside: the lowest and the tallest of them, metres, and the best
+    score."""
+
+    lowest_m: float
+    tallest_m: float
+    best: float
+
+
+def reach_of(items: Sequence[Candidate]) -> Reach:
+    """Of a palette."""
+    heights = [item.kind.form.height_m for item in items]
+    return Reach(min(heights), max(heights), max(item.score for item in items))
+
+
+def terms_of(
+    sites: Sites,
+    items: list[Candidate],
+    last_year: frozenset[str],
+    most: int,
+    reach: Reach | None = None,
+) -> Terms:
     """All costs of giving these items to these drifts.
 
     ``last_year``: rotation groups that grew in the bed before; ``most``: uses of one item beyond
-    which a price is paid.
+    which a price is paid; ``reach``: where it is not the items' own.
     """
+    reach = reach or reach_of(items)
     first, other, back = _links(sites)
     owner = np.repeat(np.arange(len(first) - 1), np.diff(first))
     gap = sites.away_m[other] - sites.away_m[owner]
@@ -109,7 +130,7 @@ def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], mo
     odds, want = _bloom(items)
     height = np.array([item.kind.form.height_m for item in items])
     return Terms(
-        local=np.asarray(sum(local_parts(sites, items, last_year).values())),
+        local=np.asarray(sum(local_parts(sites, items, last_year, reach).values())),
         pair=np.asarray(sum(pair_parts(items).values())),
         height=height,
         first=first,
@@ -119,7 +140,7 @@ def terms_of(sites: Sites, items: list[Candidate], last_year: frozenset[str], mo
         near=ends.min(axis=0),
         far=ends.max(axis=0),
         hide=W_HIDE,
-        order=W_ORDER / float(height.max()),
+        order=W_ORDER / reach.tallest_m,
         odds=odds,
         want=want,
         share=sites.area_m2[other] / around[owner],
@@ -144,22 +165,26 @@ def _links(sites: Sites) -> tuple[Ints, Ints, Ints]:
 
 
 def local_parts(
-    sites: Sites, items: list[Candidate], last_year: frozenset[str] = frozenset()
+    sites: Sites,
+    items: list[Candidate],
+    last_year: frozenset[str] = frozenset(),
+    reach: Reach | None = None,
 ) -> dict[str, Floats]:
     """(drifts, items) cost of each item in each drift, by what it is for.
 
     The height wanted runs from the lowest item's at the front to the tallest's at the back.
     """
+    reach = reach or reach_of(items)
     height = np.array([item.kind.form.height_m for item in items])
     spacing = np.array([item.kind.form.spacing_m for item in items])
-    off = np.abs(height[None] - wanted_height(sites, items)[:, None]) / max(height.max(), 0.2)
+    off = np.abs(height[None] - wanted_height(sites, reach)[:, None]) / max(reach.tallest_m, 0.2)
     sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
     holds = (sites.filled * sites.area_m2)[:, None] / (0.866 * spacing[None] ** 2)
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
     few = holds < LEAST_PLANTS - 0.5
     thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / (0.866 * spacing[None]), 0.0)
     merit = np.array([item.score for item in items])
-    behind = (merit.max() - merit) / max(abs(merit.max()), 1e-9)
+    behind = (reach.best - merit) / max(abs(reach.best), 1e-9)
     share = sites.area_m2 / sites.area_m2.mean()
     again = np.array([item.kind.safety.rotation in last_year for item in items], float)
     return {
@@ -171,10 +196,9 @@ def local_parts(
     }
 
 
-def wanted_height(sites: Sites, items: list[Candidate]) -> Floats:
+def wanted_height(sites: Sites, reach: Reach) -> Floats:
     """(drifts,) height that suits each drift, metres."""
-    heights = [item.kind.form.height_m for item in items]
-    return np.asarray(min(heights) + (max(heights) - min(heights)) * sites.depth)
+    return np.asarray(reach.lowest_m + (reach.tallest_m - reach.lowest_m) * sites.depth)
 
 
 def pair_parts(items: list[Candidate]) -> dict[str, Floats]:

@@ -43,12 +43,14 @@ LEAST_PART = 0.1
 @dataclass(frozen=True)
 class Palette:
     """The chosen colour forms, all that were offered, why kinds were left out (those that could
-    have been chosen come last, best first), and doubts about those asked for."""
+    have been chosen come last, best first), doubts about those asked for, and the cells of each
+    part of the bed whose light is looked after by itself."""
 
     chosen: tuple[Candidate, ...]
     offered: tuple[Candidate, ...]
     left_out: dict[str, str]
     notes: tuple[str, ...]
+    parts: tuple[NDArray[np.intp], ...]
 
 
 class NothingFitsError(ValueError):
@@ -119,7 +121,8 @@ def choose_palette(
     candidates = sorted(candidates, key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = best_of_each_tier(candidates, wishes)
-    chosen = solve(candidates, wishes, wanted, _parts(candidates, light))
+    parts = _parts(candidates, light)
+    chosen = solve(candidates, wishes, wanted, parts)
     chosen = in_harmony(chosen, offered, wishes)
     taken = {c.kind.key for c in chosen}
     by_kind: dict[str, list[Candidate]] = {}
@@ -128,7 +131,7 @@ def choose_palette(
     for key, own in by_kind.items():
         if key not in taken and key not in left_out:
             left_out[key] = _why_not(own, chosen)
-    return Palette(tuple(chosen), tuple(offered), left_out, tuple(notes))
+    return Palette(tuple(chosen), tuple(offered), left_out, tuple(notes), tuple(parts))
 
 
 def _relaxed(

@@ -4,12 +4,14 @@ many of a family or of white, and little foliage.  HiGHS solves it, through scip
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.brief import Wishes
-from bedwright.planting.candidates import TIERS, Candidate
+from bedwright.planting.candidates import SEASON_ODDS, TIERS, Candidate
 from bedwright.planting.colour import tone_of
 
 SUCCESSION = ((1 / 3, 0.8), (0.6, 0.35))
@@ -19,9 +21,9 @@ third counts most, so that no fortnight is left bare for another's sake."""
 VARIETY = 1.1
 """Reward for one more form of flower."""
 
-MOST_OF_FAMILY, MOST_OF_FORM, MOST_WHITE, MOST_FOLIAGE = 0.45, 0.3, 0.34, 0.15
-"""Largest shares of the palette from one family, of one form of flower, white or grey, and grown
-for leaves alone (estimate)."""
+MOST_OF_FAMILY, MOST_OF_FORM, MOST_OF_FOLIAGE, MOST_WHITE = 0.45, 0.3, 0.15, 0.34
+"""Largest shares of the palette from one family, of one form of flower, grown for leaves alone, and
+white or grey (estimate)."""
 
 LIT = 1.5
 """Reward for one kind's worth of fit to the sun of a part of the bed, up to the part's share of the
@@ -41,7 +43,7 @@ def solve(
     by their sun, where they do."""
     n = len(candidates)
     odds = np.array([c.course.bloom.odds * (not c.kind.is_foliage) for c in candidates])
-    season = np.flatnonzero(odds.max(axis=0) > 0.3)
+    season = np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)
     forms = sorted({c.kind.form.flower_form for c in candidates})
     total = sum(wanted.values())
     fits = np.array([[c.sunny[part].mean() for part in parts] for c in candidates])
@@ -94,7 +96,7 @@ def solve(
             MOST_OF_FORM,
             [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form],
         )
-    at_most(MOST_FOLIAGE, [i for i, c in enumerate(candidates) if c.kind.is_foliage])
+    at_most(MOST_OF_FOLIAGE, [i for i, c in enumerate(candidates) if c.kind.is_foliage])
     if wishes.scheme != "white" and not wishes.colours:
         at_most(MOST_WHITE, [i for i, c in enumerate(candidates) if tone_of(c.colour.srgb).neutral])
     for j, fortnight in enumerate(season):
@@ -106,13 +108,12 @@ def solve(
     for j in range(len(parts)):
         at = [*range(n), size - len(parts) + j]
         rule(at, [*fits[:, j], -1.0], 0.0, np.inf)
-    cells = sum(len(part) for part in parts)
     upper = np.concatenate(
         [
             np.ones(n),
-            *(np.full(len(season), step) for step in _steps(total)),
+            *(np.full(len(season), level) for level in levels_of(total)),
             np.ones(len(forms)),
-            [max(total * len(part) / cells, 1.0) for part in parts],
+            room_of(parts, total),
         ]
     )
     whole = np.concatenate([np.ones(n), np.zeros(size - n)])
@@ -170,7 +171,13 @@ def best_of_each_tier(candidates: list[Candidate], wishes: Wishes) -> list[Candi
     return kept
 
 
-def _steps(total: int) -> list[float]:
+def levels_of(total: int) -> list[float]:
     """Kinds' worth of bloom in a fortnight that each reward of ``SUCCESSION`` is paid for."""
     upto = [max(share * total, 1.0) for share, _ in SUCCESSION]
     return [upto[0], *np.diff(upto)]
+
+
+def room_of(parts: Sequence[NDArray[np.intp]], total: int) -> list[float]:
+    """Kinds' worth of fit to each part of the bed that ``LIT`` is paid for."""
+    cells = sum(len(part) for part in parts)
+    return [max(total * len(part) / cells, 1.0) for part in parts]

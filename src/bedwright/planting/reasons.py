@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bedwright.planting.candidates import Candidate
 from bedwright.planting.energy import Terms, count_price, hidden, lack
-from bedwright.planting.objective import Sites, local_parts, pair_parts, wanted_height
+from bedwright.planting.objective import Sites, local_parts, pair_parts, reach_of, wanted_height
 from bedwright.units import System, say_length
 
 WORDS = {
@@ -57,7 +57,7 @@ def reasons_of(
 ) -> tuple[Reason, ...]:
     """The reason of every drift."""
     local, pair = local_parts(sites, items, last_year), pair_parts(items)
-    wanted = wanted_height(sites, items)
+    wanted = wanted_height(sites, reach_of(items))
     counts = np.bincount(owners, minlength=len(items))
     got = np.array([_around(terms, owners, d) for d in range(len(owners))])
     out = []
