@@ -27,7 +27,7 @@ from bedwright.light import Light, sun_on
 from bedwright.plan import set_out
 from bedwright.planting import make_planting
 from bedwright.planting.anneal import anneal, cost_of
-from bedwright.planting.arrangement import STEPS_PER_DRIFT
+from bedwright.planting.arrangement import steps_for
 from bedwright.planting.bound import prove
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.energy import Terms
@@ -114,9 +114,8 @@ def annealed(terms: Terms) -> tuple[float, float]:
     """Cost reached and seconds taken."""
     drifts = len(terms.local)
     begun = time.perf_counter()
-    _, cost = anneal(
-        terms, np.arange(drifts), np.argmin(terms.local, axis=1), STEPS_PER_DRIFT * drifts, 0
-    )
+    start = np.argmin(terms.local, axis=1)
+    _, cost = anneal(terms, np.arange(drifts), start, steps_for(drifts), 0)
     return cost, time.perf_counter() - begun
 
 

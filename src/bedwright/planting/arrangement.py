@@ -25,9 +25,12 @@ from bedwright.planting.recolour import in_place
 from bedwright.planting.worth import Worth
 from bedwright.season import Course
 
-STEPS_PER_DRIFT, FEW_STEPS = 24_000, 6_000
-"""Moves that each restart of the annealing tries for each drift (``benchmarks/planting.py``), and
-while the palette may yet change."""
+STEPS, MOST_STEPS = 500, 24_000
+"""Moves that each restart of the annealing tries: so many for each drift and drift beside it, up to
+so many for each drift (``benchmarks/planting.py``)."""
+
+AT_FIRST = 0.25
+"""Share of them tried while the palette may yet change."""
 
 LEAST_DRIFT_M2 = 1e-6
 """Area below which a drift is nothing but a cut's remnant."""
@@ -76,11 +79,11 @@ def arrange(given: Given, cut: Cut, items: list[Candidate], palette: Palette) ->
     sites = sites_of(given.outline, given.light, list(cut.drifts))
     terms = _terms(given, sites, items)
     first = np.argmin(terms.local, axis=1)
-    owners, _ = anneal(terms, every, first, FEW_STEPS * len(every), given.seed)
+    owners, _ = anneal(terms, every, first, steps_for(len(every), AT_FIRST), given.seed)
     better = _revised(given, sites, items, palette, owners)
     if any(new is not old for new, old in zip(better, items, strict=True)):
         items, terms = better, _terms(given, sites, better)
-    owners, _ = anneal(terms, every, owners, STEPS_PER_DRIFT * len(every), given.seed)
+    owners, _ = anneal(terms, every, owners, steps_for(len(every)), given.seed)
     return Arranged(cut, items, owners, sites, terms)
 
 
@@ -115,7 +118,7 @@ def rearrange(given: Given, first: Arranged) -> Arranged:
     start[list(asked.held)] = list(asked.held.values())
     free = np.setdiff1d(np.arange(len(start)), list(asked.held))
     if len(free):
-        steps = STEPS_PER_DRIFT * len(start)
+        steps = steps_for(len(start))
         start, _ = anneal(staying(terms, owners), free, start, steps, given.seed)
     return Arranged(cut, asked.items, start, sites, terms)
 
@@ -154,7 +157,7 @@ def with_room(given: Given, first: Arranged, thin: dict[int, int]) -> Arranged:
     sites = replace(first.sites, filled=filled)
     terms = terms_of(sites, first.items, given.last_year, first.terms.most)
     every = np.arange(len(first.owners))
-    steps = STEPS_PER_DRIFT * len(every)
+    steps = steps_for(len(every))
     owners, _ = anneal(terms, every, first.owners, steps, given.seed)
     return first._replace(sites=sites, terms=terms, owners=owners)
 
@@ -162,6 +165,11 @@ def with_room(given: Given, first: Arranged, thin: dict[int, int]) -> Arranged:
 def _terms(given: Given, sites: Sites, items: list[Candidate]) -> Terms:
     """The costs of these items in these drifts."""
     return terms_of(sites, items, given.last_year, most_uses(sites, items))
+
+
+def steps_for(drifts: int, share: float = 1.0) -> int:
+    """Moves of each restart of the annealing, or a share of them."""
+    return int(share * drifts * min(STEPS * drifts, MOST_STEPS))
 
 
 def most_uses(sites: Sites, items: list[Candidate]) -> int:

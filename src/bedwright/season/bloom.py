@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,7 +82,7 @@ class Bloom:
     weekly: NDArray[np.float64] = field(repr=False)
     cover: NDArray[np.float64] = field(repr=False)
 
-    @property
+    @cached_property
     def odds(self) -> NDArray[np.float64]:
         """(26,) odds of being in bloom in each fortnight."""
         return np.asarray(self.weekly.reshape(FORTNIGHTS, 2).mean(axis=1))
@@ -91,7 +92,7 @@ class Bloom:
         """Share of seasons in which it blooms at all."""
         return float((self.first < DAYS).mean())
 
-    @property
+    @cached_property
     def typical(self) -> tuple[int, int] | None:
         """Median first and last day of the seasons that bloom; None where most do not."""
         if self.share < 0.5:
@@ -114,7 +115,7 @@ class Bloom:
         """Expected weeks in bloom."""
         return float(self.weekly.sum())
 
-    @property
+    @cached_property
     def typical_weeks(self) -> float:
         """Weeks between the median first and last day."""
         return (self.typical[1] - self.typical[0]) / 7 if self.typical else 0.0

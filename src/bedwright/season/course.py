@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -46,7 +47,7 @@ class Course:
     killed: int
     bloom: Bloom
 
-    @property
+    @cached_property
     def window(self) -> slice:
         """Fortnights from setting out to the end of bloom."""
         typical = self.bloom.typical
