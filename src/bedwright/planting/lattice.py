@@ -23,11 +23,18 @@ Floats = NDArray[np.float64]
 ALONG_EDGE = 12
 """Offsets tried each way with the rows along the edge."""
 
-TRIES, LEAST_TRIES = 8000, 240
+TRIES, LEAST_TRIES = 14_000, 240
 """Turns and offsets tried besides, fewer on ground of many plants, where they matter less."""
 
-WORK = 1_500_000
+WORK = 3_000_000
 """Lattice points looked at in all, about."""
+
+CELLS = 24
+"""Cells of the ground's map to a spacing."""
+
+NOWHERE, EVERYWHERE, PERHAPS = 0, 1, 2
+"""Where in a cell of the map a plant may stand; PERHAPS where an edge or a neighbour's distance
+crosses it, and each place is looked at by itself."""
 
 G = 1.22074408460575947536
 """The real root of x^4 = x + 1, from which the sequence in three dimensions is made."""
@@ -56,8 +63,61 @@ def _clear(near: Floats, x: float, y: float) -> bool:
 
 
 @compiled()
+def _map(edges: Floats, near: Floats, bounds: Floats, step: float) -> NDArray[np.uint8]:
+    """(rows, columns) of square cells: NOWHERE, EVERYWHERE or PERHAPS may a plant stand in each."""
+    columns = int((bounds[2] - bounds[0]) / step) + 1
+    rows = int((bounds[3] - bounds[1]) / step) + 1
+    cells = np.zeros((rows, columns), np.uint8)
+    half = step * math.sqrt(0.5)
+    for k in range(len(edges)):
+        along, across = edges[k, 2] - edges[k, 0], edges[k, 3] - edges[k, 1]
+        pieces = int(2.0 * math.hypot(along, across) / step) + 1
+        for n in range(pieces + 1):
+            column = int((edges[k, 0] + along * n / pieces - bounds[0]) / step)
+            row = int((edges[k, 1] + across * n / pieces - bounds[1]) / step)
+            # An edge may cut the corner of a cell beside those that its points lie in.
+            for r in range(max(row - 1, 0), min(row + 2, rows)):
+                for c in range(max(column - 1, 0), min(column + 2, columns)):
+                    cells[r, c] = PERHAPS
+    for r in range(rows):
+        for c in range(columns):
+            x, y = bounds[0] + (c + 0.5) * step, bounds[1] + (r + 0.5) * step
+            if cells[r, c] != PERHAPS and not _inside(edges, x, y):
+                continue
+            state = EVERYWHERE if cells[r, c] != PERHAPS else PERHAPS
+            for k in range(len(near)):
+                keep = math.sqrt(near[k, 2])
+                gap = math.hypot(near[k, 0] - x, near[k, 1] - y)
+                if gap < keep - half:
+                    state = NOWHERE
+                    break
+                if gap < keep + half:
+                    state = PERHAPS
+            cells[r, c] = state
+    return cells
+
+
+@compiled()
+def _within(
+    slope: float, middle: float, half: float, low: float, high: float
+) -> tuple[float, float]:
+    """The part of ``low`` to ``high`` in which ``slope * u`` is within ``half`` of ``middle``."""
+    if abs(slope) < 1e-12:
+        return (low, high) if abs(middle) <= half else (1.0, 0.0)
+    one, two = (middle - half) / slope, (middle + half) / slope
+    return max(low, min(one, two)), min(high, max(one, two))
+
+
+@compiled()
 def _fill(
-    edges: Floats, near: Floats, bounds: Floats, spacing: float, one: Floats, out: Floats
+    edges: Floats,
+    near: Floats,
+    bounds: Floats,
+    cells: NDArray[np.uint8],
+    step: float,
+    spacing: float,
+    one: Floats,
+    out: Floats,
 ) -> int:
     """Lay one lattice, ``one``: turn, and offset along and across the rows as shares of a cell;
     the points that may stand go to ``out``; returns how many."""
@@ -65,30 +125,34 @@ def _fill(
     x0, y0 = (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2
     rise = spacing * math.sqrt(3.0) / 2
     half_x, half_y = (bounds[2] - bounds[0]) / 2, (bounds[3] - bounds[1]) / 2
-    # The ground's box, in the lattice's own frame.
-    reach_u = abs(cos) * half_x + abs(sin) * half_y
-    reach_v = abs(sin) * half_x + abs(cos) * half_y
-    shift_u, shift_v = one[1] * spacing, one[2] * rise
+    # The reach of the ground's box across the lattice's rows, and along each of them.
+    reach = abs(sin) * half_x + abs(cos) * half_y
+    shift_u, shift_v, scale = one[1] * spacing, one[2] * rise, 1.0 / step
     count = 0
     for row in range(
-        math.floor((-reach_v - shift_v) / rise), math.ceil((reach_v - shift_v) / rise) + 1
+        math.floor((-reach - shift_v) / rise), math.ceil((reach - shift_v) / rise) + 1
     ):
         v = row * rise + shift_v
         start = shift_u + (row % 2) * spacing / 2
+        low, high = _within(cos, sin * v, half_x, -math.inf, math.inf)
+        low, high = _within(sin, -cos * v, half_y, low, high)
+        if low > high:
+            continue
         for column in range(
-            math.floor((-reach_u - start) / spacing), math.ceil((reach_u - start) / spacing) + 1
+            math.ceil((low - start) / spacing), math.floor((high - start) / spacing) + 1
         ):
             u = column * spacing + start
             x, y = x0 + cos * u - sin * v, y0 + sin * u + cos * v
-            if (
-                bounds[0] <= x <= bounds[2]
-                and bounds[1] <= y <= bounds[3]
-                and _clear(near, x, y)
-                and _inside(edges, x, y)
-            ):
-                if count < len(out):
-                    out[count, 0], out[count, 1] = x, y
-                count += 1
+            if not (bounds[0] <= x <= bounds[2] and bounds[1] <= y <= bounds[3]):
+                continue
+            cell = cells[int((y - bounds[1]) * scale), int((x - bounds[0]) * scale)]
+            if cell == NOWHERE:
+                continue
+            if cell == PERHAPS and not (_clear(near, x, y) and _inside(edges, x, y)):
+                continue
+            if count < len(out):
+                out[count, 0], out[count, 1] = x, y
+            count += 1
     return count
 
 
@@ -97,6 +161,8 @@ def _best(
     edges: Floats,
     near: Floats,
     bounds: Floats,
+    cells: NDArray[np.uint8],
+    step: float,
     spacing: float,
     tries: Floats,
     middle: Floats,
@@ -106,7 +172,7 @@ def _best(
     nearest the middle, those along the edge before any other (``tries[:, 3]`` is 1)."""
     best, most, most_along, least_off = 0, -1, -1.0, math.inf
     for k in range(len(tries)):
-        count = _fill(edges, near, bounds, spacing, tries[k], out)
+        count = _fill(edges, near, bounds, cells, step, spacing, tries[k], out)
         if count < most or count == 0:
             continue
         x, y = 0.0, 0.0
@@ -137,8 +203,10 @@ def fill(ground: BaseGeometry, spacing_m: float, along: float, near: Floats) -> 
     tries = _tries(along, int(np.clip(WORK / points, LEAST_TRIES, TRIES)))
     out = np.empty((int(2 * points) + 64, 2))
     squared = np.column_stack([near[:, :2], np.maximum(near[:, 2], 0.0) ** 2])
-    best = _best(edges, squared, bounds, spacing_m, tries, middle, out)
-    count = _fill(edges, squared, bounds, spacing_m, tries[best], out)
+    step = spacing_m / CELLS
+    cells = _map(edges, squared, bounds, step)
+    best = _best(edges, squared, bounds, cells, step, spacing_m, tries, middle, out)
+    count = _fill(edges, squared, bounds, cells, step, spacing_m, tries[best], out)
     return np.asarray(out[:count].copy())
 
 
