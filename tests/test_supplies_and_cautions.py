@@ -36,6 +36,19 @@ def test_a_budget_is_kept_by_growing_fewer_kinds(catalogue: Catalogue) -> None:
     assert any("for the budget" in note for note in less.notes)
 
 
+def test_with_a_budget_cheaper_kinds_are_grown(catalogue: Catalogue) -> None:
+    """Young plants at 3 each, packets at 4: a budget that is not gone over tells all the same."""
+    tables = {"prices": {"seed_packet": 4, "plant": 3}, "indoors": {"possible": False}}
+    free, near = (
+        make_plan(brief_of(wishes=wishes, **tables), catalogue=catalogue,
+                  weather=weather_at(53.27, -9.05))
+        for wishes in ({}, {"budget": 250})
+    )  # fmt: skip
+    assert near.supplies.over_budget == 0
+    assert near.supplies.cost < 0.9 * free.supplies.cost
+    assert not any("for the budget" in note for note in near.notes)
+
+
 def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:
     brief = brief_of(
         wishes={"budget": 10}, prices={"seed_packet": 4},

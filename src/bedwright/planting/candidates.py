@@ -4,6 +4,7 @@ and the wishes."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ SOIL_CLASS = {
 }
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
-           "again": 2.0, "shows": 0.8}  # fmt: skip
+           "again": 2.0, "shows": 0.8, "ease": 0.4, "thrift": 1.5}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
 
 FOLIAGE_BLOOM = 0.5
@@ -44,6 +45,21 @@ EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
 """Grown heights that part edging, front, middle and back (common practice, no source)."""
 
 TIERS = ("edging", "front", "middle", "back")
+
+
+class Purse(NamedTuple):
+    """What a bed may cost a square metre, and what one kind's seed or plants do: a packet, spread
+    over the kind's share of the bed, or a young plant; None where a price is not known."""
+
+    budget_m2: float
+    packet_m2: float | None
+    plant: float | None
+
+    def of(self, kind: Kind, course: Course) -> float:
+        """Cost of a square metre of a kind, 0 where its price is not known."""
+        if course.method != "bought":
+            return self.packet_m2 or 0.0
+        return (self.plant or 0.0) / (0.866 * kind.form.spacing_m**2)
 
 
 @dataclass(frozen=True)
@@ -160,8 +176,10 @@ def make_candidate(
     wishes: Wishes,
     anchor: float,
     seen: bool = False,
+    purse: Purse | None = None,
 ) -> Candidate:
-    """A colour form with its fit and score; ``seen``: in a scheme drawn before."""
+    """A colour form with its fit and score; ``seen``: in a scheme drawn before; ``purse``: where
+    there is a budget."""
     sunny = sun_fit(kind, course, light)
     likes = kind.liking
     ph = ground.test.ph
@@ -178,8 +196,16 @@ def make_candidate(
         "asked": float(kind.key in wishes.grow),
         "again": -float(seen),
         "shows": shows(colour.srgb),
+        "ease": ease(kind, wishes),
+        "thrift": 0.0 if purse is None else 1.0 / (1.0 + purse.of(kind, course) / purse.budget_m2),
     }
     return Candidate(kind, colour, course, sunny, terms)
+
+
+def ease(kind: Kind, wishes: Wishes) -> float:
+    """1 for a kind that wants little tending, or no more than a gardener likes who asks for much,
+    0 for one that wants much."""
+    return 1.0 if wishes.tending == "much" else (3.0 - kind.growth.tending) / 2.0
 
 
 def colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:

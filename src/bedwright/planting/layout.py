@@ -25,7 +25,7 @@ from bedwright.planting.arrangement import (
 )
 from bedwright.planting.border import plant_gaps
 from bedwright.planting.bound import lower_bound
-from bedwright.planting.candidates import Candidate
+from bedwright.planting.candidates import Candidate, Purse
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.gaps import Gaps
 from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
@@ -208,10 +208,31 @@ def _palette(
     brief = given.brief
     wishes = brief.wishes.without(homeless)
     palette = choose_palette(
-        given.catalogue, given.courses, given.light, brief.ground, wishes, limit_m, wanted, used
+        given.catalogue,
+        given.courses,
+        given.light,
+        brief.ground,
+        wishes,
+        limit_m,
+        wanted,
+        used,
+        purse_of(brief, given.outline.polygon.area, sum(wanted.values())),
     )
     palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
     return palette
+
+
+def purse_of(brief: Brief, area_m2: float, kinds: int) -> Purse | None:
+    """What the bed and its kinds may cost, where the brief has a budget above 0."""
+    if not brief.wishes.budget:
+        return None
+    packet = brief.prices.seed_packet
+    share_m2 = area_m2 / max(kinds, 1)
+    return Purse(
+        brief.wishes.budget / area_m2,
+        None if packet is None else packet / share_m2,
+        brief.prices.plant,
+    )
 
 
 def _drawn(

@@ -22,6 +22,7 @@ from bedwright.planting.candidates import (
     TIERS,
     WEIGHTS,
     Candidate,
+    Purse,
     anchor_of,
     has_colour,
     make_candidate,
@@ -33,7 +34,8 @@ from bedwright.season import Course
 
 LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
          "colour": "colour in the scheme", "again": "being new beside other schemes",
-         "shows": "colour that stands out from leaves and soil"}  # fmt: skip
+         "shows": "colour that stands out from leaves and soil", "ease": "being easily tended",
+         "thrift": "cheapness"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 
 LEAST_PART = 0.1
@@ -80,11 +82,13 @@ def choose_palette(
     height_limit_m: float,
     wanted: dict[str, int],
     used: frozenset[tuple[str, str]] = frozenset(),
+    purse: Purse | None = None,
 ) -> Palette:
     """Pick the colour forms.
 
     ``wanted``: how many of each tier; ``courses``: by kind's key; ``used``: kinds and colours of
-    schemes drawn before, which are passed over for others as good.  Raises NothingFitsError.
+    schemes drawn before, which are passed over for others as good; ``purse``: where there is a
+    budget.  Raises NothingFitsError.
     """
     left_out: dict[str, str] = {}
     notes: list[str] = []
@@ -100,7 +104,7 @@ def choose_palette(
         for colour in kind.colours:
             seen = (kind.key, colour.name) in used
             got = make_candidate(
-                kind, colour, courses[kind.key], light, ground, wishes, anchor, seen
+                kind, colour, courses[kind.key], light, ground, wishes, anchor, seen, purse
             )
             if got.terms["colour"] > 0 or kind.key in wishes.grow:
                 candidates.append(got)
