@@ -6,7 +6,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bedwright.planting.drills import OFF_ROW, ROW_RISE, drills_of
+from bedwright.catalogue import ROW_RISE
+from bedwright.planting.drills import OFF_ROW, drills_of
 from bedwright.planting.stagger import Placed, fill_drift, fill_line
 
 

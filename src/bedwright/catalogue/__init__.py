@@ -1,6 +1,6 @@
 """The annuals Bedwright knows, each figure with its source."""
 
-from bedwright.catalogue.kind import ColourForm, Hardiness, Kind
+from bedwright.catalogue.kind import ROW_RISE, ColourForm, Hardiness, Kind
 from bedwright.catalogue.load import (
     Catalogue,
     column_shares,
@@ -13,6 +13,7 @@ from bedwright.catalogue.own import with_own
 from bedwright.catalogue.tables import CatalogueError
 
 __all__ = [
+    "ROW_RISE",
     "Catalogue",
     "CatalogueError",
     "ColourForm",

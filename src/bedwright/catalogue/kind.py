@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
+
+ROW_RISE = math.sqrt(3.0) / 2
+"""Distance between the rows of a triangular lattice, as a share of its spacing."""
 
 Hardiness = Literal["hardy", "half_hardy", "tender"]
 
@@ -47,6 +51,16 @@ class Form:
     def spacing_m(self) -> float:
         """Distance between plants of the kind, metres."""
         return self.spacing_cm / 100.0
+
+    @property
+    def row_m(self) -> float:
+        """Distance between rows of staggered plants, metres."""
+        return ROW_RISE * self.spacing_m
+
+    @property
+    def ground_m2(self) -> float:
+        """Ground that one of many staggered plants takes up."""
+        return self.row_m * self.spacing_m
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,12 @@
 
 from bedwright.planting.candidates import Candidate, sun_fit
 from bedwright.planting.colour import COLOUR_WORDS, tone_of
-from bedwright.planting.drills import ROW_RISE
 from bedwright.planting.layout import Item, Planting, make_planting, make_schemes
 from bedwright.planting.palette import NothingFitsError
 from bedwright.planting.places import Drift
 
 __all__ = [
     "COLOUR_WORDS",
-    "ROW_RISE",
     "Candidate",
     "Drift",
     "Item",

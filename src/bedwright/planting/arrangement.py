@@ -152,8 +152,8 @@ def with_room(given: Given, first: Arranged, thin: dict[int, int]) -> Arranged:
 
     filled = first.sites.filled.copy()
     for d, count in thin.items():
-        spacing = first.items[first.owners[d]].kind.form.spacing_m
-        filled[d] = min(filled[d], count * 0.866 * spacing**2 / first.sites.area_m2[d])
+        ground_m2 = first.items[first.owners[d]].kind.form.ground_m2
+        filled[d] = min(filled[d], count * ground_m2 / first.sites.area_m2[d])
     sites = replace(first.sites, filled=filled)
     terms = terms_of(sites, first.items, given.last_year, first.terms.most)
     every = np.arange(len(first.owners))

@@ -59,7 +59,7 @@ class Purse(NamedTuple):
         """Cost of a square metre of a kind, 0 where its price is not known."""
         if course.method != "bought":
             return self.packet_m2 or 0.0
-        return (self.plant or 0.0) / (0.866 * kind.form.spacing_m**2)
+        return (self.plant or 0.0) / kind.form.ground_m2
 
 
 @dataclass(frozen=True)

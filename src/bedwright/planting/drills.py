@@ -14,11 +14,10 @@ from scipy.spatial import cKDTree
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
+from bedwright.catalogue import ROW_RISE
+
 NEIGHBOUR = 1.04
 """Distance of neighbours in a lattice, in spacings, with some slack."""
-
-ROW_RISE = np.sqrt(3) / 2
-"""Distance of the rows of a triangular lattice, in spacings."""
 
 OFF_ROW = 0.55
 """Farthest that a plant stands from its row, in spacings: one that was put into a gap afterwards

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from bedwright.catalogue import ROW_RISE
 from bedwright.compiled import compiled
 
 Floats = NDArray[np.float64]
@@ -123,7 +124,7 @@ def _fill(
     the points that may stand go to ``out``; returns how many."""
     cos, sin = math.cos(one[0]), math.sin(one[0])
     x0, y0 = (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2
-    rise = spacing * math.sqrt(3.0) / 2
+    rise = spacing * ROW_RISE
     half_x, half_y = (bounds[2] - bounds[0]) / 2, (bounds[3] - bounds[1]) / 2
     # The reach of the ground's box across the lattice's rows, and along each of them.
     reach = abs(sin) * half_x + abs(cos) * half_y
@@ -199,7 +200,7 @@ def fill(ground: BaseGeometry, spacing_m: float, along: float, near: Floats) -> 
     bounds = np.array(ground.bounds)
     middle = np.array(ground.centroid.coords[0])
     box = (bounds[2] - bounds[0] + spacing_m) * (bounds[3] - bounds[1] + spacing_m)
-    points = box / (0.866 * spacing_m**2)
+    points = box / (ROW_RISE * spacing_m**2)
     tries = _tries(along, int(np.clip(WORK / points, LEAST_TRIES, TRIES)))
     out = np.empty((int(2 * points) + 64, 2))
     squared = np.column_stack([near[:, :2], np.maximum(near[:, 2], 0.0) ** 2])

@@ -176,13 +176,14 @@ def local_parts(
     """
     reach = reach or reach_of(items)
     height = np.array([item.kind.form.height_m for item in items])
-    spacing = np.array([item.kind.form.spacing_m for item in items])
+    ground = np.array([item.kind.form.ground_m2 for item in items])
+    row = np.array([item.kind.form.row_m for item in items])
     off = np.abs(height[None] - wanted_height(sites, reach)[:, None]) / max(reach.tallest_m, 0.2)
     sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
-    holds = (sites.filled * sites.area_m2)[:, None] / (0.866 * spacing[None] ** 2)
+    holds = (sites.filled * sites.area_m2)[:, None] / ground[None]
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
     few = holds < LEAST_PLANTS - 0.5
-    thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / (0.866 * spacing[None]), 0.0)
+    thin = np.maximum(1.0 - 2 * sites.radius_m[:, None] / row[None], 0.0)
     merit = np.array([item.score for item in items])
     behind = (reach.best - merit) / max(abs(reach.best), 1e-9)
     share = sites.area_m2 / sites.area_m2.mean()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bedwright.planting import ROW_RISE, Drift, Item
+from bedwright.planting import Drift, Item
 from bedwright.raising.seeds import ASSURANCE, seeds_a_station
 from bedwright.season import Course
 
@@ -63,7 +63,7 @@ def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlace
         seeds_each=each,
         drills=len(lines),
         drill_m=long,
-        drill_apart_m=kind.form.spacing_m * ROW_RISE,
+        drill_apart_m=kind.form.row_m,
         seed_every_m=long / (item.plants * each),
         seeds=item.plants * each,
         seed_g=item.plants * each / sow.seeds_per_g,
