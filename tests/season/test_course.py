@@ -101,3 +101,20 @@ def test_every_kind_has_a_course_in_awkward_climates(name: str, catalogue: Catal
         assert (course.bloom.odds >= 0).all()
         assert (course.bloom.odds <= 1).all()
         assert course.window.start < course.window.stop
+        assert 0 <= course.stays <= 1
+        assert (course.gone >= 0).all()
+
+
+def test_a_cool_season_kind_is_gone_by_the_heat_where_summers_are_hot(
+    catalogue: Catalogue, clemson: Season, courses: dict[str, Course]
+) -> None:
+    """Pot marigold declines in the heat of southern summers and flowers all summer where they are
+    cool (common practice, no source)."""
+    soil = soil_temperature(clemson.tmean_c)
+    ready = workable_day(clemson, soil) + 14
+    south = courses_of(catalogue, clemson, soil, ready, 0.1, True, -120)
+    august = 220 // 14
+    assert south["pot_marigold"].gone[august] > 0.9
+    assert south["pot_marigold"].stays < 0.5 < south["french_marigold"].stays
+    assert courses["pot_marigold"].gone[august] < 0.2
+    assert courses["pot_marigold"].stays > 0.6

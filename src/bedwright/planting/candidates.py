@@ -25,7 +25,7 @@ SOIL_CLASS = {
 }
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
-           "again": 2.0, "shows": 0.8, "ease": 0.4, "thrift": 1.5}  # fmt: skip
+           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
 
 FOLIAGE_BLOOM = 0.5
@@ -196,6 +196,7 @@ def make_candidate(
         "asked": float(kind.key in wishes.grow),
         "again": -float(seen),
         "shows": shows(colour.srgb),
+        "stays": course.stays,
         "ease": ease(kind, wishes),
         "thrift": 0.0 if purse is None else 1.0 / (1.0 + purse.of(kind, course) / purse.budget_m2),
     }

@@ -22,7 +22,7 @@ from bedwright.planting.view import depths, distances
 
 # Weights, set so that height and sun decide first, colour and bloom next, and the rest breaks ties
 # (estimate, weighed against drawn examples by eye).
-W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 3.0
+W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_BARE, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 2.0, 3.0
 W_UNSUITED, W_FEW = 12.0, 8.0
 W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 20.0, 4.0, 1.5, 0.8, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
@@ -187,12 +187,15 @@ def local_parts(
     merit = np.array([item.score for item in items])
     behind = (reach.best - merit) / max(abs(reach.best), 1e-9)
     share = sites.area_m2 / sites.area_m2.mean()
+    season = _season(items)
+    gone = np.array([item.course.gone[season].sum() / max(len(season), 1) for item in items])
     again = np.array([item.kind.safety.rotation in last_year for item in items], float)
     return {
         "height": W_HEIGHT * off**1.5,
         "sun": W_LIGHT * (1.0 - sunny) + W_UNSUITED * (sunny < LEAST_SUN_FIT),
         "room": W_ROOM * (crowd + thin) + W_FEW * few,
         "merit": W_MERIT * behind[None] * share[:, None],
+        "bare": W_BARE * gone[None] * share[:, None],
         "rotation": W_ROTATE * np.broadcast_to(again[None], off.shape),
     }
 
@@ -225,6 +228,12 @@ def _bloom(items: list[Candidate]) -> tuple[Floats, Floats]:
     fortnights that any item can fill."""
     odds = np.array([item.course.bloom.odds for item in items])
     leafy = np.array([item.kind.is_foliage for item in items])
-    season = np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)
+    season = _season(items)
     show = np.where(leafy[:, None], FOLIAGE_BLOOM, odds)[:, season]
     return np.ascontiguousarray(show), np.full(len(season), BLOOM_WANTED)
+
+
+def _season(items: list[Candidate]) -> NDArray[np.intp]:
+    """The fortnights that any item can fill with bloom."""
+    odds = np.array([item.course.bloom.odds for item in items])
+    return np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)

@@ -35,6 +35,7 @@ from bedwright.season import Course
 LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
          "colour": "colour in the scheme", "again": "being new beside other schemes",
          "shows": "colour that stands out from leaves and soil", "ease": "being easily tended",
+         "stays": "standing through the season",
          "thrift": "cheapness"}  # fmt: skip
 """What a candidate that scores low is short of, by term."""
 

@@ -14,8 +14,9 @@ from bedwright.units import System, say_length
 
 WORDS = {
     "height": "height", "sun": "sun", "room": "room for a group", "merit": "its own merits",
-    "rotation": "last year's diseases", "colour": "colour beside its neighbours",
-    "form": "contrast of form and leaf", "same": "the same kind next to it",
+    "bare": "ground left bare when it is over", "rotation": "last year's diseases",
+    "colour": "colour beside its neighbours", "form": "contrast of form and leaf",
+    "same": "the same kind next to it",
     "hidden": "plants hidden from view", "order": "tall plants before low ones",
     "bloom": "bloom around it through the season",
     "uses": "leaving one out or using one too often",

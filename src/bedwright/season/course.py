@@ -55,6 +55,19 @@ class Course:
         start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
         return slice(start, max(min(last // 14 + 1, FORTNIGHTS), start + 1))
 
+    @cached_property
+    def gone(self) -> NDArray[np.float64]:
+        """(26,) share of its room that it covered before and leaves bare in each fortnight."""
+        cover = self.bloom.cover.reshape(FORTNIGHTS, 2).mean(axis=1)
+        return np.asarray(np.maximum.accumulate(cover) - cover)
+
+    @property
+    def stays(self) -> float:
+        """Share of its room that it keeps, from setting out to the frost that would kill it."""
+        start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
+        end = min(max(self.killed // 14, start + 1), FORTNIGHTS)
+        return float(1.0 - self.gone[start:end].mean())
+
     @property
     def weeks_out(self) -> float:
         """Weeks from setting out to the day after which frost kills it in half of all years."""
