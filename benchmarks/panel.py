@@ -48,8 +48,8 @@ from bedwright.planting.view import distances
 from planting import Case
 
 FIRST_SEED = 11000
-"""Of the beds; weights were tried on beds from 1000, 2000 and 4000 on, and those from 7000 and 9000 on were
-looked at now and then."""
+"""Of the beds; weights were tried on beds from 1000, 2000 and 4000 on, and those from 7000 and from
+9000 on were looked at now and then."""
 
 STEP_M = 0.05
 """Difference of height that the eye makes out (estimate)."""
