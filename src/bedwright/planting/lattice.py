@@ -68,8 +68,23 @@ def _map(edges: Floats, near: Floats, bounds: Floats, step: float) -> NDArray[np
     """(rows, columns) of square cells: NOWHERE, EVERYWHERE or PERHAPS may a plant stand in each."""
     columns = int((bounds[2] - bounds[0]) / step) + 1
     rows = int((bounds[3] - bounds[1]) / step) + 1
-    cells = np.zeros((rows, columns), np.uint8)
-    half = step * math.sqrt(0.5)
+    cells = np.full((rows, columns), NOWHERE, np.uint8)
+    turns = np.zeros(columns + 1, np.bool_)
+    for r in range(rows):
+        # Whether the middles of a row's cells lie inside turns where the row crosses an edge.
+        y = bounds[1] + (r + 0.5) * step
+        turns[:] = False
+        for k in range(len(edges)):
+            y1, y2 = edges[k, 1], edges[k, 3]
+            if (y1 > y) != (y2 > y):
+                x = edges[k, 0] + (y - y1) / (y2 - y1) * (edges[k, 2] - edges[k, 0])
+                c = math.ceil((x - bounds[0]) / step - 0.5)
+                turns[min(max(c, 0), columns)] ^= True
+        inside = False
+        for c in range(columns):
+            inside ^= turns[c]
+            if inside:
+                cells[r, c] = EVERYWHERE
     for k in range(len(edges)):
         along, across = edges[k, 2] - edges[k, 0], edges[k, 3] - edges[k, 1]
         pieces = int(2.0 * math.hypot(along, across) / step) + 1
@@ -80,21 +95,20 @@ def _map(edges: Floats, near: Floats, bounds: Floats, step: float) -> NDArray[np
             for r in range(max(row - 1, 0), min(row + 2, rows)):
                 for c in range(max(column - 1, 0), min(column + 2, columns)):
                     cells[r, c] = PERHAPS
-    for r in range(rows):
-        for c in range(columns):
-            x, y = bounds[0] + (c + 0.5) * step, bounds[1] + (r + 0.5) * step
-            if cells[r, c] != PERHAPS and not _inside(edges, x, y):
-                continue
-            state = EVERYWHERE if cells[r, c] != PERHAPS else PERHAPS
-            for k in range(len(near)):
-                keep = math.sqrt(near[k, 2])
-                gap = math.hypot(near[k, 0] - x, near[k, 1] - y)
+    half = step * math.sqrt(0.5)
+    for k in range(len(near)):
+        keep = math.sqrt(near[k, 2])
+        x, y = near[k, 0] - bounds[0], near[k, 1] - bounds[1]
+        reach = keep + half
+        for r in range(max(int((y - reach) / step), 0), min(int((y + reach) / step) + 1, rows)):
+            for c in range(
+                max(int((x - reach) / step), 0), min(int((x + reach) / step) + 1, columns)
+            ):
+                gap = math.hypot((c + 0.5) * step - x, (r + 0.5) * step - y)
                 if gap < keep - half:
-                    state = NOWHERE
-                    break
-                if gap < keep + half:
-                    state = PERHAPS
-            cells[r, c] = state
+                    cells[r, c] = NOWHERE
+                elif gap < reach and cells[r, c] == EVERYWHERE:
+                    cells[r, c] = PERHAPS
     return cells
 
 
