@@ -28,7 +28,7 @@ from bedwright.plan import set_out
 from bedwright.planting import make_planting
 from bedwright.planting.anneal import anneal, cost_of
 from bedwright.planting.arrangement import steps_for
-from bedwright.planting.bound import prove
+from bedwright.planting.bound import lower_bound
 from bedwright.planting.drifts import cut_drifts
 from bedwright.planting.energy import Terms
 from bedwright.planting.lattice import fill
@@ -125,7 +125,7 @@ def small_beds(catalogue: Catalogue, count: int) -> None:
     for seed in range(count):
         terms = Case(catalogue, seed, 7.0).terms(12, seed)
         cost, seconds = annealed(terms)
-        bound = prove(terms, 60.0, cost).bound
+        bound = lower_bound(terms, 60.0, cost)
         gaps.append((cost - bound) / abs(bound))
         spent.append(seconds)
     off = np.array(gaps)
@@ -142,7 +142,7 @@ def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], seconds: float) -> 
             terms = Case(catalogue, seed, drifts * 1.2).terms(drifts, seed)
             cost, spent = annealed(terms)
             begun = time.perf_counter()
-            bound = prove(terms, seconds, cost).bound
+            bound = lower_bound(terms, seconds, cost)
             took = time.perf_counter() - begun
             print(f"  {drifts:>6} {terms.local.shape[1]:>6} {cost:>8.2f} {spent:>8.2f}"
                   f" {bound:>8.2f} {100 * (cost - bound) / bound:>6.2f} {took:>8.1f}"

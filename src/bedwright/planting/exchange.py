@@ -19,7 +19,7 @@ from bedwright.planting.worth import Worth
 
 W_WORTH = 2.0
 """Price of a palette worth less by one, beside the cost of the arrangement (estimate; of 0.5, 1 and
-2, the one at which no rule of ``benchmarks/panel.py`` is met less often than without exchanges)."""
+2, the one that gave up least of bloom through the season in ``benchmarks/panel.py``)."""
 
 RIVALS, FORMS_TRIED = 12, 2
 """Kinds of each height, and colours of each, that are tried, best first."""

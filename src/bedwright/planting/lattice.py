@@ -10,6 +10,7 @@ the generalised golden ratio).
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -41,6 +42,18 @@ G = 1.22074408460575947536
 """The real root of x^4 = x + 1, from which the sequence in three dimensions is made."""
 
 
+class Patch(NamedTuple):
+    """Ground to be planted: its edges (n, 4) and bounds, plants that bear on it (k, 3) with the
+    square of their distance, its map of cells of side ``step``, and the spacing; metres."""
+
+    edges: Floats
+    near: Floats
+    bounds: Floats
+    cells: NDArray[np.uint8]
+    step: float
+    spacing: float
+
+
 @compiled()
 def _inside(edges: Floats, x: float, y: float) -> bool:
     """Whether a point lies within rings, by the crossings of a ray to the right."""
@@ -66,8 +79,9 @@ def _clear(near: Floats, x: float, y: float) -> bool:
 @compiled()
 def _map(edges: Floats, near: Floats, bounds: Floats, step: float) -> NDArray[np.uint8]:
     """(rows, columns) of square cells: NOWHERE, EVERYWHERE or PERHAPS may a plant stand in each."""
-    columns = int((bounds[2] - bounds[0]) / step) + 1
-    rows = int((bounds[3] - bounds[1]) / step) + 1
+    # One more each way, for places on the far bounds, however their numbers are rounded.
+    columns = int((bounds[2] - bounds[0]) / step) + 2
+    rows = int((bounds[3] - bounds[1]) / step) + 2
     cells = np.full((rows, columns), NOWHERE, np.uint8)
     turns = np.zeros(columns + 1, np.bool_)
     for r in range(rows):
@@ -124,18 +138,10 @@ def _within(
 
 
 @compiled()
-def _fill(
-    edges: Floats,
-    near: Floats,
-    bounds: Floats,
-    cells: NDArray[np.uint8],
-    step: float,
-    spacing: float,
-    one: Floats,
-    out: Floats,
-) -> int:
+def _fill(patch: Patch, one: Floats, out: Floats) -> int:
     """Lay one lattice, ``one``: turn, and offset along and across the rows as shares of a cell;
     the points that may stand go to ``out``; returns how many."""
+    edges, near, bounds, cells, step, spacing = patch
     cos, sin = math.cos(one[0]), math.sin(one[0])
     x0, y0 = (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2
     rise = spacing * ROW_RISE
@@ -172,22 +178,12 @@ def _fill(
 
 
 @compiled()
-def _best(
-    edges: Floats,
-    near: Floats,
-    bounds: Floats,
-    cells: NDArray[np.uint8],
-    step: float,
-    spacing: float,
-    tries: Floats,
-    middle: Floats,
-    out: Floats,
-) -> int:
+def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> int:
     """Number of the try that stands most plants; of equals the first of those whose mean place is
     nearest the middle, those along the edge before any other (``tries[:, 3]`` is 1)."""
     best, most, most_along, least_off = 0, -1, -1.0, math.inf
     for k in range(len(tries)):
-        count = _fill(edges, near, bounds, cells, step, spacing, tries[k], out)
+        count = _fill(patch, tries[k], out)
         if count < most or count == 0:
             continue
         x, y = 0.0, 0.0
@@ -220,8 +216,9 @@ def fill(ground: BaseGeometry, spacing_m: float, along: float, near: Floats) -> 
     squared = np.column_stack([near[:, :2], np.maximum(near[:, 2], 0.0) ** 2])
     step = spacing_m / CELLS
     cells = _map(edges, squared, bounds, step)
-    best = _best(edges, squared, bounds, cells, step, spacing_m, tries, middle, out)
-    count = _fill(edges, squared, bounds, cells, step, spacing_m, tries[best], out)
+    patch = Patch(edges, squared, bounds, cells, step, spacing_m)
+    best = _best(patch, tries, middle, out)
+    count = _fill(patch, tries[best], out)
     return np.asarray(out[:count].copy())
 
 
