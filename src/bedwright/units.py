@@ -108,7 +108,9 @@ _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[
 def _registry() -> Any:
     import pint  # 0.1 s to import: only once a quantity is read
 
-    return pint.UnitRegistry(cache_folder=":auto:")
+    # Without pint's cache on disk: it is shared by every installation of a user and holds absolute
+    # paths into the one that wrote it, so that it breaks the others once that one is removed.
+    return pint.UnitRegistry()
 
 
 @cache

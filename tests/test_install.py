@@ -1,0 +1,57 @@
+"""One installation does not lean on another, on the user's folders, or on the terminal's coding."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pint
+
+from conftest import ROOT
+
+READ_A_LENGTH = "from bedwright.units import LENGTH, parse; print(round(parse('10 ft', LENGTH), 3))"
+CHECK = ["-m", "bedwright.cli", "check", "examples/fence-border.toml"]
+
+
+def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """A fresh Python, with no more of the environment than is named."""
+    kept = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT / "src"), **environment}
+    return subprocess.run(
+        [sys.executable, *arguments],
+        cwd=ROOT, env=kept, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+
+
+def installation(folder: Path) -> str:
+    """A search path whose library of units is a copy of its own, as in another environment."""
+    shutil.copytree(Path(pint.__file__).parent, folder / "pint")
+    return os.pathsep.join([str(folder), str(ROOT / "src")])
+
+
+def test_an_installation_works_after_a_former_one_is_removed(tmp_path: Path) -> None:
+    home = {"HOME": str(tmp_path / "home"), "XDG_CACHE_HOME": str(tmp_path / "home/cache")}
+    first, second = tmp_path / "first", tmp_path / "second"
+    paths = [installation(folder) for folder in (first, second)]
+    assert run("-c", READ_A_LENGTH, PYTHONPATH=paths[0], **home).stdout == "3.048\n"
+    shutil.rmtree(first)
+    after = run("-c", READ_A_LENGTH, PYTHONPATH=paths[1], **home)
+    assert (after.stdout, after.stderr) == ("3.048\n", "")
+
+
+def test_a_home_that_cannot_be_written_is_no_matter() -> None:
+    done = run(*CHECK, HOME="/proc/none", XDG_CACHE_HOME="/proc/none/cache")
+    assert done.returncode == 0, done.stderr
+    assert "is sound" in done.stdout
+
+
+def test_what_older_versions_left_in_the_users_cache_is_not_read(tmp_path: Path) -> None:
+    spoilt = tmp_path / "pint"
+    spoilt.mkdir()
+    for n in range(3):
+        (spoilt / f"{n}.pickle").write_bytes(b"\x80\x05")
+    done = run("-c", READ_A_LENGTH, HOME=str(tmp_path), XDG_CACHE_HOME=str(tmp_path))
+    assert done.stdout == "3.048\n"
+    assert sorted(path.name for path in spoilt.iterdir()) == [f"{n}.pickle" for n in range(3)]
