@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import tempfile
 from dataclasses import asdict, dataclass
-from pathlib import Path
 from typing import Any
 
 import bedwright
@@ -13,7 +11,7 @@ from bedwright.cautions import Caution
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
 from bedwright.season import Season
-from bedwright.sheets.press import print_pdf, save_drawing
+from bedwright.sheets.press import Drawings, add_drawing, print_pdf
 from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows
 from bedwright.sheets.stakes import stake_plan
 
@@ -33,20 +31,20 @@ class BedGround:
 
 def ground_pdf(bed: BedGround) -> bytes:
     """The soil sheet, with the cautions that go with it."""
-    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        data: dict[str, Any] = {
-            "title": bed.brief.title,
-            "heading": bed.season.site.label,
-            "paper": {"letter": "us-letter", "a4": "a4"}[bed.brief.paper_size],
-            "soil": [
-                {"heading": part.heading, "lines": [asdict(line) for line in part.lines]}
-                for part in soil_parts(bed)
-            ],
-            "stakes": stake_rows(bed),
-            "offsets": offset_rows(bed),
-            "plan": save_drawing(stake_plan(bed), Path(name), "stakes.svg"),
-            "base_line": base_line(bed),
-            "cautions": [asdict(caution) for caution in bed.cautions],
-            "version": bedwright.__version__,
-        }
-        return print_pdf(Path(name), "ground.typ", data)
+    drawings: Drawings = {}
+    data: dict[str, Any] = {
+        "title": bed.brief.title,
+        "heading": bed.season.site.label,
+        "paper": {"letter": "us-letter", "a4": "a4"}[bed.brief.paper_size],
+        "soil": [
+            {"heading": part.heading, "lines": [asdict(line) for line in part.lines]}
+            for part in soil_parts(bed)
+        ],
+        "stakes": stake_rows(bed),
+        "offsets": offset_rows(bed),
+        "plan": add_drawing(stake_plan(bed), drawings, "stakes.svg"),
+        "base_line": base_line(bed),
+        "cautions": [asdict(caution) for caution in bed.cautions],
+        "version": bedwright.__version__,
+    }
+    return print_pdf(drawings, "ground.typ", data)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import tempfile
-from pathlib import Path
 from typing import Any
 
 import bedwright
@@ -26,7 +24,7 @@ from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import sun_months
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
-from bedwright.sheets.press import print_pdf, save_drawing
+from bedwright.sheets.press import Drawings, add_drawing, print_pdf
 from bedwright.sheets.reasons import sun_of, why
 from bedwright.sheets.season_chart import frost_chart
 from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows
@@ -60,16 +58,16 @@ CONTENTS = (
 
 def pack_pdf(plan: Plan) -> bytes:
     """The pack as PDF."""
-    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        return print_pdf(Path(name), "pack.typ", _data(plan, Path(name)))
+    drawings: Drawings = {}
+    return print_pdf(drawings, "pack.typ", _data(plan, drawings))
 
 
-def _data(plan: Plan, folder: Path) -> dict[str, Any]:
+def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
     """Everything the template prints, as text and file names."""
     moments = season_moments(plan)
     pictures = [
         {
-            "file": save_drawing(bed_picture(plan, f), folder, f"bed-{n}.svg"),
+            "file": add_drawing(bed_picture(plan, f), drawings, f"bed-{n}.svg"),
             "caption": caption(plan, f),
         }
         for n, f in enumerate(moments)
@@ -95,15 +93,15 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
             len(pictures)
         ],
         "fullest": max(range(len(moments)), key=lambda n: share[moments[n]]),
-        "drawing": _drawing(plan, folder),
-        "items": [_item(plan, item, folder) for item in planting.items],
-        "bloom_chart": save_drawing(bloom_chart(plan), folder, "bloom.svg"),
+        "drawing": _drawing(plan, drawings),
+        "items": [_item(plan, item, drawings) for item in planting.items],
+        "bloom_chart": add_drawing(bloom_chart(plan), drawings, "bloom.svg"),
         "season": [vars_of(line) for line in season_lines(plan)],
-        "frost_chart": save_drawing(
-            frost_chart(plan.season, plan.brief.units), folder, "frost.svg"
+        "frost_chart": add_drawing(
+            frost_chart(plan.season, plan.brief.units), drawings, "frost.svg"
         ),
         "frost": frost_rows(plan),
-        "sun_map": save_drawing(sun_map(plan, _season_slice(plan)), folder, "sun.svg"),
+        "sun_map": add_drawing(sun_map(plan, _season_slice(plan)), drawings, "sun.svg"),
         "months": _months(plan),
         "soil": [
             {"heading": part.heading, "lines": [vars_of(line) for line in part.lines]}
@@ -213,7 +211,7 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
     return [{"day": f"{day(d).day} {day(d):%b %Y}", "what": words} for d, words in known]
 
 
-def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
+def _drawing(plan: Plan, drawings: Drawings) -> dict[str, Any]:
     """The drawing at the largest usual scale, on the page turned whichever way suits it."""
     short, long = PAPER_MM[plan.brief.paper_size]
     usable = {False: (short - 24.0, long - 52.0), True: (long - 24.0, short - 52.0)}
@@ -222,7 +220,7 @@ def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
     scale = scales[flipped]
     canvas = planting_drawing(plan, scale, key=False)
     return {
-        "file": save_drawing(canvas, folder, "planting.svg"),
+        "file": add_drawing(canvas, drawings, "planting.svg"),
         "width": canvas.width,
         "flipped": flipped,
         "scale": say_scale(scale, plan.brief.units),
@@ -230,7 +228,7 @@ def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
     }
 
 
-def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
+def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
     kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
     glyph = Canvas(10.0, 10.0, kind.name)
     glyph.open(transform="translate(5 5) scale(4.7)")
@@ -244,7 +242,7 @@ def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
         bloom = f"{_brief_day(plan, typical[0])} – {_brief_day(plan, min(typical[1], 364))}"
     return {
         "letter": item.letter,
-        "glyph": save_drawing(glyph, folder, f"glyph-{item.letter}.svg"),
+        "glyph": add_drawing(glyph, drawings, f"glyph-{item.letter}.svg"),
         "name": kind.name,
         "colour": colour.name,
         "botanical": kind.botanical,

@@ -1,7 +1,8 @@
 """Setting and printing with Typst: PDF from a template and its data, PNG from a drawing.
 
 The same data give the same bytes: the timestamp is fixed and fonts come from packages only (Typst's
-own and ``font-source-sans-pro``), never from the system.
+own and ``font-source-sans-pro``), never from the system.  Typst gets its files from memory, so that
+a run that is killed leaves no temporary files.
 """
 
 from __future__ import annotations
@@ -9,7 +10,6 @@ from __future__ import annotations
 import json
 import math
 import struct
-import tempfile
 import zlib
 from importlib.resources import files
 from pathlib import Path
@@ -28,26 +28,38 @@ STYLE = "style.typ"
 """What the templates share: page, colours, headings, tables."""
 
 
-def print_pdf(folder: Path, template: str, data: dict[str, Any]) -> bytes:
-    """The PDF of a template of this package, its drawings lying in ``folder``."""
-    (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-    for name in (template, STYLE):
-        text = (files("bedwright.sheets") / name).read_text(encoding="utf-8")
-        (folder / name).write_text(text, encoding="utf-8")
+Drawings = dict[str, bytes]
+"""Drawings that a template prints, by file name."""
+
+
+def print_pdf(drawings: Drawings, template: str, data: dict[str, Any]) -> bytes:
+    """The PDF of a template of this package with its data and drawings."""
+    package = files("bedwright.sheets")
+    sources = {
+        **drawings,
+        "main": (package / template).read_bytes(),
+        STYLE: (package / STYLE).read_bytes(),
+        "data.json": json.dumps(data, ensure_ascii=False).encode(),
+    }
+    return _compiled(sources)
+
+
+def _compiled(sources: dict[str, bytes], **options: Any) -> bytes:
+    """What Typst makes of the file ``main`` and those it names."""
     return bytes(
         typst.compile(
-            str(folder / template),
-            root=str(folder),
+            sources,
             font_paths=[FONTS],
             ignore_system_fonts=True,
             timestamp=FIXED_TIME,
+            **options,
         )
     )
 
 
-def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
-    """Put a drawing into a folder; returns its name."""
-    (folder / name).write_text(canvas.render(), encoding="utf-8")
+def add_drawing(canvas: Canvas, drawings: Drawings, name: str) -> str:
+    """Put a drawing among those to be printed; returns its name."""
+    drawings[name] = canvas.render().encode()
     return name
 
 
@@ -66,25 +78,12 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
         "viewBox": f"0 0 {wide} {high}",
     }
     whole.graft(canvas)
-    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        folder = Path(name)
-        (folder / "drawing.svg").write_text(whole.render(), encoding="utf-8")
-        page = (
-            f"#set page(width: {wide}mm, height: {high}mm, margin: 0mm)\n"
-            '#image("drawing.svg", width: 100%, height: 100%)'
-        )
-        (folder / "page.typ").write_text(page, encoding="utf-8")
-        png = bytes(
-            typst.compile(
-                str(folder / "page.typ"),
-                root=name,
-                font_paths=[FONTS],
-                ignore_system_fonts=True,
-                format="png",
-                ppi=dots_per_inch,
-                timestamp=FIXED_TIME,
-            )
-        )
+    page = (
+        f"#set page(width: {wide}mm, height: {high}mm, margin: 0mm)\n"
+        '#image("drawing.svg", width: 100%, height: 100%)'
+    )
+    sources = {"main": page.encode(), "drawing.svg": whole.render().encode()}
+    png = _compiled(sources, format="png", ppi=dots_per_inch)
     return _with_resolution(png, dots_per_inch)
 
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-import tempfile
 from dataclasses import asdict
-from pathlib import Path
 from typing import Any
 
 import bedwright
 from bedwright.season import ATTRIBUTION, RISKS, Freezes, Outlook, Season
-from bedwright.sheets.press import print_pdf, save_drawing
+from bedwright.sheets.press import Drawings, add_drawing, print_pdf
 from bedwright.sheets.season_chart import season_chart
 from bedwright.sheets.words import certainty
 from bedwright.units import System, say_temperature, trim
@@ -147,27 +145,26 @@ def heading(outlook: Outlook) -> str:
 
 def season_pdf(outlook: Outlook, units: System) -> bytes:
     """One page: the chart, the freezes, the safe days, the months."""
-    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
-        folder = Path(name)
-        data: dict[str, Any] = {
-            "title": outlook.season.site.label,
-            "paper": "us-letter" if units == "us" else "a4",
-            "heading": heading(outlook),
-            "basis": outlook.season.basis,
-            "notes": list(outlook.season.notes),
-            "certainty": certainty_words(outlook),
-            "chart": save_drawing(season_chart(outlook, units), folder, "season.svg"),
-            "risks": [f"{risk:.0%}" for risk in RISKS],
-            "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
-            "lengths": length_words(outlook),
-            "workable": short_day(outlook.season, outlook.workable),
-            "safe": safe_table(outlook, units),
-            "months": month_table(outlook, units),
-            "legend": legend(units),
-            "attribution": ATTRIBUTION,
-            "version": bedwright.__version__,
-        }
-        return print_pdf(folder, "season.typ", data)
+    drawings: Drawings = {}
+    data: dict[str, Any] = {
+        "title": outlook.season.site.label,
+        "paper": "us-letter" if units == "us" else "a4",
+        "heading": heading(outlook),
+        "basis": outlook.season.basis,
+        "notes": list(outlook.season.notes),
+        "certainty": certainty_words(outlook),
+        "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
+        "risks": [f"{risk:.0%}" for risk in RISKS],
+        "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
+        "lengths": length_words(outlook),
+        "workable": short_day(outlook.season, outlook.workable),
+        "safe": safe_table(outlook, units),
+        "months": month_table(outlook, units),
+        "legend": legend(units),
+        "attribution": ATTRIBUTION,
+        "version": bedwright.__version__,
+    }
+    return print_pdf(drawings, "season.typ", data)
 
 
 def season_json(outlook: Outlook) -> str:
