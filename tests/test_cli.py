@@ -15,7 +15,7 @@ import pytest
 from typer.testing import CliRunner
 
 from bedwright.cli import app
-from bedwright.sheets import FILES
+from bedwright.sheets import FILES, MANIFEST
 from conftest import EXAMPLES
 
 runner = CliRunner()
@@ -58,7 +58,7 @@ def test_plan_writes_all_sheets_and_says_what_it_did(tmp_path: Path) -> None:
     out = tmp_path / "out"
     result = runner.invoke(app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--seed", "3"])
     assert result.exit_code == 0, result.output
-    assert sorted(p.name for p in out.iterdir()) == sorted(FILES)
+    assert sorted(p.name for p in out.iterdir()) == sorted([*FILES, MANIFEST])
     assert "A round bed" in result.output
     assert "plants" in result.output
     assert "uncertain by about" in result.output
@@ -217,7 +217,7 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
         if seed == 0:
             assert after == before
         else:
-            assert sorted(after) == sorted(FILES)
+            assert sorted(after) == sorted([*FILES, MANIFEST])
     assert killed >= 3
     subprocess.run([*command, "--seed", "9"], check=True, capture_output=True)
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]

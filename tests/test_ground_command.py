@@ -22,7 +22,7 @@ def test_an_example_is_printed_on_screen_and_paper(tmp_path: Path, name: str) ->
     for heading in ("Mark out", "Refill, deepest layer first", "Feed", "Lime or sulfur"):
         assert heading in result.output
     assert "Buried pipes and cables" in result.output
-    assert [p.name for p in out.iterdir()] == ["ground.pdf"]
+    assert [p.name for p in out.glob("[!.]*")] == ["ground.pdf"]
     pages = [page.extract_text() for page in PdfReader(out / "ground.pdf").pages]
     assert 1 <= len(pages) <= 3
     assert "Before any spade goes in" in "".join(pages)

@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from bedwright.cli import app
-from bedwright.sheets import LIGHT_FILES
+from bedwright.sheets import LIGHT_FILES, MANIFEST
 from conftest import EXAMPLES
 
 runner = CliRunner()
@@ -23,7 +23,7 @@ def test_an_example_is_printed_and_drawn(tmp_path: Path, name: str) -> None:
     for month in ("Jan", "Jul", "Dec"):
         assert month in result.output
     assert "Clear sky" in result.output
-    assert sorted(p.name for p in out.iterdir()) == sorted(LIGHT_FILES)
+    assert sorted(p.name for p in out.iterdir()) == sorted([*LIGHT_FILES, MANIFEST])
     text = (out / "light.svg").read_text()
     assert "nan" not in text
     clips = [e for e in ElementTree.fromstring(text).iter() if e.tag.endswith("clipPath")]

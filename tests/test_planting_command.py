@@ -32,13 +32,13 @@ def run(folder: Path, *words: str, brief: str = BRIEF, code: int = 0) -> str:
 
 def test_schemes_are_drawn_compared_and_proven(tmp_path: Path) -> None:
     output = run(tmp_path, "--schemes", "2")
-    drawn = {path.name for path in (tmp_path / "drawn").iterdir()}
+    drawn = {path.name for path in (tmp_path / "drawn").glob("[!.]*")}
     assert drawn == {"scheme-1.svg", "scheme-1.png", "scheme-2.svg", "scheme-2.png"}
     assert output.count("better") >= 2
     for words in ("Scheme 1", "Scheme 2", "Side by side", "in bloom, mean", "wishes.variant"):
         assert words in output
     again = run(tmp_path, "--seconds", "0")
-    assert {path.name for path in (tmp_path / "drawn").iterdir()} == {
+    assert {path.name for path in (tmp_path / "drawn").glob("[!.]*")} == {
         "scheme-1.svg",
         "scheme-1.png",
     }

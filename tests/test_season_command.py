@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from typer.testing import CliRunner, Result
 
 from bedwright.cli import app
-from bedwright.sheets import SEASON_FILES
+from bedwright.sheets import MANIFEST, SEASON_FILES
 from conftest import CLEMSON
 
 runner = CliRunner()
@@ -38,7 +38,9 @@ def test_a_town(tmp_path: Path) -> None:
         assert words in result.output
     # No line of a table is cut short.
     assert "…" not in result.output
-    assert sorted(p.name for p in (tmp_path / "season").iterdir()) == sorted(SEASON_FILES)
+    assert sorted(p.name for p in (tmp_path / "season").iterdir()) == sorted(
+        [*SEASON_FILES, MANIFEST]
+    )
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

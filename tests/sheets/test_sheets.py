@@ -16,7 +16,7 @@ from pypdf import PdfReader
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan
 from bedwright.season import outlook_of
-from bedwright.sheets import FILES, FolderInTheWayError, plan_json, plan_schema, write_sheets
+from bedwright.sheets import FILES, plan_json, plan_schema, write_sheets
 from bedwright.sheets.charts import bloom_chart
 from bedwright.sheets.drawing import SCALES, best_scale, key_lines, planting_drawing, say_scale
 from bedwright.sheets.glyphs import _DRAW, shade
@@ -184,61 +184,12 @@ def test_scales_and_shades() -> None:
 # --- writing -------------------------------------------------------------------------------------
 
 
-def test_all_files_are_written_and_replaced_whole(oval: Plan, tmp_path: Path) -> None:
+def test_all_files_are_written(oval: Plan, tmp_path: Path) -> None:
     folder = tmp_path / "out"
     paths = write_sheets(oval, folder)
     assert [p.name for p in paths] == list(FILES)
     assert all(p.stat().st_size > 0 for p in paths)
-    (folder / "plan.json").write_text("old")
-    write_sheets(oval, folder)
     assert json.loads((folder / "plan.json").read_text())["schema"] == "bedwright-plan/2"
-    assert [p.name for p in tmp_path.iterdir()] == ["out"]
-
-
-def test_a_failure_midway_leaves_the_former_output(
-    oval: Plan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    folder = tmp_path / "out"
-    write_sheets(oval, folder)
-    before = {p.name: p.read_bytes() for p in folder.iterdir()}
-
-    def fail(plan: Plan) -> bytes:
-        raise RuntimeError("ink is out")
-
-    monkeypatch.setattr("bedwright.sheets.write.pack_pdf", fail)
-    with pytest.raises(RuntimeError):
-        write_sheets(oval, folder)
-    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
-    assert [p.name for p in tmp_path.iterdir()] == ["out"]
-
-
-def test_a_folder_with_other_files_is_left_alone(oval: Plan, tmp_path: Path) -> None:
-    (tmp_path / "letters.txt").write_text("dear")
-    with pytest.raises(FolderInTheWayError, match=r"holds letters\.txt"):
-        write_sheets(oval, tmp_path)
-    assert [p.name for p in tmp_path.iterdir()] == ["letters.txt"]
-
-
-def test_without_exchange_the_old_folder_is_moved_aside(
-    oval: Plan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from bedwright.sheets import write
-
-    monkeypatch.setattr(write, "_exchange", lambda one, other: False)
-    folder = tmp_path / "out"
-    write_sheets(oval, folder)
-    write_sheets(oval, folder)
-    assert [p.name for p in tmp_path.iterdir()] == ["out"]
-
-
-def test_what_a_killed_run_left_is_swept_and_an_old_output_put_back(
-    oval: Plan, tmp_path: Path
-) -> None:
-    (tmp_path / ".out-new-abc").mkdir()
-    old = tmp_path / ".out-old"
-    old.mkdir()
-    (old / "plan.json").write_text("{}")
-    write_sheets(oval, tmp_path / "out")
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
 
 

@@ -25,11 +25,12 @@ def ground(
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
+        from bedwright import sheets
+
+        sheets.check_folder(out_folder)
         setting = set_out(read, catalogue, weather)
         outline, made, _, dig, ready, _ = setting
         work = setting.ground_of(read)
-        from bedwright import sheets
-
         cautions = ground_cautions(read, outline, work)
         bed = sheets.BedGround(read, outline, made, dig, ready, work, cautions)
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")

@@ -32,9 +32,10 @@ def light(
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        outline, made, soil_c, _, _, courses = set_out(read, catalogue, weather)
         from bedwright import sheets
 
+        sheets.check_folder(out_folder)
+        outline, made, soil_c, _, _, courses = set_out(read, catalogue, weather)
         lit = sheets.BedLight(read, outline, made, sun_on(read, outline, made, soil_c))
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
         _sun_by_month(sheets.sun_months(lit))

@@ -61,8 +61,9 @@ def plan(
 
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
-    from bedwright.sheets import FILES, write_sheets
+    from bedwright.sheets import FILES, check_folder, write_sheets
 
+    check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
         made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
         write_sheets(made, folder, step)

@@ -45,6 +45,7 @@ def planting(
         read, weather = gather(brief, catalogue, date.today())
         from bedwright import sheets
 
+        sheets.check_folder(out_folder)
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
                 read, catalogue=catalogue, weather=weather, seed=seed,

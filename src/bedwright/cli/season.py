@@ -64,11 +64,12 @@ def season(
             }
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
+        from bedwright.sheets import SEASON_FILES, check_folder, write_season
+
+        check_folder(out_folder)
         made = make_season(weather, read.season.year, read.place.frost, seed)
         outlook = outlook_of(made, seed)
         _print_season(outlook, units)
-        from bedwright.sheets import SEASON_FILES, write_season
-
         with progress_bar(len(SEASON_FILES)) as step:
             write_season(outlook, units, out_folder, step)
         folder = escape(str(out_folder))

@@ -1,6 +1,7 @@
 """Sheets drawn from a plan or a season: PDF, drawings, tables, calendar, JSON."""
 
 from bedwright.sheets.document import SCHEMA, plan_json, plan_schema
+from bedwright.sheets.folder import MANIFEST, FolderInTheWayError, check_folder
 from bedwright.sheets.ground_sheet import BedGround
 from bedwright.sheets.kind_card import (
     EATING_NOTE,
@@ -37,7 +38,6 @@ from bedwright.sheets.write import (
     GROUND_FILES,
     LIGHT_FILES,
     SEASON_FILES,
-    FolderInTheWayError,
     scheme_files,
     write_ground,
     write_light,
@@ -51,6 +51,7 @@ __all__ = [
     "FILES",
     "GROUND_FILES",
     "LIGHT_FILES",
+    "MANIFEST",
     "POISON_NOTE",
     "SCHEMA",
     "SEASON_FILES",
@@ -62,6 +63,7 @@ __all__ = [
     "SunMonth",
     "base_line",
     "certainty_words",
+    "check_folder",
     "fitted_row",
     "freeze_table",
     "heading",
