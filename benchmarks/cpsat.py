@@ -1,8 +1,4 @@
-"""The arrangement by CP-SAT, a constraint solver, to hold the annealing against.
-
-``pip install ortools`` first: it is not among the development requirements, being large and of use
-for this comparison alone.
-"""
+"""The arrangement by CP-SAT, a constraint solver, to compare the annealing with."""
 
 from __future__ import annotations
 

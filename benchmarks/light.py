@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from bedwright.light import sun_position
 from bedwright.light.hours import SUNSHINE_W_M2, beam_w_m2
 from bedwright.light.kernel import Shading, sunlight
-from timing import best
+from timing import SHORT, best
 
 Floats = NDArray[np.float64]
 LATITUDE, LONGITUDE, STEP_MINUTES = 48.8, 2.3, 10
@@ -135,16 +135,25 @@ def timed(work: Callable[[], Floats]) -> tuple[float, Floats]:
     return time.perf_counter() - begun, found
 
 
+SIZES = (
+    (5, 10, 0, 0, 180), (20, 10, 0, 0, 180), (80, 10, 0, 0, 180), (20, 0, 0, 0, 180),
+    (20, 2, 0, 0, 180), (20, 40, 0, 0, 180), (20, 10, 0, 0, 45), (20, 10, 0, 0, 365),
+    (20, 0, 10, 0, 180), (20, 0, 0, 10, 180), (20, 10, 10, 10, 365),
+)  # fmt: skip
+"""Square metres, boxes, crowns, cones and days of each line of the table."""
+
+
 def main() -> None:
     """Print the figures."""
-    cells, solids, days = cells_of(20.0), boxes(10), 180
+    cells, solids, days = cells_of(2.0 if SHORT else 20.0), boxes(10), 30 if SHORT else 180
     ours(cells[:9], solids, 1, trees(1), cypresses(1))  # compiled before the clock starts
     spent = best(lambda: ours(cells, solids, days), 3)
     suns = len(suns_of(days))
     rays = len(cells) * suns
-    print(f"20 m², {len(cells)} cells x {suns} suns x {len(solids)} boxes: {spent:.2f} s warm;"
+    print(f"{len(cells) / 100:.0f} m², {len(cells)} cells x {suns} suns x {len(solids)} boxes:"
+          f" {spent:.2f} s warm;"
           f" {rays / spent / CORES / 1e6:,.0f} million rays a second and core")  # fmt: skip
-    for name, way, few in (("shapely", plain, 6), ("trimesh", meshed, 1)):
+    for name, way, few in (("shapely", plain, 1 if SHORT else 6), ("trimesh", meshed, 1)):
         took, slow = timed(lambda way=way, few=few: way(cells, solids, few))
         fast = ours(cells, solids, few)
         off = float(np.abs(slow - fast).max())
@@ -154,11 +163,7 @@ def main() -> None:
               f" {took / few * days / spent:,.0f} times ours; hours agree to {off:.2f} at most,"
               f" {np.abs(slow - fast).mean():.4f} on average over {few} days")  # fmt: skip
     print("  cells   days   boxes   crowns   cones      s")
-    for area, count, crowns, cones, span in (
-        (5, 10, 0, 0, 180), (20, 10, 0, 0, 180), (80, 10, 0, 0, 180), (20, 0, 0, 0, 180),
-        (20, 2, 0, 0, 180), (20, 40, 0, 0, 180), (20, 10, 0, 0, 45), (20, 10, 0, 0, 365),
-        (20, 0, 10, 0, 180), (20, 0, 0, 10, 180), (20, 10, 10, 10, 365),
-    ):  # fmt: skip
+    for area, count, crowns, cones, span in SIZES[:1] if SHORT else SIZES:
         bodies = cells_of(float(area)), boxes(count), span, trees(crowns), cypresses(cones)
         took = best(lambda bodies=bodies: ours(*bodies), 2)
         print(f"  {len(bodies[0]):5} {span:6} {count:7} {crowns:8} {cones:7} {took:6.2f}")

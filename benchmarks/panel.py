@@ -24,12 +24,11 @@ Rules, and where they were read:
 - contrast: forms of flower that differ side by side (howstuffworks.com, Annuals garden design;
   coffeeforroses.com, Flower size and shape).
 
-Usage: ``python benchmarks/panel.py [quick]`` (in the development environment)
+Usage: ``python benchmarks/panel.py`` (in the development environment)
 """
 
 from __future__ import annotations
 
-import sys
 import time
 from dataclasses import dataclass
 
@@ -46,6 +45,7 @@ from bedwright.planting.objective import local_parts, sites_of
 from bedwright.planting.places import Part, place_all
 from bedwright.planting.view import distances
 from planting import Case
+from timing import SHORT
 
 FIRST_SEED = 11000
 """Of the beds; weights were tried on beds from 1000, 2000 and 4000 on, and those from 7000 and from
@@ -169,7 +169,7 @@ def harmony(one: Candidate, two: Candidate) -> float:
 
 
 def main() -> None:
-    count = 10 if "quick" in sys.argv[1:] else 100
+    count = 2 if SHORT else 100
     catalogue = load_catalogue()
     wins: dict[str, NDArray[np.int64]] = {"random": np.zeros(3, int), "greedy": np.zeros(3, int)}
     votes: dict[str, list[list[float]]] = {}

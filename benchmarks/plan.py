@@ -19,6 +19,7 @@ from bedwright.plan import Plan, make_plan
 from bedwright.rim import gather
 from bedwright.season import Site, Weather, normals_at
 from bedwright.sheets import FILES, write_sheets
+from timing import SHORT
 
 EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"
 AREAS_M2 = (3, 12, 50, 100, 400)
@@ -45,7 +46,8 @@ def staged(plan_it) -> tuple[Plan, dict[str, float]]:  # type: ignore[no-untyped
 
 def main() -> None:
     catalogue = load_catalogue()
-    print(f"cold command, 10 m² bed, 3 runs: {', '.join(f'{cold():.1f} s' for _ in range(3))}")
+    runs = 1 if SHORT else 3
+    print(f"cold command, 10 m² bed: {', '.join(f'{cold():.1f} s' for _ in range(runs))}")
     brief, weather = gather(EXAMPLE, catalogue, date(2026, 11, 25))
     plan, stages = staged(
         lambda step: make_plan(brief, catalogue=catalogue, weather=weather, progress=step)
@@ -59,7 +61,7 @@ def main() -> None:
     print("sheets:  " + "  ".join(f"{name} {after - at:.2f} s" for name, at, after in sheets))
     print("\n  m²   plants   drifts   planting, s   whole plan, s")
     weather = Weather(Site("here", 48.8, 2.3, 60.0), normals_at(48.8, 2.3))
-    for area in AREAS_M2:
+    for area in AREAS_M2[: 1 if SHORT else None]:
         side = area**0.5
         brief = read_brief(
             {

@@ -1,18 +1,17 @@
 """How good the planting is, beside proofs and other solvers, and how its cost grows with the bed.
 
 1. Small beds: the arrangement beside the proven optimum (HiGHS, branch and bound).
-2. Large beds: the gap to the proven bound and how long that took, and CP-SAT's best in a minute
-   where ortools is installed.
+2. Large beds: the gap to the proven bound and how long that took, and CP-SAT's best in as
+   long.
 3. Lattices: plants set, beside the best of 10,000 turns and offsets drawn at random.
 4. Drifts: how far areas miss what is wanted.
 5. Growth: seconds by bed.
 
-Usage: ``python benchmarks/planting.py [quick]`` (in the development environment)
+Usage: ``python benchmarks/planting.py`` (in the development environment)
 """
 
 from __future__ import annotations
 
-import sys
 import time
 from datetime import date
 
@@ -36,6 +35,8 @@ from bedwright.planting.layout import drift_shares, height_limit, tiers_wanted
 from bedwright.planting.objective import sites_of, terms_of
 from bedwright.planting.palette import choose_palette
 from bedwright.season import Course, Site, Weather, normals_at
+from cpsat import arranged
+from timing import SHORT
 
 TODAY = date(2026, 11, 25)
 PLACES = ((53.3, -9.1), (34.7, -82.8), (44.5, -73.2), (47.6, -122.3), (48.8, 2.3), (-37.8, 145.0))
@@ -150,10 +151,6 @@ def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], seconds: float) -> 
 
 
 def by_constraints(terms: Terms, seconds: float) -> str:
-    try:
-        from cpsat import arranged
-    except ImportError:
-        return "ortools is not installed"
     state, bound = arranged(terms, seconds)
     found = "none" if state is None else f"{cost_of(terms, state):.2f}"
     return f"{found}, {bound:.2f}"
@@ -197,9 +194,9 @@ def lattices(draws: int) -> None:
           f" in 4%: {int((least >= 0.96).sum())}; {1e3 * spent / len(least):.0f} ms")  # fmt: skip
 
 
-def drifts() -> None:
+def drifts(counts: tuple[int, ...]) -> None:
     print("\nDrifts: furthest miss of an area, %")
-    for count in (6, 12, 30, 60):
+    for count in counts:
         misses, spent = [], []
         for seed in range(6):
             corners = bed_of(np.random.default_rng(seed), count * 0.8)["corners"]
@@ -226,13 +223,12 @@ def growth(catalogue: Catalogue, areas: tuple[float, ...]) -> None:
 
 def main() -> None:
     catalogue = load_catalogue()
-    quick = "quick" in sys.argv[1:]
     annealed(Case(catalogue, 0, 5.0).terms(4, 0))
-    small_beds(catalogue, 6 if quick else 30)
-    large_beds(catalogue, (20,) if quick else (20, 40, 60), 10.0 if quick else 60.0)
-    lattices(500 if quick else 10_000)
-    drifts()
-    growth(catalogue, (15, 100) if quick else (15, 100, 400, 1000))
+    small_beds(catalogue, 1 if SHORT else 30)
+    large_beds(catalogue, (14,) if SHORT else (20, 40, 60), 2.0 if SHORT else 60.0)
+    lattices(100 if SHORT else 10_000)
+    drifts((6,) if SHORT else (6, 12, 30, 60))
+    growth(catalogue, (5,) if SHORT else (15, 100, 400, 1000))
 
 
 if __name__ == "__main__":
