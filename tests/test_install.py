@@ -55,3 +55,34 @@ def test_what_older_versions_left_in_the_users_cache_is_not_read(tmp_path: Path)
     done = run("-c", READ_A_LENGTH, HOME=str(tmp_path), XDG_CACHE_HOME=str(tmp_path))
     assert done.stdout == "3.048\n"
     assert sorted(path.name for path in spoilt.iterdir()) == [f"{n}.pickle" for n in range(3)]
+
+
+COMPILE = """
+from bedwright.compiled import on_first_compiling
+on_first_compiling(lambda: print("compiling"))
+import numpy as np
+from bedwright.planting.lattice import fill
+from shapely import box
+for _ in range(2):
+    print(len(fill(box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))) > 0)
+"""
+
+
+def test_a_first_run_says_that_it_compiles_and_later_ones_do_not(tmp_path: Path) -> None:
+    kept = {"NUMBA_CACHE_DIR": str(tmp_path)}
+    assert run("-c", COMPILE, **kept).stdout == "compiling\nTrue\nTrue\n"
+    assert run("-c", COMPILE, **kept).stdout == "True\nTrue\n"
+
+
+def test_a_command_says_so_too(tmp_path: Path) -> None:
+    command = ["-m", "bedwright.cli", "light", "examples/under-the-maple.toml"]
+    done = run(*command, "--out", str(tmp_path / "light"), NUMBA_CACHE_DIR=str(tmp_path / "none"))
+    assert (done.returncode, done.stderr.count("compiling")) == (0, 1), done.stderr
+
+
+def test_set_up_has_compiled_what_a_plan_needs(tmp_path: Path) -> None:
+    assert run("tools/warm.py").returncode == 0
+    out = str(tmp_path / "out")
+    command = ["-m", "bedwright.cli", "plan", "examples/under-the-maple.toml", "--out", out]
+    done = run(*command)
+    assert (done.returncode, "compiling" in done.stderr) == (0, False), done.stderr

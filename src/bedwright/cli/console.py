@@ -13,6 +13,7 @@ from rich.markup import escape
 from rich.progress import BarColumn, Progress, TextColumn
 
 from bedwright.brief import BriefError
+from bedwright.compiled import on_first_compiling
 from bedwright.geometry import GeometryError
 from bedwright.planting import NothingFitsError
 from bedwright.season import SeasonError
@@ -82,9 +83,15 @@ def progress_bar(steps: int) -> Iterator[Callable[[str], None]]:
         yield step
 
 
+def _say_compiling() -> None:
+    """Why a first run takes longer; nothing else would be seen of it for half a minute."""
+    err.print("First run on this machine: compiling, about half a minute (later runs skip this) …")
+
+
 @contextmanager
 def faults(path: Path) -> Iterator[None]:
     """Turn a user's mistakes into words and exit codes."""
+    on_first_compiling(_say_compiling)
     try:
         yield
     except BriefError as error:
