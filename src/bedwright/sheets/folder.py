@@ -122,8 +122,12 @@ def _hold_back_from(folder: Path) -> None:
         return
     if not folder.is_dir():
         raise FolderInTheWayError(f"{folder}: is a file; name a new or an earlier output folder")
-    present = {entry.name for entry in os.scandir(folder)} - {MANIFEST} - LITTER
-    sums = _sums_of(folder) or {}
+    present = {entry.name for entry in os.scandir(folder)} - LITTER
+    sums = _sums_of(folder)
+    if sums is None:
+        sums = {}
+    else:
+        present.discard(MANIFEST)
     strange = sorted(name for name in present if name not in sums)
     if strange:
         held = ", ".join(strange[:3]) + (f" and {len(strange) - 3} more" if strange[3:] else "")
