@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
@@ -29,6 +31,13 @@ ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 CLEMSON = EXAMPLES / "weather/clemson.csv"
 TODAY = date(2026, 11, 25)
+
+# The same examples in every run, so that a change is judged by what it changes; the profile
+# "random" tries others (HYPOTHESIS_PROFILE=random script/test tests/...).  No time limits: speed is
+# measured by benchmarks.
+settings.register_profile("fixed", derandomize=True, deadline=None)
+settings.register_profile("random", deadline=None, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "fixed"))
 
 
 def brief_of(**tables: object) -> Brief:
