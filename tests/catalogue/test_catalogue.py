@@ -52,6 +52,18 @@ def test_names_find_kinds(catalogue: Catalogue) -> None:
     assert "garden_cosmos" in catalogue.like("garden cosmo")
 
 
+def test_a_name_that_several_kinds_have_offers_first_what_gardeners_mean(
+    catalogue: Catalogue,
+) -> None:
+    for name in ("marigold", "Marigolds"):
+        offered = catalogue.like(name)
+        assert set(offered[:3]) == {"african_marigold", "french_marigold", "signet_marigold"}
+        assert set(offered[3:]) == {"cape_marigold", "corn_marigold", "pot_marigold"}
+    assert set(catalogue.like("salvia")) >= {"red_salvia", "mealycup_sage", "painted_sage"}
+    assert catalogue.like("cornflour")[0] == "cornflower"
+    assert catalogue.like("") == []
+
+
 def test_faults_name_table_line_and_column() -> None:
     broken = bodies()
     broken["form"] = broken["form"].replace(",upright,", ",sideways,", 1)

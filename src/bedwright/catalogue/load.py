@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import difflib
+import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -21,6 +23,9 @@ from bedwright.catalogue.tables import (
 )
 
 UNSOURCED = ("memory", "estimate")
+MOST_MEANT = 8
+"""Kinds that are offered at most for a name that several have."""
+
 OWN = "own"
 """Source of what a gardener's own file says."""
 
@@ -48,9 +53,25 @@ class Catalogue:
         return None
 
     def like(self, name: str) -> list[str]:
-        """Up to three keys that look like ``name``."""
-        wanted = name.strip().lower().replace(" ", "_")
-        return difflib.get_close_matches(wanted, self.kinds, n=3)
+        """Keys of the kinds that ``name`` may mean.
+
+        Those with that word, or words, in a name; of these first the ones of the genus that most of
+        them belong to ("marigold": *Tagetes* before pot marigold), plain names before others.
+        Where there are none, up to three keys that are spelled like it.
+        """
+        wanted = name.strip().lower().replace("_", " ")
+        named = [kind for kind in self if wanted and _has_words(kind, wanted)]
+        genera = Counter(kind.botanical.split()[0] for kind in named)
+        named.sort(key=lambda kind: (-genera[kind.botanical.split()[0]], " " in kind.name))
+        alike = difflib.get_close_matches(wanted.replace(" ", "_"), self.kinds, n=3)
+        return [kind.key for kind in named[:MOST_MEANT]] or alike
+
+
+def _has_words(kind: Kind, words: str) -> bool:
+    """Whether one of a kind's names holds the words, singular or plural, as whole words."""
+    stem = words.removesuffix("s") if len(words) > 3 else words
+    names = (kind.name, kind.botanical, *kind.other_names, *kind.synonyms)
+    return any(re.search(rf"\b{re.escape(stem)}(e?s)?\b", name.lower()) for name in names)
 
 
 @cache

@@ -76,13 +76,59 @@ class Pack:
 @cache
 def materials() -> dict[str, Material]:
     """All materials by name."""
-    text = (files("bedwright.ground") / "data/materials.csv").read_text(encoding="utf-8")
     out = {}
-    for row in csv.DictReader(text.splitlines()):
-        row.pop("source")
-        name, sort = row.pop("name"), cast(Sort, row.pop("sort"))
-        out[name] = Material(name, sort, **{k: float(v) for k, v in row.items()})
+    for row in _rows():
+        figures = {
+            k: float(v) for k, v in row.items() if k not in ("name", "also", "sort", "source")
+        }
+        out[row["name"]] = Material(row["name"], cast(Sort, row["sort"]), **figures)
     return out
+
+
+@cache
+def _rows() -> list[dict[str, str]]:
+    text = (files("bedwright.ground") / "data/materials.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def _also() -> dict[str, str]:
+    """Other names of the trade that can mean one material only, as ``_plain`` writes them."""
+    return {_plain(other): row["name"] for row in _rows() for other in row["also"].split(";")}
+
+
+_SPELLINGS = (
+    ("fertilizer", "fertiliser"),
+    ("sulph", "sulf"),
+    ("mold", "mould"),
+    ("fiber", "fibre"),
+)
+
+
+def _plain(name: str) -> str:
+    """A name in lower case with single spaces, spelled as the registry does."""
+    name = " ".join(name.lower().split())
+    for other, ours in _SPELLINGS:
+        name = name.replace(other, ours)
+    return name
+
+
+def material_named(name: str) -> Material | None:
+    """The material of that name, by any name or spelling that can mean one only; else None."""
+    word = _plain(name)
+    return materials().get(_also().get(word, word)) if word else None
+
+
+def _materials_like(name: str) -> str:
+    """What to offer for a name that is none: materials that hold the word, or look like it."""
+    word = _plain(name)
+    if _ANALYSIS.fullmatch(word):
+        feeds = ", ".join(name for name in materials() if "complete" in name)
+        return f"{feeds}; with analysis = '{word}' beside it"
+    near = [n for n, m in materials().items() if word and (word in n or word == m.sort)]
+    near = near or [_also().get(n, n) for n in
+                    difflib.get_close_matches(word, [*materials(), *_also()], n=3)]  # fmt: skip
+    return ", ".join(dict.fromkeys(near or materials()))
 
 
 MOST_SALT = 115.0
@@ -94,14 +140,9 @@ _ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\
 def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
     """Read one entry of the brief's goods; faults where it does not add up."""
     faults = []
-    material = materials().get(goods.material)
+    material = material_named(goods.material)
     if material is None:
-        word = goods.material.strip().lower()
-        near = [
-            name for name, m in materials().items() if word and (word in name or word == m.sort)
-        ]
-        near = near or difflib.get_close_matches(word, materials(), n=3)
-        accepted = ", ".join(near) if near else ", ".join(materials())
+        accepted = _materials_like(goods.material)
         faults.append(Fault(f"{field}.material", f"'{goods.material}'", accepted))
     volume = weight = None
     try:
