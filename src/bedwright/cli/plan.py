@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.markup import escape
 
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
-from bedwright.cli.console import BriefArgument, LayoutSeed, faults, out, progress_bar
+from bedwright.cli.console import BriefArgument, LayoutSeed, escape, faults, out, progress_bar
+from bedwright.cli.stopping import writing
 from bedwright.geometry import outline_of
 from bedwright.plan import STAGES, Plan, make_plan
 from bedwright.rim import catalogue_of, gather
@@ -28,7 +28,7 @@ def check(brief: BriefArgument) -> None:
         season = make_season(weather, read.season.year, read.place.frost, 0)
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {season.basis}."
+            f" growing year {read.season.year}, weather from {escape(season.basis)}."
         )
         if read.surroundings:
             from bedwright.sheets import thing_words
@@ -65,7 +65,8 @@ def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folde
 
     with progress_bar(len(STAGES) + len(FILES)) as step:
         made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
-        write_sheets(made, folder, step)
+        with writing(folder):
+            write_sheets(made, folder, step)
     return made
 
 
