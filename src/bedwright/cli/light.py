@@ -10,6 +10,7 @@ import typer
 
 from bedwright.cli.console import BriefArgument, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
+from bedwright.dates import short_day_month
 from bedwright.light import EXPOSURES, sun_on
 from bedwright.plan import set_out
 from bedwright.rim import catalogue_of, gather
@@ -76,7 +77,7 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
     rows = [
         [
             sun.name,
-            f"{season.day(sun.first):%-d %b} - {season.day(sun.last):%-d %b}",
+            f"{short_day_month(season.day(sun.first))} - {short_day_month(season.day(sun.last))}",
             f"{sun.middle:.1f}",
             sun.word,
             f"{sun.wants[0]:g} h +"

@@ -13,6 +13,7 @@ from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.cli.console import BriefArgument, LayoutSeed, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
+from bedwright.dates import short_day_month, short_day_month_year
 from bedwright.geometry import outline_of
 from bedwright.plan import STAGES, Plan, make_plan
 from bedwright.rim import catalogue_of, gather
@@ -77,8 +78,9 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     brief = made.brief
     out.print(f"[bold]{escape(brief.title)}[/bold], {escape(made.season.site.label)}")
     out.print(
-        f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
-        f" planted from {day(made.ready):%-d %b %Y}"
+        f"  bed      {say_area(made.outline.area_m2, brief.units)},"
+        f" dug {short_day_month_year(day(made.dig))},"
+        f" planted from {short_day_month_year(day(made.ready))}"
     )
     out.print(
         f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
@@ -87,8 +89,8 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     last = made.season.freeze(True).day_at(brief.season.frost_risk)
     if last is not None:
         out.print(
-            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
-            f" from {_source(made)}"
+            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after"
+            f" {short_day_month(day(last))}, from {_source(made)}"
         )
     else:
         out.print(
