@@ -98,3 +98,24 @@ def test_smothering_begins_a_year_before(catalogue: Catalogue) -> None:
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
     assert (plan.season.day(plan.dig) - tasks_of(plan)["smother"].best).days == 365
     assert any("smothering takes about a year" in note for note in plan.notes)
+
+
+def test_sowing_in_place_says_what_decided_it_and_the_odds_it_runs(example: Plan) -> None:
+    tasks = tasks_of(example)
+    courses = {i.letter: i.candidate.course for i in example.planting.items}
+    for row in example.raising.in_place:
+        reason = tasks[f"place-{row.letter}"].reason
+        assert f"Decided by {courses[row.letter].decided_by}." in reason
+        assert f"odds of {courses[row.letter].risk:.0%}" in reason
+
+
+def test_potting_on_speaks_of_what_the_plants_stand_in(oval: Plan) -> None:
+    rows = [replace(row, pot_on=row.harden - 14) for row in oval.raising.indoor]
+    raising = replace(oval.raising, indoor=tuple(rows))
+    for container, word in (("tray", "cell"), ("soil block", "block")):
+        indoors = oval.brief.indoors.model_copy(update={"container": container})
+        brief = oval.brief.model_copy(update={"indoors": indoors})
+        diary = make_diary(brief, oval.season, oval.dig, oval.ready, oval.ground, oval.planting,
+                           raising)  # fmt: skip
+        said = {t.reason for t in diary.tasks if t.key.startswith("pot-")}
+        assert said == {f"When roots show at the edge of the {word}."}

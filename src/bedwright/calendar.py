@@ -69,7 +69,7 @@ def make_diary(
     dates, units = brief.dates, brief.units
     tasks = [
         *_ground_tasks(season, dig, ready, ground, planting),
-        *_raising_tasks(season, raising),
+        *_raising_tasks(season, planting, raising, brief),
         *_bed_tasks(season, planting, raising, ground.feed.side_dress, units),
         *_late_tasks(season, planting, dates),
     ]
@@ -187,8 +187,12 @@ def _ground_tasks(
         )
 
 
-def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
+def _raising_tasks(
+    season: Season, planting: Planting, raising: Raising, brief: Brief
+) -> Iterable[Task]:
     day = season.day
+    holder = "block" if brief.indoors.container == "soil block" else "cell"
+    courses = {item.letter: item.candidate.course for item in planting.items}
     starts = [row.sow for row in raising.indoor] + [row.sow for row in raising.in_place]
     if starts:
         first = min(starts)
@@ -231,7 +235,7 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
                 day(row.pot_on - 5),
                 day(row.pot_on),
                 day(row.pot_on + 10),
-                "When roots show at the edge of the block.",
+                f"When roots show at the edge of the {holder}.",
                 (row.letter,),
             )
     for start in sorted({row.harden for row in raising.indoor}):
@@ -247,6 +251,7 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
             tuple(r.letter for r in rows),
         )
     for place in raising.in_place:
+        course = courses[place.letter]
         yield Task(
             f"place-{place.letter}",
             f"Sow in place: {place.name}",
@@ -254,7 +259,9 @@ def _raising_tasks(season: Season, raising: Raising) -> Iterable[Task]:
             day(place.sow),
             day(place.sow),
             day(place.sow + 14),
-            "The bed is settled and the soil warm enough, at the frost risk accepted.",
+            f"Decided by {course.decided_by}. A night of"
+            f" {say_temperature(course.kill_c, brief.units)} or colder, which kills seedlings,"
+            f" still comes with odds of {course.risk:.0%}.",
             (place.letter,),
         )
         yield Task(

@@ -14,6 +14,7 @@ from bedwright.brief import Brief, with_kinds
 from bedwright.calendar import Diary, make_diary
 from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
+from bedwright.dates import day_month_year
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
 from bedwright.light import Light, sun_on
@@ -79,7 +80,7 @@ class Plan:
             (
                 f"{'smothering' if ways.covers else 'a weedkiller'} takes"
                 f" {'about a year' if ways.covers else 'some weeks'}: it must have been begun by"
-                f" {self.season.day(self.dig - ways.chosen.lead_days):%-d %B %Y}",
+                f" {day_month_year(self.season.day(self.dig - ways.chosen.lead_days))}",
             )
             if ways is not None and ways.chosen.lead_days
             else ()

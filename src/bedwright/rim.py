@@ -19,6 +19,7 @@ from bedwright.brief import (
 )
 from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.checks import checks
+from bedwright.dates import day_month, day_month_year
 from bedwright.season import (
     NoClimateError,
     Record,
@@ -86,7 +87,7 @@ def _date_faults(brief: Brief, site: Site) -> list[Fault]:
     start = growing_year_start(site, brief.season.year)
     first, last = start - timedelta(days=EARLIEST_DAYS), start + timedelta(days=LATEST_DAYS)
     end = start + timedelta(days=364)
-    year = f"the growing year that begins on {start:%-d %B %Y}"
+    year = f"the growing year that begins on {day_month_year(start)}"
     faults = []
     begin, show = brief.dates.begin, brief.dates.show
     if begin is not None and not first <= begin <= last:
@@ -153,9 +154,9 @@ def _frost_faults(place: Place, site: Site) -> list[Fault]:
                 faults.append(
                     Fault(
                         f"place.frost.{name}.{risk:.0%}",
-                        f"{found:%-d %B}",
-                        f"a day of {side} at this latitude: from {half[0]:%-d %B}"
-                        f" and before {half[1] or start:%-d %B}",
+                        f"{day_month(found)}",
+                        f"a day of {side} at this latitude: from {day_month(half[0])}"
+                        f" and before {day_month(half[1] or start)}",
                     )
                 )
         days = [index[risk] for risk in sorted(index, reverse=spring)]
@@ -164,7 +165,9 @@ def _frost_faults(place: Place, site: Site) -> list[Fault]:
             faults.append(
                 Fault(
                     f"place.frost.{name}",
-                    ", ".join(f"{risk:.0%} {day:%-d %B}" for risk, day in sorted(index.items())),
+                    ", ".join(
+                        f"{risk:.0%} {day_month(day)}" for risk, day in sorted(index.items())
+                    ),
                     f"days on which a smaller risk stands at the {later} day",
                 )
             )

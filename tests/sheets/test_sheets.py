@@ -134,10 +134,10 @@ def test_calendar_file_is_read_back_by_the_standard(example: Plan) -> None:
 
 
 def test_tables_read_back(example: Plan) -> None:
-    plants = list(csv.DictReader(io.StringIO(plants_csv(example))))
+    plants = list(csv.DictReader(io.StringIO(plants_csv(example).removeprefix("\ufeff"))))
     assert len(plants) == sum(i.plants for i in example.planting.items)
     assert [int(p["number"]) for p in plants] == list(range(1, len(plants) + 1))
-    supplies = list(csv.DictReader(io.StringIO(supplies_csv(example))))
+    supplies = list(csv.DictReader(io.StringIO(supplies_csv(example).removeprefix("\ufeff"))))
     assert len(supplies) == len(example.supplies.lines)
 
 

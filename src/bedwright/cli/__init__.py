@@ -1,52 +1,38 @@
 """The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``,
 ``planting``, ``kinds``.
 
-Exit codes: 0 done; 2 the brief is at fault; 1 anything else.
+Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system; 1 anything
+else.
+
+The commands lie in ``commands``, whose imports take a second; this module is light, so that a run
+stopped meanwhile ends as quietly as at any other time.
 """
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Any
 
-import typer
+from bedwright.cli import stopping
 
-import bedwright
-from bedwright.cli.console import out
-from bedwright.cli.ground import ground
-from bedwright.cli.kinds import kinds
-from bedwright.cli.light import light
-from bedwright.cli.plan import check, plan
-from bedwright.cli.planting import planting
-from bedwright.cli.season import season
-
-app = typer.Typer(
-    name="bedwright",
-    help="Reckons a bed of annual flowers: what to plant where and when, and how much of it all.",
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-)
-for command in (check, plan, light, ground, planting, kinds):
-    app.command()(command)
-# Southern latitudes begin with a minus, which is no option's.
-app.command(context_settings={"ignore_unknown_options": True})(season)
+if TYPE_CHECKING:
+    from bedwright.cli.commands import app as app
 
 
-def _version(asked: bool) -> None:
-    if asked:
-        out.print(f"bedwright {bedwright.__version__}")
-        raise typer.Exit
+def __getattr__(name: str) -> Any:
+    if name == "app":
+        from bedwright.cli.commands import app
 
-
-@app.callback()
-def _main(
-    version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
-    ] = False,
-) -> None:
-    pass
+        return app
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
 def main() -> None:
     """Entry point."""
-    app()
+    stopping.end_at_once()
+    with stopping.in_order():
+        from bedwright.cli.commands import app
+        from bedwright.cli.console import use_stand_ins
+
+        use_stand_ins()
+        stopping.end_in_order()
+        app()

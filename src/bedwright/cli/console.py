@@ -1,15 +1,23 @@
-"""What every command shares: the two consoles, tables, a bar, and a user's mistakes in words."""
+"""What every command shares: the two consoles, tables, a bar, and a user's mistakes in words.
+
+Text from a brief, a file's name or the command line may hold what a terminal obeys (escape codes)
+or turns about (marks of writing direction); ``escape`` shows such characters by their numbers.
+"""
 
 from __future__ import annotations
 
+import codecs
+import io
+import sys
+import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 from rich.console import Console
-from rich.markup import escape
+from rich.markup import escape as _unmarked
 from rich.progress import BarColumn, Progress, TextColumn
 
 from bedwright.brief import BriefError
@@ -23,8 +31,91 @@ if TYPE_CHECKING:
 
 FAULT, FAILED = 2, 1
 
-out = Console(highlight=False, soft_wrap=True)
-err = Console(stderr=True, highlight=False, soft_wrap=True)
+_UNSAFE = frozenset(
+    chr(code)
+    for code in (
+        *range(0x20),
+        *range(0x7F, 0xA0),
+        *range(0x2028, 0x202F),
+        *range(0x2066, 0x206A),
+        *range(0xD800, 0xE000),
+    )
+)
+"""Controls (C0, DEL and C1), line separators with the marks that turn the direction of writing, and
+halves of characters (as the names of files that are not UTF-8 hold)."""
+
+
+def shown(text: str, keep: str = "") -> str:
+    """Text with what a terminal would obey shown by its number; ``keep``: but for these."""
+    if _UNSAFE.isdisjoint(text):
+        return text
+    return "".join(_numbered(c) if c in _UNSAFE and c not in keep else c for c in text)
+
+
+def _numbered(character: str) -> str:
+    return (
+        character.encode("ascii", "backslashreplace").decode()
+        if character > "\x7f"
+        else (f"\\x{ord(character):02x}")
+    )
+
+
+def escape(text: str) -> str:
+    """Text from outside, ready for ``out`` and ``err``: on one line, obeyed by neither the terminal
+    nor the library."""
+    return _unmarked(shown(text))
+
+
+class SafeConsole(Console):
+    """A console that lets no escape code through, whoever forgot to escape it."""
+
+    def print(self, *objects: Any, **more: Any) -> None:
+        """As the library's."""
+        safe = (shown(one, keep="\n") if isinstance(one, str) else one for one in objects)
+        super().print(*safe, **more)
+
+
+out = SafeConsole(highlight=False, soft_wrap=True, emoji=False)
+err = SafeConsole(stderr=True, highlight=False, soft_wrap=True, emoji=False)
+
+_STAND_INS = {
+    "°": "deg", "×": "x", "·": "-", "–": "-", "—": "-", "−": "-", "‑": "-", "±": "+/-",
+    "²": "2", "³": "3", "½": "1/2", "¼": "1/4", "¾": "3/4", "…": "...", "“": '"', "”": '"',
+    "‘": "'", "’": "'", "•": "*", "→": "->", "€": "EUR", "£": "GBP", "ß": "ss", "ø": "o",
+    "Ø": "O", "æ": "ae", "Æ": "AE", "ł": "l", "Ł": "L", "\xa0": " ",
+}  # fmt: skip
+
+
+def _stand_in(character: str) -> str:
+    """ASCII for a character: a stand-in, its letter without marks, or its number."""
+    if character in _STAND_INS:
+        return _STAND_INS[character]
+    letter = unicodedata.normalize("NFKD", character)
+    plain = "".join(c for c in letter if not unicodedata.combining(c))
+    return plain if plain and plain.isascii() else _numbered(character)
+
+
+def _stand_ins(error: UnicodeError) -> tuple[str, int]:
+    """Handler of what a coding lacks, as ``codecs.register_error`` takes it."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    words = ""
+    for n in range(error.start, error.end):
+        word = _stand_in(error.object[n])
+        if word == "deg":  # 5 deg N, 0 deg C
+            before, after = error.object[n - 1 : n], error.object[n + 1 : n + 2]
+            word = f"{' ' if before.isalnum() else ''}deg{' ' if after.isalnum() else ''}"
+        words += word
+    return words, error.end
+
+
+def use_stand_ins() -> None:
+    """From here on what a terminal's coding lacks is printed in ASCII instead of raising."""
+    codecs.register_error("bedwright", _stand_ins)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="bedwright")
+
 
 BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
@@ -41,8 +132,9 @@ def table(
     """Columns as wide as what they hold; the first and those named to the left, the others to the
     right."""
     out.print(f"[bold]{escape(title)}[/bold]")
-    wide = [max(len(row[n]) for row in [heads, *rows]) for n in range(len(heads))]
-    for row in [heads, *rows]:
+    lines = [[shown(cell) for cell in row] for row in [heads, *rows]]
+    wide = [max(len(row[n]) for row in lines) for n in range(len(heads))]
+    for row in lines:
         cells = [
             row[0].ljust(wide[0]),
             *(

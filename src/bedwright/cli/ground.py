@@ -7,10 +7,18 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.markup import escape
 
 from bedwright.cautions import ground_cautions
-from bedwright.cli.console import BriefArgument, faults, out, part_lines, progress_bar, table
+from bedwright.cli.console import (
+    BriefArgument,
+    escape,
+    faults,
+    out,
+    part_lines,
+    progress_bar,
+    table,
+)
+from bedwright.cli.stopping import writing
 from bedwright.plan import set_out
 from bedwright.rim import catalogue_of, gather
 
@@ -46,6 +54,6 @@ def ground(
                 out.print()
         for caution in others:
             out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
-        with progress_bar(len(sheets.GROUND_FILES)) as step:
+        with progress_bar(len(sheets.GROUND_FILES)) as step, writing(out_folder):
             sheets.write_ground(bed, out_folder, step)
         out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")

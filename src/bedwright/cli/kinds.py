@@ -6,12 +6,11 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.markup import escape
 
 from bedwright.brief import BriefError, Fault
 from bedwright.catalogue import load_catalogue
 from bedwright.checks import unknown_kind
-from bedwright.cli.console import Units, faults, out, part_lines, table
+from bedwright.cli.console import Units, escape, faults, out, part_lines, table
 from bedwright.planting import COLOUR_WORDS
 from bedwright.rim import own_catalogue
 from bedwright.units import LENGTH, UnitError, parse

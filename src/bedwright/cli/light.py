@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
-from rich.markup import escape
 
-from bedwright.cli.console import BriefArgument, faults, out, progress_bar, table
+from bedwright.cli.console import BriefArgument, escape, faults, out, progress_bar, table
+from bedwright.cli.stopping import writing
+from bedwright.dates import short_day_month
 from bedwright.light import EXPOSURES, sun_on
 from bedwright.plan import set_out
 from bedwright.rim import catalogue_of, gather
@@ -41,7 +42,7 @@ def light(
         _sun_by_month(sheets.sun_months(lit))
         suns = sheets.kind_suns(lit.light, catalogue, courses)
         _sun_by_kind([s for s in suns if kinds or s.key in read.wishes.grow], made)
-        with progress_bar(len(sheets.LIGHT_FILES)) as step:
+        with progress_bar(len(sheets.LIGHT_FILES)) as step, writing(out_folder):
             sheets.write_light(lit, _growing(made), out_folder, step)
         folder = escape(str(out_folder))
         out.print(f"Drawn in {folder}/light.svg and light.png.")
@@ -77,7 +78,7 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
     rows = [
         [
             sun.name,
-            f"{season.day(sun.first):%-d %b} - {season.day(sun.last):%-d %b}",
+            f"{short_day_month(season.day(sun.first))} - {short_day_month(season.day(sun.last))}",
             f"{sun.middle:.1f}",
             sun.word,
             f"{sun.wants[0]:g} h +"

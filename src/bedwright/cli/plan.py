@@ -8,11 +8,12 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.markup import escape
 
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
-from bedwright.cli.console import BriefArgument, LayoutSeed, faults, out, progress_bar
+from bedwright.cli.console import BriefArgument, LayoutSeed, escape, faults, out, progress_bar
+from bedwright.cli.stopping import writing
+from bedwright.dates import short_day_month, short_day_month_year
 from bedwright.geometry import outline_of
 from bedwright.plan import STAGES, Plan, make_plan
 from bedwright.rim import catalogue_of, gather
@@ -28,7 +29,7 @@ def check(brief: BriefArgument) -> None:
         season = make_season(weather, read.season.year, read.place.frost, 0)
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {season.basis}."
+            f" growing year {read.season.year}, weather from {escape(season.basis)}."
         )
         if read.surroundings:
             from bedwright.sheets import thing_words
@@ -66,7 +67,8 @@ def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folde
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
         made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
-        write_sheets(made, folder, step)
+        with writing(folder):
+            write_sheets(made, folder, step)
     return made
 
 
@@ -77,8 +79,9 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     brief = made.brief
     out.print(f"[bold]{escape(brief.title)}[/bold], {escape(made.season.site.label)}")
     out.print(
-        f"  bed      {say_area(made.outline.area_m2, brief.units)}, dug {day(made.dig):%-d %b %Y},"
-        f" planted from {day(made.ready):%-d %b %Y}"
+        f"  bed      {say_area(made.outline.area_m2, brief.units)},"
+        f" dug {short_day_month_year(day(made.dig))},"
+        f" planted from {short_day_month_year(day(made.ready))}"
     )
     out.print(
         f"  plants   {plants} in {len(planting.drifts)} drifts, {len(planting.items)} colours of"
@@ -87,8 +90,8 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     last = made.season.freeze(True).day_at(brief.season.frost_risk)
     if last is not None:
         out.print(
-            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after {day(last):%-d %b},"
-            f" from {_source(made)}"
+            f"  frost    {brief.season.frost_risk:.0%} odds of a freeze after"
+            f" {short_day_month(day(last))}, from {_source(made)}"
         )
     else:
         out.print(

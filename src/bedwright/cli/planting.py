@@ -8,12 +8,20 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.markup import escape
 
 from bedwright.brief import BriefError
 from bedwright.catalogue import Catalogue, Kind
 from bedwright.checks import unknown_kind
-from bedwright.cli.console import BriefArgument, LayoutSeed, faults, out, progress_bar, table
+from bedwright.cli.console import (
+    BriefArgument,
+    LayoutSeed,
+    escape,
+    faults,
+    out,
+    progress_bar,
+    table,
+)
+from bedwright.cli.stopping import writing
 from bedwright.plan import STAGES, make_plan
 from bedwright.planting import make_schemes
 from bedwright.rim import catalogue_of, gather
@@ -80,7 +88,7 @@ def planting(
             rows = [[name, *(m[name] for m in measures)] for name in measures[0]]
             table("Side by side", ["", *(f"scheme {n}" for n in numbers)], rows)
             out.print("  The one to plan with: wishes.variant in the brief.\n")
-        with progress_bar(2 * len(plans)) as step:
+        with progress_bar(2 * len(plans)) as step, writing(out_folder):
             sheets.write_schemes(plans, out_folder, step)
         out.print(f"Drawn in {escape(str(out_folder))}/.")
 

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
-from rich.markup import escape
 
 from bedwright.brief import BriefError, Fault
-from bedwright.cli.console import Units, faults, out, progress_bar, table
+from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
+from bedwright.cli.stopping import writing
 from bedwright.rim import gather_season
 from bedwright.season import RISKS, Outlook, make_season, outlook_of
 from bedwright.units import System
@@ -70,7 +70,7 @@ def season(
         made = make_season(weather, read.season.year, read.place.frost, seed)
         outlook = outlook_of(made, seed)
         _print_season(outlook, units)
-        with progress_bar(len(SEASON_FILES)) as step:
+        with progress_bar(len(SEASON_FILES)) as step, writing(out_folder):
             write_season(outlook, units, out_folder, step)
         folder = escape(str(out_folder))
         out.print(f"\nDrawn in {folder}/season.pdf, with season.svg, season.png and season.json.")

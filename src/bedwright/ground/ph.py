@@ -14,6 +14,7 @@ from datetime import date
 import numpy as np
 
 from bedwright.brief import GroundFound
+from bedwright.dates import day_month_year
 from bedwright.ground.feed import FEW, whole_packs
 from bedwright.ground.materials import Material, Pack, materials
 from bedwright.units import SPOON_M3
@@ -127,7 +128,7 @@ def _advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) ->
                 found,
                 TARGET_PH,
                 None,
-                f"Limed on {ground.limed:%-d %B %Y}, less than a year before: lime is"
+                f"Limed on {day_month_year(ground.limed)}, less than a year before: lime is"
                 " still at work, so hold back and test again.",
             )
         return _lime(area_m2, ground, found, packs)

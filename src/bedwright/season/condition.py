@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.dates import day_month_year
 from bedwright.season.ensemble import DAYS, Season
 from bedwright.season.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring
 from bedwright.season.mending import Record
@@ -49,7 +50,7 @@ def hold_observed(season: Season, record: Record) -> Season:
             _odds(last_spring(tmin, FREEZE_C, north), True),
             _odds(first_autumn(tmin, FREEZE_C, north), False),
         )
-    seen = f"{season.day(last):%-d %B %Y}"
+    seen = f"{day_month_year(season.day(last))}"
     told = f"the weather to {seen} is as it was seen; the odds are of what follows"
     return replace(
         season,

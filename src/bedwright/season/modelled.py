@@ -140,7 +140,7 @@ def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int)
         np.maximum(high, low + np.float32(0.3)),
         base.rain_mm,
         "dates",
-        f"frost dates {known.source}; heat and rain from monthly normals of a world grid"
+        f"{_stated(known.source)}; heat and rain from monthly normals of a world grid"
         " (ERA5, 2000-2025)",
         ()
         if missed <= FAIR_MISS_DAYS
@@ -152,6 +152,14 @@ def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int)
         (odds[0], odds[1]),
         (goals[0], goals[1]),
     )
+
+
+def _stated(source: str) -> str:
+    """Whose the stated dates are: 'frost dates stated (source: my own notebook)'."""
+    said = source.strip()
+    if not said or said.startswith("as stated"):
+        return f"frost dates {said or 'as stated'}"
+    return f"frost dates stated (source: {said})"
 
 
 FAIR_MISS_DAYS = 5.0

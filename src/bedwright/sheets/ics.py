@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from datetime import UTC, datetime, timedelta
 
-from icalendar import Calendar, Event
+from icalendar import Calendar, Event, vText
 
 import bedwright
 from bedwright.plan import Plan
@@ -20,8 +20,9 @@ def calendar_ics(plan: Plan) -> bytes:
     calendar = Calendar()
     calendar.add("prodid", f"-//Bedwright//Bedwright {bedwright.__version__}//EN")
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", plan.brief.title)
-    calendar.add("x-wr-caldesc", certainty(plan.season))
+    # Of properties outside the standard the library does not know that they are text to escape.
+    calendar.add("x-wr-calname", vText(plan.brief.title))
+    calendar.add("x-wr-caldesc", vText(certainty(plan.season)))
     for task in plan.diary.tasks:
         event = Event()
         words = f"{plan.brief.title}|{plan.season.start}|{task.key}"

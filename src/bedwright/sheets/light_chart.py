@@ -7,6 +7,7 @@ import textwrap
 
 import numpy as np
 
+from bedwright.dates import day_month
 from bedwright.light import EXPOSURES, LEAST_H, exposure_shares, skyline_deg
 from bedwright.sheets.light_grid import BOUNDS, MOST_H, grey, shade
 from bedwright.sheets.light_map import sun_map
@@ -41,7 +42,9 @@ def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     canvas.close()
     first, last = (lit.season.day(n * 14) for n in (fortnights.start, fortnights.stop))
     canvas.text((KEY, head + 2.6), "Direct sun a day, clear sky", 3.0, font_weight="bold")
-    canvas.text((KEY, head + 6.6), f"mean of {first:%-d %B} to {last:%-d %B}", 2.6, fill=SOFT)
+    canvas.text(
+        (KEY, head + 6.6), f"mean of {day_month(first)} to {day_month(last)}", 2.6, fill=SOFT
+    )
     _greys(canvas, head + 9.0)
     _exposures(canvas, lit, fortnights, head + 53.0)
     _lie(canvas, lit, head + 84.0)

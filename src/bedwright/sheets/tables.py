@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 from bedwright.plan import Plan
 
@@ -84,7 +85,26 @@ def plants_csv(plan: Plan) -> str:
     return _text(rows)
 
 
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""How a cell begins that a spreadsheet takes for a formula (OWASP, "CSV Injection"; the wide forms
+are read as the narrow ones where Chinese or Japanese is typed)."""
+
+
 def _text(rows: list[list[object]]) -> str:
+    """Rows as a spreadsheet opens them: marked as UTF-8, lines ended as in RFC 4180, and no text
+    taken for a formula."""
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows)
+    out.write("\ufeff")
+    csv.writer(out, lineterminator="\r\n").writerows([_harmless(v) for v in row] for row in rows)
     return out.getvalue()
+
+
+def _harmless(value: object) -> object:
+    """A cell with an apostrophe before what would be a formula; numbers stay numbers."""
+    if not isinstance(value, str) or not value.lstrip(" ").startswith(FORMULA_STARTS):
+        return value
+    return value if _is_number(value) else f"'{value}"
+
+
+def _is_number(text: str) -> bool:
+    return re.fullmatch(r"[+-]?\d+(\.\d+)?(e[+-]?\d+)?", text, re.ASCII) is not None

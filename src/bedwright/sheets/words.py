@@ -6,7 +6,7 @@ Every sentence is filled from the figures used, in the units of the brief.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
@@ -192,7 +192,7 @@ def season_lines(plan: Plan) -> list[Line]:
         Line(
             "Ground can be worked",
             say_day(season.day(plan.dig)),
-            "the day stated, or soil at 4.5 °C (40 °F) in half of all years and ten hours of day",
+            _why_dig(plan),
         ),
     ]
     free = _freeze_free(plan)
@@ -211,6 +211,16 @@ def season_lines(plan: Plan) -> list[Line]:
             else Line("Note", " ".join(season.notes))
         )
     return lines
+
+
+def _why_dig(plan: Plan) -> str:
+    """What decided the day of digging: the brief's first day, or the ground and the days away."""
+    dates, day = plan.brief.dates, plan.season.day(plan.dig)
+    if dates.begin == day:
+        return "the day stated"
+    back = any(span.end == day - timedelta(days=1) for span in dates.away)
+    later = ", and you are back" if back else ""
+    return f"soil at 4.5 °C (40 °F) in half of all years and ten hours of day{later}"
 
 
 def _altitude(metres: float, units: str) -> str:
