@@ -361,5 +361,5 @@ def _whole(parts: list[BaseGeometry]) -> list[BaseGeometry]:
         ]
         touch[k] = 0.0
         to = int(np.argmax(touch)) if max(touch) > 1e-6 else k
-        whole[to] = shapely.union(whole[to], piece, grid_size=1e-8)
+        whole[to] = polygonal(shapely.union(whole[to], piece, grid_size=1e-8))
     return whole

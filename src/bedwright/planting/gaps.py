@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Existing
+from bedwright.geometry import polygonal
 from bedwright.planting import lattice
 from bedwright.planting.stagger import EDGE_SHARE
 
@@ -115,7 +116,7 @@ def _by_todays_gaps(
 ) -> tuple[int, int]:
     """Plants that an eye on today's gaps would set, and those of them that will be smothered."""
     today = bed.difference(shapely.union_all([_disc(plant, 0.0) for plant in existing]))
-    ground = today.intersection(bed.buffer(-EDGE_SHARE * spread_m))
+    ground = polygonal(today.intersection(bed.buffer(-EDGE_SHARE * spread_m)))
     at = lattice.fill(ground, spread_m, 0.0, np.empty((0, 3)))
     grown = shapely.union_all([_disc(plant, 1.0) for plant in existing])
     lost = shapely.contains_xy(grown, at[:, 0], at[:, 1]) if len(at) else np.zeros(0, bool)
