@@ -77,8 +77,8 @@ def test_depth_runs_from_the_viewed_edge() -> None:
     assert depths(both, points) == pytest.approx([0, 1, 0], abs=1e-6)
     island = outline_of(brief_of(bed=rectangle).bed)
     assert depths(island, points) == pytest.approx([0, 1, 0], abs=1e-6)
-    assert deepest(island) == pytest.approx(1, abs=0.01)
-    assert deepest(south) == pytest.approx(2, abs=0.1)
+    assert deepest(island) == pytest.approx(1, abs=1e-4)
+    assert deepest(south) == pytest.approx(2, abs=1e-4)
     assert front_ribbon(south, 0.25).area == pytest.approx(4 * 0.25)
     assert front_ribbon(island, 0.25).area == pytest.approx(8 - 3.5 * 1.5)
 
@@ -179,3 +179,28 @@ def test_in_a_bed_narrower_than_its_plants_they_stand_along_the_middle() -> None
     spots = fill_drift(bed, bed, 0.3, Placed())
     assert len(spots) >= 5
     assert shapely.distance(shapely.points(spots), bed.boundary).min() >= 0.08
+
+
+@pytest.mark.parametrize(
+    ("corners", "viewed_from", "depth"),
+    [
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], "S", 0.6),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], ["S", "N"], 0.3),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], ["S", "E"], 0.6),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], "E", 4.0),
+        ([(0, 0), (4, 0), (4, 1.2), (0, 1.2)], "all", 0.6),
+        ([(0, 0), (3.1, 0), (1.7, 0.6)], "S", 0.6),
+        # An arm on the left as deep as the whole, a slot of 0.5 m behind the front of the rest.
+        ([(0, 0), (3, 0), (3, 0.5), (1, 0.5), (1, 1), (3, 1), (3, 1.9), (0, 1.9)], "S", 1.9),
+        ([(0, 0), (3, 0), (3, 0.5), (0.9, 0.5), (1.2, 1), (3, 1), (3, 1.9), (1, 1.9)], "S", 1.71),
+    ],
+)
+def test_a_bed_s_depth_is_exact(
+    corners: list[tuple[float, float]], viewed_from: object, depth: float
+) -> None:
+    bed = {
+        "shape": "polygon",
+        "corners": [[f"{x} m", f"{y} m"] for x, y in corners],
+        "viewed_from": viewed_from,
+    }
+    assert deepest(outline_of(brief_of(bed=bed).bed)) == pytest.approx(depth, abs=1e-4)

@@ -354,3 +354,27 @@ def test_groups_are_of_three_and_more_on_small_beds(
     planting = planting_of(brief, catalogue, courses, galway)
     assert breaches(brief, planting) == []
     assert all(len(drift.places) >= 3 for drift in planting.drifts if not drift.ribbon)
+
+
+@pytest.mark.parametrize(
+    ("width", "viewed_from", "edged"),
+    [
+        ("59.9 cm", "S", False),
+        ("60 cm", "S", True),
+        ("60.1 cm", "S", True),
+        ("1.199 m", "all", False),
+        ("1.2 m", "all", True),
+        ("1.201 m", "all", True),
+    ],
+)
+def test_a_bed_of_60_cm_to_its_middle_or_back_has_an_edging(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    galway: Season,
+    width: str,
+    viewed_from: str,
+    edged: bool,
+) -> None:
+    bed = {"shape": "rectangle", "length": "4 m", "width": width, "viewed_from": viewed_from}
+    planting = planting_of(brief_of(bed=bed), catalogue, courses, galway)
+    assert any(drift.ribbon for drift in planting.drifts) == edged

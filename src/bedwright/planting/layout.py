@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import Outline, polygonal
+from bedwright.geometry import TENTH_MM, Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.arrangement import (
     Arranged,
@@ -317,7 +317,7 @@ def _zones(
     outline: Outline, free: BaseGeometry, edging: bool, width_m: float
 ) -> tuple[BaseGeometry | None, BaseGeometry]:
     """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
-    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M:
+    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M - TENTH_MM:
         return None, free
     ribbon = polygonal(front_ribbon(outline, width_m).intersection(free))
     inside = polygonal(free.difference(ribbon))
