@@ -45,6 +45,9 @@ AREA_ROUNDS = 60
 PATIENCE = 12
 """Rounds without a better fit after which weights are let be."""
 
+LEAST_SHARE = 1e-6
+"""Share of the bed that a drift is taken to have at least."""
+
 ARC = 20
 """Straight pieces to a wave's length of border."""
 
@@ -93,7 +96,10 @@ class Cut:
     def resized(self, times: Floats) -> Cut:
         """The same drifts, each so many times as large beside the others, moved no more than that
         takes."""
-        wanted = np.array([drift.area for drift in self.drifts]) * times
+        if len(self.drifts) == 1:
+            return self
+        areas = np.array([drift.area for drift in self.drifts])
+        wanted = np.maximum(areas, LEAST_SHARE * self.area.area) * times
         wanted /= wanted.sum()
         return _settle(self.area, self.sites, self.weights, wanted, self.frame)
 
