@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from awkward import BEDS
+from bedwright.brief import BriefError
 from bedwright.geometry import GeometryError, cells_in, footprint, outline_of
 from conftest import brief_of
 
@@ -96,3 +97,52 @@ def test_free_ground_may_fall_apart_or_vanish() -> None:
 def test_cells_of_a_speck() -> None:
     speck = shapely.Point(0, 0).buffer(0.01)
     assert np.allclose(cells_in(speck, 0.5), 0.0, atol=0.01)
+
+
+@pytest.mark.parametrize(
+    ("corners", "said"),
+    [
+        ([(0, 0), (2, 2), (2, 0), (0, 2)], "crosses itself near x, y = 1.00 m, 1.00 m"),
+        ([(0, 0), (4, 3), (4, 0), (0, 2)], "crosses itself near"),
+        ([(0, 0), (2, 2), (4, 4)], "all lie on one line"),
+        ([(0, 0), (2, 0), (4, 0), (2, 0)], "all lie on one line"),
+        ([(0, 0), (2, 0), (2, 0), (2, 2), (0, 2)], "corner 3 on corner 2"),
+        ([(0, 0), (2, 0), (1, 1), (2, 2), (0, 2), (1, 1)], "crosses itself near"),
+        ([(0, 0), (4, 0), (4, 2), (2, 0), (0, 2)], "crosses itself near"),
+        ([(0, 0), (2, 0), (4, 0), (2, 0), (2, 2), (0, 2)], "a spike of 0° at corner 3"),
+        ([(0, 0), (2, 0), (2, 1), (5, 1.0005), (2, 1.001), (2, 2), (0, 2)], "at corner 4"),
+        ([(0, 0), (2, 0), (2, 2), (1, 2), (1, 1), (1, 2), (0, 2)], "a spike of 0° at corner 5"),
+        ([(0, 0), (2, 0), (2, 2), (0, 2), (0, 0), (2, 0), (2, 2), (0, 2)], "crosses itself near"),
+        ([(0, 0), (201, 0), (201, 1), (0, 1)], "a bed 201 m long"),
+        ([(0, 0), (20, 0), (20, 0.14), (0, 0.14)], "14 cm wide where it is widest"),
+        ([(0, 0), (90, 0), (90, 90), (0, 90)], "an area of"),
+    ],
+)
+def test_corners_that_make_no_bed_are_faults(corners: list[tuple[float, float]], said: str) -> None:
+    with pytest.raises(BriefError) as caught:
+        outline(shape="polygon", corners=[[f"{x} m", f"{y} m"] for x, y in corners])
+    (fault,) = caught.value.faults
+    assert fault.field == "bed.corners"
+    assert said in fault.given
+
+
+def test_a_bed_long_and_narrow_beyond_use_is_a_fault() -> None:
+    with pytest.raises(BriefError, match=r"bed\.length: given a bed 1000 m long"):
+        outline(shape="rectangle", length="1000 m", width="1 cm")
+    with pytest.raises(BriefError, match=r"bed\.length: given a bed 5 cm wide"):
+        outline(shape="ellipse", length="20 m", width="5 cm")
+
+
+def test_a_ring_closed_by_its_first_corner_a_stake_on_an_edge_and_the_limits_are_sound() -> None:
+    closed = [["0 m", "0 m"], ["2 m", "0 m"], ["2 m", "2 m"], ["0 m", "2 m"], ["0 m", "0 m"]]
+    assert outline(shape="polygon", corners=closed).area_m2 == pytest.approx(4)
+    staked = [["0 m", "0 m"], ["1 m", "0 m"], ["2 m", "0 m"], ["2 m", "2 m"], ["0 m", "2 m"]]
+    assert outline(shape="polygon", corners=staked).area_m2 == pytest.approx(4)
+    limit = outline(shape="rectangle", length="200 m", width="15 cm")
+    assert limit.area_m2 == pytest.approx(30)
+
+
+def test_plants_that_fill_the_bed_are_a_fault_of_the_brief() -> None:
+    stays = [{"name": "yew", "at": ["2 m", "1 m"], "spread": "9 m"}]
+    with pytest.raises(BriefError, match="existing: given plants that fill the bed"):
+        brief_of(existing=stays)

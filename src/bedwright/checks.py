@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from bedwright.brief import Check, Fault, Neighbour, kind_and_colour, label_of
+import shapely
+
+from bedwright.brief import Change, Check, Fault, Neighbour, kind_and_colour, label_of
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
 from bedwright.planting import COLOUR_WORDS
 from bedwright.units import System, say_length
+
+SPOT_SLACK_M = 0.05
+"""How far outside the bed a spot may lie and still mean its edge (as ``planting.changes``)."""
 
 
 def checks(catalogue: Catalogue) -> tuple[Check, ...]:
@@ -37,12 +42,29 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
                     "a place in the bed, or within half its spread of the edge",
                 )
             )
+    stays = [shapely.Point(*p.at).buffer(p.spread / 2) for p in values.get("existing", ())]
+    try:
+        outline.free_ground(stays)
+    except GeometryError as error:
+        faults.append(Fault(error.field, error.given, error.accepted))
+    faults += _changes_outside(outline, values.get("changes", ()))
     for n, thing in enumerate(values.get("surroundings", ())):
         if thing is not None:
             faults += _faults_about(
                 outline, thing, label_of(n, thing), values.get("units", "metric")
             )
     return faults
+
+
+def _changes_outside(outline: Outline, changes: tuple[Change | None, ...]) -> list[Fault]:
+    """Faults of spots for changes that lie outside the bed."""
+    return [
+        Fault(f"changes[{n}].{field}", f"{spot[0]:g} m, {spot[1]:g} m", "a spot in the bed")
+        for n, change in enumerate(changes, start=1)
+        if change is not None
+        for field, spot in (("at", change.at), ("swap", change.swap))
+        if spot is not None and not outline.holds(*spot, slack_m=SPOT_SLACK_M)
+    ]
 
 
 def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System) -> list[Fault]:
@@ -123,6 +145,11 @@ def check_changes(catalogue: Catalogue) -> Check:
 
     def check(values: dict[str, Any]) -> list[Fault]:
         faults = []
+        wishes = values.get("wishes")
+        in_gaps = wishes is not None and wishes.gaps_only and values.get("existing")
+        if in_gaps and values.get("changes"):
+            accepted = "none where only gaps are planted (wishes.gaps_only)"
+            faults.append(Fault("changes", "changes of drifts", accepted))
         for n, change in enumerate(values.get("changes", ()), start=1):
             if change is None or change.grow is None:
                 continue

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -20,6 +21,22 @@ from shapely.geometry.base import BaseGeometry
 from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
 
 LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 5000.0
+MOST_LENGTH_M = 200.0
+"""From end to end; longer ones take minutes to plan."""
+
+LEAST_WIDTH_M = 0.15
+"""Width of the largest circle in a bed: one row of small plants, near half of which hang over each
+edge (estimate)."""
+
+LEAST_CORNER_DEG = 2.0
+"""A sharper corner is a slip of the pen (estimate)."""
+
+SAME_SPOT_M, FLAT_M2 = 0.001, 1e-9
+"""Distance within which corners stand on one spot; area below which they lie on one line."""
+
+TENTH_MM, SPECK_M2 = 1e-4, 1e-10
+"""How exactly lengths are found by trial; ground of less area than a speck is none."""
+
 EDGE_SLACK_M = 0.01
 """What stands less than this inside the edge stands at it."""
 ROUND_SEGMENTS = 32
@@ -60,6 +77,11 @@ class Outline:
     def middle(self) -> tuple[float, float]:
         """Centroid, metres."""
         return float(self.polygon.centroid.x), float(self.polygon.centroid.y)
+
+    @cached_property
+    def inner_radius_m(self) -> float:
+        """Radius of the largest circle inside, metres."""
+        return inner_radius(self.polygon)
 
     @property
     def from_all_sides(self) -> bool:
@@ -117,6 +139,8 @@ class Outline:
 
 def outline_of(bed: Bed) -> Outline:
     """The outline of a bed as stated.  Raises GeometryError."""
+    if bed.shape == "polygon":
+        _check_corners(np.array(bed.corners, float))
     polygon = Polygon(_ring(bed))
     if not polygon.is_valid:
         raise GeometryError(
@@ -130,6 +154,7 @@ def outline_of(bed: Bed) -> Outline:
             f"an area of {polygon.area:.3g} m²",
             f"a bed of {LEAST_AREA_M2:g} to {MOST_AREA_M2:g} m²",
         )
+    _check_reach(polygon, _SHAPE_FIELD[bed.shape])
     outline = Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
     if not bed.slope:
         return outline
@@ -137,9 +162,71 @@ def outline_of(bed: Bed) -> Outline:
     return replace(outline, rise=(-bed.slope * fall_x, -bed.slope * fall_y))
 
 
+def _check_corners(corners: NDArray[np.float64]) -> None:
+    """Raises GeometryError where a corner of a polygon repeats the one before it (the last may
+    repeat the first) or is the tip of a spike."""
+    step = np.diff(corners, axis=0)
+    again = np.flatnonzero(np.hypot(*step.T) < SAME_SPOT_M)
+    if len(again):
+        n = int(again[0]) + 2
+        raise GeometryError(
+            "corners", f"corner {n} on corner {n - 1}", "each corner once, in order"
+        )
+    if np.hypot(*(corners[0] - corners[-1])) < SAME_SPOT_M:
+        corners = corners[:-1]
+    if len(corners) < 3 or shapely.MultiPoint(corners).convex_hull.area < FLAT_M2:
+        raise GeometryError("corners", "corners that all lie on one line", "corners round a bed")
+    back, on = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
+    cross = back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0]
+    angle = np.degrees(np.abs(np.arctan2(cross, (back * on).sum(axis=1))))
+    if angle.min() < LEAST_CORNER_DEG:
+        n = int(np.argmin(angle))
+        raise GeometryError(
+            "corners",
+            f"a spike of {angle[n]:.2g}° at corner {n + 1}",
+            f"corners of {LEAST_CORNER_DEG:g}° and more",
+        )
+
+
+def _check_reach(polygon: Polygon, field: str) -> None:
+    """Raises GeometryError where a bed is too long to be planned, or nowhere wide enough for a
+    plant."""
+    corners = np.asarray(shapely.get_coordinates(shapely.oriented_envelope(polygon)))
+    long = float(np.hypot(*np.diff(corners[:3], axis=0).T).max())
+    if long > MOST_LENGTH_M * (1 + 1e-9):
+        raise GeometryError(
+            field, f"a bed {long:.4g} m long", f"{MOST_LENGTH_M:g} m at most from end to end"
+        )
+    if polygon.buffer(-LEAST_WIDTH_M / 2 * (1 - 1e-6)).is_empty:
+        raise GeometryError(
+            field,
+            f"a bed {200 * inner_radius(polygon):.2g} cm wide where it is widest",
+            f"room for a circle {100 * LEAST_WIDTH_M:g} cm wide at the least",
+        )
+
+
+def inner_radius(polygon: Polygon) -> float:
+    """Radius of the largest circle in a polygon, metres, to a tenth of a millimetre."""
+    x0, y0, x1, y1 = polygon.bounds
+    return largest(
+        lambda radius: polygon.buffer(-radius, join_style="mitre").area > SPECK_M2,
+        min(x1 - x0, y1 - y0) / 2 + TENTH_MM,
+    )
+
+
+def largest(holds: Callable[[float], bool], upto: float) -> float:
+    """The largest length from 0 up to a bound, metres, for which something holds that holds for all
+    smaller ones."""
+    low, high = 0.0, upto
+    while high - low > TENTH_MM / 1000:
+        middle = (low + high) / 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return high
+
+
 def _crossing(polygon: Polygon) -> str:
     """Where an edge crosses or touches itself, in words."""
-    if polygon.area < 1e-9:
+    if polygon.convex_hull.area < FLAT_M2:
         return "corners that all lie on one line"
     spot = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
     if spot is None:

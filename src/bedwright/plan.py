@@ -223,7 +223,9 @@ def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
         f"for the budget {len(planting.items)} colour forms are grown, not"
         f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
     )
-    return best._replace(planting=replace(planting, notes=(*planting.notes, said)))
+    # That fewer kinds were counted on was the budget's doing, not the brief's.
+    notes = (note for note in planting.notes if note != planting.kinds_note)
+    return best._replace(planting=replace(planting, notes=(*notes, said), kinds_note=None))
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

@@ -97,8 +97,83 @@ def test_changes_at_odds_or_out_of_the_bed_are_told(bed: Bed, first: Planting) -
     here = spot(body(first)[0])
     with pytest.raises(GeometryError, match=r"changes\[2\].*changes\[1\] asks.*one kind for each"):
         bed.planted([{"at": here, "grow": "tall_zinnia"}, {"at": here, "grow": "coleus"}])
-    with pytest.raises(GeometryError, match=r"changes\[1\]\.at: given 9 m, 9 m"):
+    with pytest.raises(BriefError, match=r"changes\[1\]\.at: given 9 m, 9 m"):
         bed.planted([{"at": ["9 m", "9 m"], "size": 1.5}])
+    with pytest.raises(BriefError, match=r"changes\[1\]\.swap: given 9 m, 9 m"):
+        bed.planted([{"at": here, "swap": ["9 m", "9 m"]}])
+
+
+def test_a_drift_sized_more_than_once_is_told_with_both_changes(bed: Bed, first: Planting) -> None:
+    here = {"at": spot(body(first)[1]), "size": 0.4}
+    with pytest.raises(GeometryError) as caught:
+        bed.planted([here] * 9)
+    assert caught.value.field == "changes[2].size"
+    assert "changes[1]" in caught.value.given
+    assert caught.value.accepted == "one size for each drift"
+
+
+def test_every_drift_may_have_a_size(bed: Bed, first: Planting) -> None:
+    sizes = [0.4, 2.5] * 20
+    made = bed.planted([{"at": spot(d), "size": s}
+                        for d, s in zip(body(first), sizes, strict=False)])  # fmt: skip
+    areas = np.array([d.polygon.area for d in body(made)])
+    before = np.array([d.polygon.area for d in body(first)])
+    wanted = before * sizes[: len(before)]
+    assert areas / areas.sum() == pytest.approx(wanted / wanted.sum(), rel=0.05)
+
+
+def test_a_swap_that_changes_nothing_is_told(bed: Bed, first: Planting) -> None:
+    here = spot(body(first)[0])
+    with pytest.raises(GeometryError, match=r"changes\[1\]\.swap: given the drift itself"):
+        bed.planted([{"at": here, "swap": here}])
+
+
+def test_swaps_in_a_chain_are_told(bed: Bed, first: Planting) -> None:
+    names = labels(first)
+    by_name = dict(zip(names, body(first), strict=True))
+    a, b, c = (spot(drift) for drift in list(by_name.values())[:3])
+    with pytest.raises(GeometryError, match=r"changes\[2\].*changes\[1\] asks.*one kind for each"):
+        bed.planted([{"at": a, "swap": b}, {"at": b, "swap": c}])
+
+
+def test_a_spot_in_the_edging_is_told(bed: Bed, first: Planting) -> None:
+    edge = next(drift for drift in first.drifts if drift.ribbon)
+    x, y = edge.places[0]
+    with pytest.raises(GeometryError, match=r"changes\[1\]\.at.*edge_with"):
+        bed.planted([{"at": [f"{x:.4f} m", f"{y:.4f} m"], "grow": "tall_zinnia"}])
+
+
+def test_a_spot_on_a_plant_that_stays_is_told(
+    catalogue: Catalogue, courses: dict[str, Course], ground: tuple[Outline, Light]
+) -> None:
+    stays = [{"name": "rose", "at": ["2.5 m", "0 m"], "spread": "80 cm"}]
+    change = {"at": ["2.5 m", "0 m"], "grow": "tall_zinnia"}
+    brief = brief_of(bed=BED, existing=stays, changes=[change])
+    with pytest.raises(GeometryError, match=r"changes\[1\]\.at"):
+        make_planting(brief, ground[0], catalogue, courses, ground[1], 0)
+
+
+def test_a_bed_of_one_drift_may_be_asked_to_size_it(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    """It has nowhere to grow, wherever the bed lies in its frame."""
+    corners = [["60 m", "60 m"], ["60.8 m", "60 m"], ["60.8 m", "60.8 m"], ["60 m", "60.8 m"]]
+    bed = {"shape": "polygon", "corners": corners}
+    outline = outline_of(brief_of(bed=bed).bed)
+    light = sun_hours(outline, bodies_of(outline, ()), galway, (100, 300))
+    brief = brief_of(
+        bed=bed, changes=[{"at": ["60.4 m", "60.4 m"], "size": 2}], wishes={"edging": False}
+    )
+    made = make_planting(brief, outline, catalogue, courses, light, 0)
+    assert len(made.drifts) == 1
+    assert made.drifts[0].polygon.area == pytest.approx(0.64)
+
+
+def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
+    stays = [{"name": "rose", "at": ["2.5 m", "0 m"], "spread": "80 cm"}]
+    change = {"at": ["1 m", "0 m"], "size": 2}
+    with pytest.raises(BriefError, match=r"changes: given changes of drifts"):
+        brief_of(bed=BED, existing=stays, changes=[change], wishes={"gaps_only": True})
 
 
 @pytest.mark.parametrize(

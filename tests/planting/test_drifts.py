@@ -5,10 +5,11 @@ import pytest
 import shapely
 
 from awkward import BEDS
-from bedwright.geometry import outline_of
+from bedwright.geometry import outline_of, polygonal
 from bedwright.planting.drifts import cut_drifts, frame_of
+from bedwright.planting.layout import drift_count, drift_shares
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
-from bedwright.planting.view import deepest, depths, distances, front_ribbon
+from bedwright.planting.view import deepest, depths, distances, front_ribbon, viewers
 from conftest import brief_of
 
 
@@ -76,8 +77,8 @@ def test_depth_runs_from_the_viewed_edge() -> None:
     assert depths(both, points) == pytest.approx([0, 1, 0], abs=1e-6)
     island = outline_of(brief_of(bed=rectangle).bed)
     assert depths(island, points) == pytest.approx([0, 1, 0], abs=1e-6)
-    assert deepest(island) == pytest.approx(1, abs=0.01)
-    assert deepest(south) == pytest.approx(2, abs=0.1)
+    assert deepest(island) == pytest.approx(1, abs=1e-4)
+    assert deepest(south) == pytest.approx(2, abs=1e-4)
     assert front_ribbon(south, 0.25).area == pytest.approx(4 * 0.25)
     assert front_ribbon(island, 0.25).area == pytest.approx(8 - 3.5 * 1.5)
 
@@ -122,3 +123,84 @@ def test_a_corner_so_sharp_that_rounding_crosses_it_keeps_its_drifts_inside() ->
     drifts = cut_drifts(area, np.ones(4), toward, np.random.default_rng(0)).drifts
     assert all(area.buffer(1e-6).contains(drift) for drift in drifts)
     assert sum(drift.area for drift in drifts) == pytest.approx(area.area, rel=1e-6)
+
+
+def star(rng: np.random.Generator) -> np.ndarray:
+    count = 2 * int(rng.integers(5, 10))
+    angles = np.linspace(0, 2 * np.pi, count, endpoint=False)
+    inner = rng.uniform(0.3, 0.7)
+    radii = np.where(np.arange(count) % 2, inner, 1.0) * rng.uniform(1.0, 2.0)
+    return np.column_stack([radii * np.cos(angles), radii * np.sin(angles)])
+
+
+def ell(rng: np.random.Generator) -> np.ndarray:
+    (a, b), (c, d) = rng.uniform(2, 4, 2), rng.uniform(0.5, 1.2, 2)
+    return np.array([[0, 0], [a, 0], [a, c], [d, c], [d, b], [0, b]])
+
+
+def you(rng: np.random.Generator) -> np.ndarray:
+    a, b, c = rng.uniform(2.5, 4.5), rng.uniform(1.5, 3), rng.uniform(0.5, 1.0)
+    return np.array([[0, 0], [a, 0], [a, b], [a - c, b], [a - c, c], [c, c], [c, b], [0, b]])
+
+
+@pytest.mark.parametrize(
+    "seed",
+    [*range(14), 57, 66, 75, 80, 83, 87, 99, 105, 114, 141, 147, 177, 192, 216, 225],
+)
+def test_a_concave_bed_among_plants_that_stay_is_cut_into_ground_alone(seed: int) -> None:
+    """No lines or points among the drifts, which fill the ground: stars, L and U shapes, from one
+    side."""
+    rng = np.random.default_rng(seed)
+    corners = np.round((star, ell, you)[seed % 3](rng), 3)
+    side = ("S", "N", "E", "SW")[seed // 3 % 4]
+    bed = {
+        "shape": "polygon",
+        "corners": [[f"{x:.3f} m", f"{y:.3f} m"] for x, y in corners],
+        "viewed_from": side,
+    }
+    outline = outline_of(brief_of(bed=bed).bed)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    stays = [
+        shapely.Point(rng.uniform(low, high)).buffer(rng.uniform(0.1, 0.5))
+        for _ in range(int(rng.integers(0, 5)))
+    ]
+    free = outline.free_ground(stays)
+    body = polygonal(free.difference(front_ribbon(outline, 0.2)))
+    count = drift_count(body.area)
+    cut = cut_drifts(body, drift_shares(count), viewers(outline)[0], np.random.default_rng(seed))
+    drifts = [drift for drift in cut.drifts if not drift.is_empty]
+    assert {drift.geom_type for drift in drifts} <= {"Polygon", "MultiPolygon"}
+    assert sum(drift.area for drift in drifts) == pytest.approx(body.area, rel=1e-4)
+    assert all(drift.is_valid for drift in drifts)
+
+
+def test_in_a_bed_narrower_than_its_plants_they_stand_along_the_middle() -> None:
+    bed = shapely.box(0, 0, 2, 0.2)
+    spots = fill_drift(bed, bed, 0.3, Placed())
+    assert len(spots) >= 5
+    assert shapely.distance(shapely.points(spots), bed.boundary).min() >= 0.08
+
+
+@pytest.mark.parametrize(
+    ("corners", "viewed_from", "depth"),
+    [
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], "S", 0.6),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], ["S", "N"], 0.3),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], ["S", "E"], 0.6),
+        ([(0, 0), (4, 0), (4, 0.6), (0, 0.6)], "E", 4.0),
+        ([(0, 0), (4, 0), (4, 1.2), (0, 1.2)], "all", 0.6),
+        ([(0, 0), (3.1, 0), (1.7, 0.6)], "S", 0.6),
+        # An arm on the left as deep as the whole, a slot of 0.5 m behind the front of the rest.
+        ([(0, 0), (3, 0), (3, 0.5), (1, 0.5), (1, 1), (3, 1), (3, 1.9), (0, 1.9)], "S", 1.9),
+        ([(0, 0), (3, 0), (3, 0.5), (0.9, 0.5), (1.2, 1), (3, 1), (3, 1.9), (1, 1.9)], "S", 1.71),
+    ],
+)
+def test_a_bed_s_depth_is_exact(
+    corners: list[tuple[float, float]], viewed_from: object, depth: float
+) -> None:
+    bed = {
+        "shape": "polygon",
+        "corners": [[f"{x} m", f"{y} m"] for x, y in corners],
+        "viewed_from": viewed_from,
+    }
+    assert deepest(outline_of(brief_of(bed=bed).bed)) == pytest.approx(depth, abs=1e-4)

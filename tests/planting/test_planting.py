@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 import pytest
 import shapely
@@ -354,3 +356,74 @@ def test_groups_are_of_three_and_more_on_small_beds(
     planting = planting_of(brief, catalogue, courses, galway)
     assert breaches(brief, planting) == []
     assert all(len(drift.places) >= 3 for drift in planting.drifts if not drift.ribbon)
+
+
+@pytest.mark.parametrize(
+    ("width", "viewed_from", "edged"),
+    [
+        ("59.9 cm", "S", False),
+        ("60 cm", "S", True),
+        ("60.1 cm", "S", True),
+        ("1.199 m", "all", False),
+        ("1.2 m", "all", True),
+        ("1.201 m", "all", True),
+    ],
+)
+def test_a_bed_of_60_cm_to_its_middle_or_back_has_an_edging(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    galway: Season,
+    width: str,
+    viewed_from: str,
+    edged: bool,
+) -> None:
+    bed = {"shape": "rectangle", "length": "4 m", "width": width, "viewed_from": viewed_from}
+    planting = planting_of(brief_of(bed=bed), catalogue, courses, galway)
+    assert any(drift.ribbon for drift in planting.drifts) == edged
+
+
+@pytest.mark.parametrize(
+    ("wishes", "got", "said"),
+    [
+        (
+            {"kinds": 30},
+            18,
+            "30 colour forms asked for, 18 planted: the bed has room for 17 drifts",
+        ),
+        ({"kinds": 9, "leave_out": "most"}, 4, "only one kind suits the light"),
+        (
+            {"kinds": 2, "grow": ["petunia", "pot_marigold", "garden_cosmos"], "edging": False},
+            3,
+            "the kinds named for the bed and its edging come to more",
+        ),
+        ({"kinds": 5}, 5, None),
+        ({}, 11, None),
+    ],
+)
+def test_other_than_the_wished_number_of_kinds_is_told_with_the_reason(
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    galway: Season,
+    wishes: dict[str, object],
+    got: int,
+    said: str | None,
+) -> None:
+    if wishes.get("leave_out") == "most":
+        wishes = {**wishes, "leave_out": sorted({kind.family for kind in catalogue})[2:]}
+    bed = {"shape": "rectangle", "length": "8 m", "width": "3 m", "viewed_from": "S"}
+    planting = planting_of(brief_of(bed=bed, wishes=wishes), catalogue, courses, galway)
+    assert len(planting.items) == got
+    told = [note for note in planting.notes if "asked for, " in note]
+    assert len(told) == (said is not None)
+    assert said is None or said in told[0]
+
+
+def test_a_show_day_that_is_not_weighed_and_gaps_without_plants_are_told(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    show = brief_of(dates={"show": date(2027, 8, 1)}, wishes={"gaps_only": True})
+    notes = planting_of(show, catalogue, courses, galway).notes
+    assert any("1 August 2027" in note and "not for that day" in note for note in notes)
+    assert any(note.startswith("gaps_only: no plant that stays") for note in notes)
+    plain = planting_of(brief_of(), catalogue, courses, galway).notes
+    assert not any("show day" in note or "gaps_only" in note for note in plain)

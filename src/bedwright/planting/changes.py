@@ -46,8 +46,8 @@ def read_changes(
     items: list[Candidate],
     find: Find,
 ) -> Asked:
-    """Changes by drift and item.  Raises GeometryError for a spot that lies in no drift, and for
-    changes that ask two things of one drift."""
+    """Changes by drift and item.  Raises GeometryError for a spot that lies in no drift, for a swap
+    that changes nothing, and for changes that ask two things of one drift."""
     held: dict[int, int] = {}
     asked_by: dict[int, int] = {}
     times = np.ones(len(cut.drifts))
@@ -64,14 +64,27 @@ def read_changes(
             )
         asked_by.setdefault(drift, n)
 
+    sized_by: dict[int, int] = {}
     for n, change in enumerate(changes, start=1):
         drift = _drift_at(cut, change.at, f"changes[{n}].at")
         if change.size is not None:
-            times[drift] *= change.size
+            first = sized_by.setdefault(drift, n)
+            if first != n:
+                said = f"{change.size:g} for the drift that changes[{first}] gives a size"
+                raise GeometryError(f"changes[{n}].size", said, "one size for each drift")
+            times[drift] = change.size
         if change.grow is not None:
             hold(drift, _item_of(items, find(change.grow, change.colour)), n)
         if change.swap is not None:
             other = _drift_at(cut, change.swap, f"changes[{n}].swap")
+            if owners[other] == owners[drift]:
+                same = items[int(owners[drift])]
+                what = "the drift itself" if other == drift else "a drift of the same"
+                raise GeometryError(
+                    f"changes[{n}].swap",
+                    f"{what} ({same.kind.name}, {same.colour.name})",
+                    "a spot in a drift of something else",
+                )
             hold(drift, int(owners[other]), n)
             hold(other, int(owners[drift]), n)
     return Asked(held, times, items)
@@ -83,7 +96,9 @@ def _drift_at(cut: Cut, at: tuple[float, float], field: str) -> int:
     drift = int(np.argmin(gaps))
     if gaps[drift] > REACH_M:
         raise GeometryError(
-            field, f"{at[0]:g} m, {at[1]:g} m", "a spot in one of the bed's drifts, edging apart"
+            field,
+            f"{at[0]:g} m, {at[1]:g} m",
+            "a spot in one of the bed's drifts, edging apart (wishes.edge_with names its kinds)",
         )
     return drift
 

@@ -45,6 +45,12 @@ AREA_ROUNDS = 60
 PATIENCE = 12
 """Rounds without a better fit after which weights are let be."""
 
+LEAST_SHARE = 1e-6
+"""Share of the bed that a drift is taken to have at least."""
+
+TOUCH_M = 1e-6
+"""Distance within which drifts touch, and length of border above which they do."""
+
 ARC = 20
 """Straight pieces to a wave's length of border."""
 
@@ -93,7 +99,10 @@ class Cut:
     def resized(self, times: Floats) -> Cut:
         """The same drifts, each so many times as large beside the others, moved no more than that
         takes."""
-        wanted = np.array([drift.area for drift in self.drifts]) * times
+        if len(self.drifts) == 1:
+            return self
+        areas = np.array([drift.area for drift in self.drifts])
+        wanted = np.maximum(areas, LEAST_SHARE * self.area.area) * times
         wanted /= wanted.sum()
         return _settle(self.area, self.sites, self.weights, wanted, self.frame)
 
@@ -355,11 +364,12 @@ def _whole(parts: list[BaseGeometry]) -> list[BaseGeometry]:
             whole[k] = pieces[0]
             loose += [(k, piece) for piece in pieces[1:]]
     for k, piece in sorted(loose, key=lambda item: -item[1].area):
-        touch = [
-            piece.boundary.intersection(other.buffer(1e-6)).length if other.area else 0.0
-            for other in whole
-        ]
+        near = shapely.dwithin(np.array(whole, object), piece, 2 * TOUCH_M)
+        touch = np.zeros(len(whole))
+        for other in np.flatnonzero(near):
+            beside = whole[other].buffer(TOUCH_M)
+            touch[other] = piece.boundary.intersection(beside).length
         touch[k] = 0.0
-        to = int(np.argmax(touch)) if max(touch) > 1e-6 else k
-        whole[to] = shapely.union(whole[to], piece, grid_size=1e-8)
+        to = int(np.argmax(touch)) if touch.max() > TOUCH_M else k
+        whole[to] = polygonal(shapely.union(whole[to], piece, grid_size=1e-8))
     return whole

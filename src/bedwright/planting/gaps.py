@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Existing
+from bedwright.geometry import polygonal
 from bedwright.planting import lattice
 from bedwright.planting.stagger import EDGE_SHARE
 
@@ -36,7 +38,7 @@ FULL_WEEKS = 10
 """Weeks after the annuals go out in which perennials reach their grown spread (common practice, no
 source)."""
 
-PRECISION_M = 0.005
+PRECISION_M, LEAST_PART_M2 = 0.005, 1e-6
 
 
 @dataclass(frozen=True)
@@ -66,9 +68,10 @@ def fill_gaps(
     taken: list[tuple[float, float]] = []
     sizes: list[int] = []
     clear: list[float] = []
-    left = room
-    while left.area > 0.0:
-        spot, reach = _widest(left)
+    left = _circles(room)
+    while left:
+        widest = max(range(len(left)), key=lambda k: left[k].reach_m)
+        _, spot, reach = left[widest]
         fits = np.flatnonzero(reach >= TOUCH * spreads_m / 2 - PRECISION_M)
         if len(fits) == 0 or 2 * reach < LEAST_GAP_M:
             break
@@ -76,7 +79,11 @@ def fill_gaps(
         taken.append(spot)
         sizes.append(size)
         clear.append(float(room.boundary.distance(shapely.Point(*spot))))
-        left = left.difference(shapely.Point(*spot).buffer(spreads_m[size] / 2, quad_segs=24))
+        disc = shapely.Point(*spot).buffer(spreads_m[size] / 2, quad_segs=24)
+        # A disc may reach beyond its own part into another.
+        met = [k for k, other in enumerate(left) if other.part.intersects(disc)]
+        cut = [one for k in met for one in _circles(left[k].part.difference(disc))]
+        left = [one for k, one in enumerate(left) if k not in met] + cut
     naive, smothered = _by_todays_gaps(bed, existing, float(np.median(spreads_m)))
     weeks = np.arange(FULL_WEEKS + 1) / FULL_WEEKS
     free = [
@@ -99,15 +106,23 @@ def _disc(plant: Existing, share: float) -> BaseGeometry:
     return shapely.Point(*plant.at).buffer((now + share * (plant.spread - now)) / 2, quad_segs=24)
 
 
-def _widest(room: BaseGeometry) -> tuple[tuple[float, float], float]:
-    """Middle and radius of the largest circle in some ground."""
-    parts = [p for p in shapely.get_parts(room) if p.geom_type == "Polygon" and p.area > 1e-6]
-    circles = [shapely.maximum_inscribed_circle(part, PRECISION_M) for part in parts]
-    if not circles:
-        return (0.0, 0.0), 0.0
-    best = max(circles, key=lambda circle: float(circle.length))
-    x, y = best.coords[0]
-    return (float(x), float(y)), float(best.length)
+class Circle(NamedTuple):
+    """A part of some ground, and the middle and radius of the largest circle in it."""
+
+    part: BaseGeometry
+    middle: tuple[float, float]
+    reach_m: float
+
+
+def _circles(room: BaseGeometry) -> list[Circle]:
+    """The parts of some ground with their largest circles."""
+    out = []
+    for part in shapely.get_parts(room):
+        if part.geom_type == "Polygon" and part.area > LEAST_PART_M2:
+            circle = shapely.maximum_inscribed_circle(part, PRECISION_M)
+            x, y = circle.coords[0]
+            out.append(Circle(part, (float(x), float(y)), float(circle.length)))
+    return out
 
 
 def _by_todays_gaps(
@@ -115,7 +130,7 @@ def _by_todays_gaps(
 ) -> tuple[int, int]:
     """Plants that an eye on today's gaps would set, and those of them that will be smothered."""
     today = bed.difference(shapely.union_all([_disc(plant, 0.0) for plant in existing]))
-    ground = today.intersection(bed.buffer(-EDGE_SHARE * spread_m))
+    ground = polygonal(today.intersection(bed.buffer(-EDGE_SHARE * spread_m)))
     at = lattice.fill(ground, spread_m, 0.0, np.empty((0, 3)))
     grown = shapely.union_all([_disc(plant, 1.0) for plant in existing])
     lost = shapely.contains_xy(grown, at[:, 0], at[:, 1]) if len(at) else np.zeros(0, bool)

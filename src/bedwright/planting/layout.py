@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import Outline, polygonal
+from bedwright.geometry import TENTH_MM, Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.arrangement import (
     Arranged,
@@ -83,7 +83,8 @@ class Item:
 class Planting:
     """Items and drifts, the kinds left out with the reason, the cost of the arrangement (see
     ``objective``) and, where it was asked for, the least that any could cost; the gaps of a border
-    where only they are filled."""
+    where only they are filled; of the notes, the one that says why other than the wished number of
+    colour forms are planted."""
 
     items: tuple[Item, ...]
     drifts: tuple[Drift, ...]
@@ -94,6 +95,7 @@ class Planting:
     free_area_m2: float
     notes: tuple[str, ...]
     gaps: Gaps | None = None
+    kinds_note: str | None = None
 
 
 def make_planting(
@@ -165,7 +167,7 @@ def _planted(
         drifts, gaps, energy = plant_gaps(given, chosen)
         palette = replace(palette, notes=(*palette.notes, _say_gaps(gaps)))
         made = _planting(drifts, chosen, palette, grow, limit, energy, None, free_m2)
-        return replace(made, gaps=gaps)
+        return _with_notes(replace(made, gaps=gaps), brief, palette, sum(wanted.values()), count)
     if edging and ribbon is None:
         narrow = "no edging: the bed is too narrow for one"
         palette = replace(palette, notes=(*palette.notes, narrow))
@@ -194,7 +196,56 @@ def _planted(
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_s > 0 and not brief.changes
     bound = lower_bound(arranged.terms, proof_s, energy) if proven else None
-    return _planting(drifts, chosen, palette, grow, limit, energy, bound, free_m2)
+    made = _planting(drifts, chosen, palette, grow, limit, energy, bound, free_m2)
+    return _with_notes(made, brief, palette, sum(wanted.values()), count)
+
+
+def _with_notes(
+    made: Planting, brief: Brief, palette: Palette, wanted: int, count: int
+) -> Planting:
+    """A planting with what must be said of wishes that it does not keep, or does not weigh.
+
+    ``wanted``: colour forms that the palette was to have; ``count``: drifts of the bed's body.
+    """
+    kinds = _say_kinds(made, brief, palette, wanted, count)
+    notes = [kinds] if kinds else []
+    if brief.wishes.gaps_only and not brief.existing:
+        notes.append("gaps_only: no plant that stays is named, so the whole bed is planted")
+    if brief.dates.show is not None:
+        notes.append(
+            f"the show day, {brief.dates.show:%-d %B %Y}, is in the calendar with the kinds likely"
+            " to be in flower; kinds are chosen for bloom all season, not for that day"
+        )
+    return replace(made, notes=(*made.notes, *notes), kinds_note=kinds)
+
+
+def _say_kinds(
+    made: Planting, brief: Brief, palette: Palette, wanted: int, count: int
+) -> str | None:
+    """Why other than the wished number of colour forms are planted, in words."""
+    asked, got = brief.wishes.kinds, len(made.items)
+    if asked is None or asked == got:
+        return None
+    said = f"{asked} colour form{'s' if asked > 1 else ''} asked for, {got} planted: "
+    named = len({*brief.wishes.grow, *brief.wishes.edge_with})
+    if got > asked:
+        named_too = "the kinds named for the bed and its edging come to more"
+        return said + (named_too if named else "the bed's heights want at least one of each")
+    why = []
+    if wanted < asked:
+        rest = ", and the edging" if any(drift.ribbon for drift in made.drifts) else ""
+        drifts = f"{count} drift{'s' if count > 1 else ''}"
+        why.append(f"the bed has room for {drifts}, one colour form to each{rest}")
+    suited = len({c.kind.key for c in palette.offered})
+    if len(palette.chosen) < wanted and suited < wanted:
+        suit = f"{suited} kinds suit" if suited > 1 else "one kind suits"
+        why.append(f"only {suit} the light, the season, the height and the wishes")
+    elif len(palette.chosen) < wanted:
+        why.append("no more go together by height, family, form of flower and colour")
+    if got < min(len(palette.chosen), wanted):
+        lost = "gap" if made.gaps is not None else "drift"
+        why.append(f"the others found no {lost} with the sun and the room that they need")
+    return said + "; ".join(why or ["those left were no better than what is planted"])
 
 
 def _palette(
@@ -317,7 +368,7 @@ def _zones(
     outline: Outline, free: BaseGeometry, edging: bool, width_m: float
 ) -> tuple[BaseGeometry | None, BaseGeometry]:
     """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
-    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M:
+    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M - TENTH_MM:
         return None, free
     ribbon = polygonal(front_ribbon(outline, width_m).intersection(free))
     inside = polygonal(free.difference(ribbon))

@@ -6,9 +6,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.affinity import translate
+from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bedwright.geometry import Outline
+from bedwright.geometry import SPECK_M2, TENTH_MM, Outline, largest, polygonal
 
 
 def viewers(outline: Outline) -> list[tuple[float, float]]:
@@ -49,14 +50,32 @@ def _scale(sides: list[tuple[float, float]]) -> float:
 
 
 def deepest(outline: Outline) -> float:
-    """Largest distance from the viewed edge, metres."""
-    if not viewers(outline):
-        circle = shapely.maximum_inscribed_circle(outline.polygon)
-        return float(shapely.length(circle))
+    """Largest distance from the viewed edge, metres, to a tenth of a millimetre."""
+    sides = viewers(outline)
+    if not sides:
+        return outline.inner_radius_m
     x0, y0, x1, y1 = outline.polygon.bounds
-    grid = np.array(np.meshgrid(np.linspace(x0, x1, 40), np.linspace(y0, y1, 40))).reshape(2, -1).T
-    inside = grid[shapely.contains_xy(outline.polygon, grid[:, 0], grid[:, 1])]
-    return float(distances(outline, inside).max())
+    return largest(
+        lambda reach: _farther(outline.polygon, sides, reach).area > SPECK_M2,
+        float(np.hypot(x1 - x0, y1 - y0)) + TENTH_MM,
+    )
+
+
+def _farther(
+    polygon: Polygon, sides: list[tuple[float, float]], reach_m: float
+) -> Polygon | MultiPolygon:
+    """Ground from which every onlooker's edge is farther: all but what the edges sweep over when
+    they are moved so far away from the onlookers."""
+    ring = np.asarray(polygon.exterior.coords)
+    one, two = ring[:-1], ring[1:]
+    swept = []
+    for side in sides:
+        back = -reach_m * np.array(side)
+        bands = np.asarray(
+            shapely.polygons(np.stack([one, two, two + back, one + back], axis=1)), object
+        )
+        swept.append(bands[shapely.area(bands) > 0.0])
+    return polygonal(polygon.difference(shapely.union_all(np.concatenate(swept))))
 
 
 def _along(

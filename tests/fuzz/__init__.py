@@ -1,0 +1,1 @@
+"""Generators of random briefs, for long runs outside the test suite."""
