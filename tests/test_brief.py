@@ -89,7 +89,7 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
         (
             {"bed": {"shape": "rectangle", "length": "90 m", "width": "90 m"}},
             "bed.length",
-            "0.05 to 5000 m²",
+            "0.05 to 2500 m²",
         ),
         (
             {"bed": {"shape": "polygon", "corners": [["0 m", "0 m"], ["2 m", "2 m"],

@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
 
-LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 5000.0
+LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 2500.0
 MOST_LENGTH_M = 200.0
 """From end to end; longer ones take minutes to plan."""
 

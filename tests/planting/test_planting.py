@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import itertools
 from datetime import date
 
 import numpy as np
@@ -427,3 +428,26 @@ def test_a_show_day_that_is_not_weighed_and_gaps_without_plants_are_told(
     assert any(note.startswith("gaps_only: no plant that stays") for note in notes)
     plain = planting_of(brief_of(), catalogue, courses, galway).notes
     assert not any("show day" in note or "gaps_only" in note for note in plain)
+
+
+def test_one_kind_and_colour_seldom_stands_in_two_drifts_that_touch(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    """It looks like a mistake: of all pairs of drifts that touch in ten beds, one in a hundred."""
+    pairs = same = 0
+    for side, area in itertools.product(["all", "S"], [5.0, 9.0, 14.0, 22.0, 40.0]):
+        width = (4 * area / np.pi / 1.6) ** 0.5
+        bed = {
+            "shape": "ellipse",
+            "length": f"{1.6 * width:.3f} m",
+            "width": f"{width:.3f} m",
+            "viewed_from": side,
+        }
+        planting = planting_of(brief_of(bed=bed), catalogue, courses, galway)
+        body = [drift for drift in planting.drifts if not drift.ribbon]
+        for one, two in itertools.combinations(body, 2):
+            border = one.polygon.buffer(0.01).intersection(two.polygon.boundary).length
+            pairs += border > 0.16
+            same += border > 0.16 and one.item == two.item
+    assert pairs > 200
+    assert same <= 0.01 * pairs

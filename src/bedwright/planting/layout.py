@@ -384,9 +384,8 @@ def _ribbon_parts(
     if len(low) < 2:
         return [Part(ribbon, low[0], True, EDGING)]
     # An even number, so that the turns close in a ring.
-    stretches = 2 * max(
-        round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2), 1
-    )
+    pairs = round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2)
+    stretches = 2 * int(np.clip(pairs, 1, MOST_DRIFTS // 2))
     cut = cut_drifts(ribbon, np.ones(stretches), None, rng)
     pieces = [piece for piece in cut.drifts if piece.area > 1e-6]
     edge = outline.polygon.exterior

@@ -24,7 +24,7 @@ from bedwright.planting.view import depths, distances
 # (estimate, weighed against drawn examples by eye).
 W_HEIGHT, W_LIGHT, W_ROOM, W_MERIT, W_BARE, W_ROTATE = 6.0, 5.0, 4.0, 1.5, 2.0, 3.0
 W_UNSUITED, W_FEW = 12.0, 8.0
-W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 20.0, 4.0, 1.5, 0.8, 0.15
+W_HIDE, W_ORDER, W_COLOUR, W_SAME, W_FORM, W_TEXTURE = 5.0, 20.0, 4.0, 4.0, 0.8, 0.15
 W_BLOOM, W_UNUSED, W_OVER = 4.0, 6.0, 2.0
 
 BLOOM_WANTED = 0.5
