@@ -19,8 +19,7 @@ from bedwright.planting import NothingFitsError, Planting, make_planting
 from bedwright.planting.layout import letter
 from bedwright.season import Course, Season
 from conftest import brief_of
-
-GAP_SLACK_M = 1e-6
+from promises import breaches
 
 
 def planting_of(
@@ -29,31 +28,6 @@ def planting_of(
     outline = outline_of(brief.bed)
     light = sun_hours(outline, bodies_of(outline, brief.surroundings), season, (100, 300))
     return make_planting(brief, outline, catalogue, courses, light, seed)
-
-
-def breaches(brief: Brief, planting: Planting) -> list[str]:
-    """Every broken spacing or bound, in words."""
-    bed = outline_of(brief.bed).polygon
-    spots, spacing = [], []
-    for drift in planting.drifts:
-        kind = planting.items[drift.item].candidate.kind
-        spots += list(drift.places)
-        spacing += [kind.form.spacing_m] * len(drift.places)
-    sizes = [len(drift.places) for drift in planting.drifts if not drift.ribbon]
-    # Small groups in odd numbers: Texas A&M AgriLife, Planting Annuals, 2014.
-    found = [f"a group of {size}" for size in sizes if size in (4, 6)]
-    at, wide = np.array(spots), np.array(spacing)
-    gap = np.linalg.norm(at[:, None] - at[None], axis=2)
-    need = (wide[:, None] + wide[None]) / 2
-    close = np.argwhere(np.triu(gap < need - GAP_SLACK_M, 1))
-    found += [f"plants {a} and {b} stand {gap[a, b]:.3f} m apart, {need[a, b]:.3f} wanted"
-              for a, b in close]  # fmt: skip
-    out = ~shapely.contains_xy(bed.buffer(1e-6), at[:, 0], at[:, 1])
-    found += [f"plant {k} stands outside the bed" for k in np.flatnonzero(out)]
-    for plant in brief.existing:
-        near = np.linalg.norm(at - np.array(plant.at), axis=1) < plant.spread / 2 - 1e-6
-        found += [f"plant {k} stands in {plant.name}" for k in np.flatnonzero(near)]
-    return found
 
 
 def test_examples_keep_every_rule(example: Plan) -> None:
