@@ -17,7 +17,7 @@ def breaches(brief: Brief, planting: Planting) -> list[str]:
     """Every broken spacing or bound, in words.
 
     Plants stand half the sum of their spacings apart, small groups in odd numbers (Texas A&M
-    AgriLife, Planting Annuals, 2014); in a border's gaps they may mingle a little, by their spreads,
+    AgriLife, Planting Annuals, 2014); in a border's gaps they may mingle a little, by spread,
     and stand in any number.
     """
     bed, gaps = outline_of(brief.bed).polygon, brief.wishes.gaps_only
