@@ -18,7 +18,7 @@ from scipy.optimize import LinearConstraint, minimize
 from bedwright.brief import read_brief
 from bedwright.geometry import outline_of
 from bedwright.ground import packs_of, reckon_ground
-from bedwright.ground.blend import solve_blend
+from bedwright.ground.blend import Products, Wanted, solve_blend
 from timing import SHORT, best
 
 GOODS = [
@@ -62,7 +62,10 @@ def blends(count: int) -> tuple[float, float]:
     rng = np.random.default_rng(3)
     gives = rng.uniform(0.0, 0.3, (3, count))
     cost, most, target = rng.uniform(0.5, 3.0, count), np.full(count, 400.0), (5.0, 8.0, 6.0)
-    ours = best(lambda: solve_blend(gives, cost, most, target, 10.0), 20)
+    none = np.zeros(count)
+    products = Products(gives, none, most, none, np.full(count, np.inf), cost, np.arange(count))
+    wanted = Wanted(target, 10.0, np.inf)
+    ours = best(lambda: solve_blend(products, wanted), 20)
     rules = [LinearConstraint(gives, target, np.inf), LinearConstraint(gives[0], -np.inf, 10.0)]
 
     def other() -> None:

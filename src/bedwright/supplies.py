@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bedwright.brief import Brief
@@ -106,7 +106,14 @@ def _soil(ground: Ground) -> list[Supply]:
 
 
 def _feed(ground: Ground) -> list[Supply]:
-    lines = [_weighed(dose, f"grade {dose.grade}") for dose in ground.feed.doses]
+    side = ground.feed.side_dress
+    doses = list(ground.feed.doses)
+    same = [n for n, d in enumerate(doses) if (d.label, d.pack) == (side.label, side.pack)]
+    if same:
+        doses[same[0]] = _together(doses[same[0]], side)
+    lines = [_weighed(dose, f"grade {dose.grade}") for dose in doses]
+    if not same:
+        lines.append(_weighed(side, f"grade {side.grade}, to feed with in summer"))
     if ground.ph.dose is not None:
         times = ground.ph.dose.doses
         spread = f"in {times} spreadings" if times > 1 else "in one spreading"
@@ -114,20 +121,32 @@ def _feed(ground: Ground) -> list[Supply]:
     return lines
 
 
+def _together(dose: Dose, later: Dose) -> Dose:
+    """A product's dose and what is fed of it later on, which go by the same packs."""
+    price = None if None in (dose.price, later.price) else (dose.price or 0) + (later.price or 0)
+    return replace(
+        dose,
+        weight_kg=dose.weight_kg + later.weight_kg,
+        packs=dose.packs + later.packs,
+        from_hand=dose.from_hand + later.from_hand,
+        price=price,
+    )
+
+
 def _weighed(dose: Dose | PhDose, note: str, weight_kg: float | None = None) -> Supply:
     """A product weighed out for the bed: whole packs where the brief names one, else its weight."""
     weight = dose.weight_kg if isinstance(dose, Dose) else weight_kg or dose.total_kg
-    if dose.packs == 0:
+    if not dose.pack:
         return Supply("feed", dose.label, weight, "kg", "", 0.0, weight, None, note)
     uses = f"{note}; this bed takes {weight:.3g} kg"
     return Supply(
         "feed",
         dose.label,
-        float(dose.packs),
+        dose.packs,
         "packs",
         dose.pack,
-        float(dose.from_hand),
-        float(dose.packs - dose.from_hand),
+        dose.from_hand,
+        float(dose.to_buy),
         dose.price,
         uses,
     )

@@ -12,7 +12,14 @@ from awkward import BEDS
 from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
 from bedwright.ground import Ground, Sod, packs_of, reckon_ground, say_shortfall
-from bedwright.ground.blend import NEAR_ENOUGH, solve_blend, whole_measures
+from bedwright.ground.blend import (
+    NEAR_ENOUGH,
+    Products,
+    Wanted,
+    in_measures,
+    shortfalls,
+    solve_blend,
+)
 from bedwright.ground.clear import SOIL_KG_M3, lift_sod
 from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed
 from bedwright.ground.markout import mark_out
@@ -249,22 +256,31 @@ def test_a_blend_meets_its_targets_within_the_cap() -> None:
     )
 
 
+def products_of(gives: np.ndarray, cost: np.ndarray, salt: np.ndarray | None = None) -> Products:
+    """Products bought by weight, none of them at hand."""
+    count = gives.shape[1]
+    none = np.zeros(count)
+    return Products(gives, none if salt is None else salt, np.full(count, 600.0), none,
+                    np.full(count, np.inf), cost, np.arange(count))  # fmt: skip
+
+
 def test_a_hand_solved_blend() -> None:
     # Two products, one nutrient each: 5 g/m² N from 20% is 25 g; 10 g/m² P2O5 from 40% is 25 g.
     gives = np.array([[0.2, 0.0], [0.0, 0.4], [0.0, 0.0]])
-    grams, missed = solve_blend(gives, np.ones(2), np.full(2, 600.0), (5.0, 10.0, 0.0), 10.0)
-    assert grams == pytest.approx([25.0, 25.0])
-    assert missed == []
+    grams = solve_blend(products_of(gives, np.ones(2)), Wanted((5.0, 10.0, 0.0), 10.0, 70.0))
+    assert grams == pytest.approx([25.0, 25.0], rel=1e-4)
 
 
 def test_the_cap_on_nitrogen_holds_and_the_shortfall_is_named() -> None:
     # Only a nitrogen-rich product: at most 10 g N, so phosphate falls short by half.
     gives = np.array([[0.10], [0.05], [0.0]])
-    grams, missed = solve_blend(gives, np.ones(1), np.full(1, 600.0), (5.0, 10.0, 0.0), 10.0)
-    assert grams == pytest.approx([100.0])
-    ((nutrient, short, target),) = missed
-    assert (nutrient, target) == ("phosphate (P2O5)", 10.0)
-    assert short == pytest.approx(5.0)
+    target = (5.0, 10.0, 0.0)
+    grams = solve_blend(products_of(gives, np.ones(1)), Wanted(target, 10.0, 70.0))
+    assert grams == pytest.approx([100.0], rel=1e-4)
+    missed = shortfalls(target, gives @ grams)
+    ((nutrient, short, wanted),) = missed
+    assert (nutrient, wanted) == ("phosphate (P2O5)", 10.0)
+    assert short == pytest.approx(5.0, abs=0.01)
     assert say_shortfall(missed[0], "metric") == "phosphate (P2O5): 5 g/m² short of 10 g/m²"
 
 
@@ -286,7 +302,7 @@ def test_stock_at_hand_goes_only_as_far_as_it_goes() -> None:
     assert any(short.nutrient == "nitrogen" for short in result.shortfall)
     priced = ground_of(goods=[{**small[0], "price": 2.0}]).feed
     (dose,) = priced.doses
-    assert (dose.packs, dose.from_hand) == (8, 1)
+    assert (dose.packs, dose.from_hand, dose.to_buy) == (8, 1, 7)
     assert dose.price == pytest.approx(14.0)
     assert priced.shortfall == ()
 
@@ -315,7 +331,7 @@ def test_no_blend_ever_breaks_the_cap_or_goes_negative(
     rows: list[tuple[float, float, float]], p: float, k: float
 ) -> None:
     gives = np.array(rows).T
-    grams, _ = solve_blend(gives, np.ones(len(rows)), np.full(len(rows), 600.0), (5.0, p, k), 10.0)
+    grams = solve_blend(products_of(gives, np.ones(len(rows))), Wanted((5.0, p, k), 10.0, 70.0))
     assert (grams >= -1e-9).all()
     assert gives[0] @ grams <= 10.0 + 1e-6
 
@@ -494,30 +510,28 @@ def test_whole_measures_keep_the_cap_and_the_salt_limit(
 ) -> None:
     table = np.array(rows).T
     gives, salt = table[:3], table[3]
-    limits = (salt, SALT_LIMIT_G_M2)
-    most, cost = np.full(len(rows), 600.0), np.ones(len(rows))
-    target = (5.0, p, k)
-    grams, _ = solve_blend(gives, cost, most, target, 10.0, limits)
-    assert salt @ grams <= SALT_LIMIT_G_M2 + 1e-6
-    steps = np.full(len(rows), step)
-    counts = whole_measures(grams, steps, gives, cost, target, 10.0, limits, most)
-    assert (np.abs(counts - grams / step) < 1.0 + 1e-6).all()
-    assert gives[0] @ (counts * step) <= 10.0 + 1e-6
-    assert salt @ (counts * step) <= SALT_LIMIT_G_M2 + 1e-6
+    products = products_of(gives, np.ones(len(rows)), salt)
+    wanted = Wanted((5.0, p, k), 10.0, SALT_LIMIT_G_M2)
+    grams = solve_blend(products, wanted)
+    assert salt @ grams <= SALT_LIMIT_G_M2 + 1e-4
+    counts, met = in_measures(products, wanted, grams, np.full(len(rows), step))
+    spread = counts * step
+    assert gives[0] @ spread <= 10.0 + 1e-4
+    assert salt @ spread <= SALT_LIMIT_G_M2 + 1e-4
+    reach = NEAR_ENOUGH * np.minimum(gives @ grams, wanted.target)
+    assert met == bool((gives @ spread >= reach - 1e-6).all())
 
 
-def test_rounding_takes_the_cheapest_that_still_meets_the_targets() -> None:
+def test_rounding_takes_what_lies_nearest_and_still_meets_the_targets() -> None:
     """Worked by hand: 25 g of each in measures of 10 g; two of the first give 4 g of N where 5 are
     wanted, so three; two or three of the second give 8 or 12 g where 10 are wanted, so three."""
     gives = np.array([[0.2, 0.0], [0.0, 0.4], [0.0, 0.0]])
-    grams = np.array([25.0, 25.0])
-    counts = whole_measures(grams, np.full(2, 10.0), gives, np.ones(2), (5.0, 10.0, 0.0), 10.0,
-                            (np.zeros(2), 70.0), np.full(2, 600.0))  # fmt: skip
-    assert counts.tolist() == [3, 3]
+    products, grams, step = products_of(gives, np.ones(2)), np.array([25.0, 25.0]), np.full(2, 10.0)
+    counts, met = in_measures(products, Wanted((5.0, 10.0, 0.0), 10.0, 70.0), grams, step)
+    assert (counts.tolist(), met) == ([3, 3], True)
     # A cap of 5.5 g of nitrogen forbids the third measure of the first.
-    capped = whole_measures(grams, np.full(2, 10.0), gives, np.ones(2), (5.0, 10.0, 0.0), 5.5,
-                            (np.zeros(2), 70.0), np.full(2, 600.0))  # fmt: skip
-    assert capped.tolist() == [2, 3]
+    counts, met = in_measures(products, Wanted((5.0, 10.0, 0.0), 5.5, 70.0), grams, step)
+    assert (counts.tolist(), met) == ([2, 3], False)
 
 
 def test_what_a_laboratory_measured_sets_the_target() -> None:
@@ -578,7 +592,7 @@ def test_half_a_pack_at_hand_is_half_a_pack() -> None:
     goods = [{"material": "complete fertiliser 5-10-5", "pack": "5 kg", "count": 0.5, "price": 9}]
     bed = {"shape": "rectangle", "length": "10 m", "width": "4 m"}
     (dose,) = ground_of(goods=goods, bed=bed).feed.doses
-    assert (dose.packs, dose.from_hand, dose.price) == (1, 0, 9.0)
+    assert (dose.packs, dose.from_hand, dose.to_buy, dose.price) == (1.5, 0.5, 1, 9.0)
 
 
 def test_whole_packs_to_be_paid_for_decide_the_blend() -> None:

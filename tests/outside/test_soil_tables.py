@@ -13,7 +13,7 @@ from scipy.optimize import LinearConstraint, minimize
 from bedwright.brief import Goods, GroundFound, SoilTest
 from bedwright.geometry import outline_of
 from bedwright.ground import level_of, materials, packs_of
-from bedwright.ground.blend import solve_blend
+from bedwright.ground.blend import EXCESS_G_M2, Products, Wanted, shortfalls, solve_blend
 from bedwright.ground.clear import lift_sod
 from bedwright.ground.feed import _per_gram, feed
 from bedwright.ground.ph import (
@@ -242,8 +242,10 @@ def test_the_blend_is_as_cheap_as_another_solvers() -> None:
         cost, most = rng.uniform(0.5, 3.0, 4), np.full(4, 400.0)
         target, cap = (5.0, float(rng.uniform(0, 10)), float(rng.uniform(0, 10))), 10.0
         salt = (rng.uniform(0, 0.7, 4), 70.0)
-        grams, missed = solve_blend(gives, cost, most, target, cap, salt)
-        if missed:
+        none = np.zeros(4)
+        products = Products(gives, salt[0], most, none, np.full(4, np.inf), cost, np.arange(4))
+        grams = solve_blend(products, Wanted(target, cap, salt[1]))
+        if shortfalls(target, gives @ grams):
             continue
         other = minimize(
             lambda x, cost=cost: cost @ x,
@@ -253,6 +255,7 @@ def test_the_blend_is_as_cheap_as_another_solvers() -> None:
             constraints=[
                 LinearConstraint(gives, target, np.inf),
                 LinearConstraint(gives[0], -np.inf, cap),
+                LinearConstraint(gives[1:], -np.inf, np.array(target[1:]) + EXCESS_G_M2),
                 LinearConstraint(salt[0], -np.inf, salt[1]),
             ],
             method="SLSQP",

@@ -1,14 +1,15 @@
-"""The least-cost blend of fertilisers, and that blend in whole measures.
+"""The best blend of fertilisers, by weight and in whole measures.
 
-Mixed-integer linear programme (HiGHS through scipy): weights x >= 0 of each product and whole
-packs to be bought; phosphate and potash at least the target, nitrogen freed in the season between a
-floor and a cap, salt under a limit.  Slack on the targets alone, at a price far above any
-product's, makes it always solvable and gives the nearest blend.
+Mixed-integer linear programmes (HiGHS through scipy), solved one after the other, each keeping what
+the one before it reached: first the targets are met as far as they can be; then phosphate and
+potash go as little as can be beyond EXCESS_G_M2 over theirs; then the least money is spent, in
+whole packs beyond what is at hand; then the least is spread, or what lies nearest to a given blend.
+Never passed are a cap on nitrogen, a limit on salt, and the most of any one product.
 """
 
 from __future__ import annotations
 
-from itertools import product
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -20,68 +21,47 @@ from bedwright.units import System, say_rate
 Floats = NDArray[np.float64]
 NUTRIENTS = ("nitrogen", "phosphate (P2O5)", "potash (K2O)")
 NEAR_ENOUGH = 0.95
-"""Share of a target that whole measures must reach where the exact blend reaches it."""
-MOST_ROUNDED = 8
-"""Products up to which all ways of rounding up and down are tried."""
+"""Share of a target that whole measures must reach where the blend by weight reaches it: spreading
+by hand is no more even (estimate)."""
+
+EXCESS_G_M2 = 10.0
+"""Phosphate or potash over the target that does not matter: what a poor soil is given (estimate).
+More is no use to plants, and phosphate does harm where it washes into water."""
+
+LOOSE = 1e-6
+"""By how much, as a share, a later programme may fall behind what an earlier one reached."""
 
 
-def solve_blend(
-    gives: Floats,
-    cost: Floats,
-    most: Floats,
-    target: tuple[float, float, float],
-    cap: float,
-    salt: tuple[Floats, float] | None = None,
-    packs: tuple[Floats, Floats] | None = None,
-) -> tuple[Floats, list[Shortfall]]:
-    """Least-cost grams of each product (at most ``most``), and the targets missed.
+@dataclass(frozen=True)
+class Products:
+    """Fertilisers to choose from; grams are of a square metre.
 
-    ``gives``: (3, products) grams of N, P2O5, K2O in a gram; ``cap``: grams of nitrogen at most;
-    ``salt``: salt in a gram of each, and its limit; ``packs``: grams in a pack of each, and what
-    one costs beside ``cost``, paid for whole packs (infinite grams: none needed).
+    ``gives``: (3, n) grams of N, P2O5, K2O in a gram; ``salt``: (n,) grams of salt in a gram;
+    ``most``: (n,) grams that may be spread; ``stock``: (n,) grams at hand; ``pack``: (n,) grams in
+    a pack that can be bought, infinite where it is bought by weight, 0 where none can be had;
+    ``price``: (n,) of a pack, or of a gram bought by weight; ``same``: (n,) a number for each
+    product, the same for entries of one product, whose ``most`` holds for all of them together.
     """
-    count = gives.shape[1]
-    cost, packs = _even(cost, packs)
-    bought = np.zeros(0, int) if packs is None else np.flatnonzero(np.isfinite(packs[0]))
-    price = np.zeros(0) if packs is None else packs[1][bought]
-    spare = np.zeros(len(bought))
-    dear = 1e4 * max(float(cost.max(initial=0.0)), float(price.max(initial=0.0)), 1e-6)
-    limits = [(gives[0], cap)] + ([salt] if salt is not None else [])
-    rows = [np.concatenate([row, np.zeros(3), spare]) for row, _ in limits]
-    for k, product_ in enumerate(bought):
-        # No more of a product than its packs hold.
-        row = np.zeros(count + 3 + len(bought))
-        assert packs is not None
-        row[product_], row[count + 3 + k] = 1.0, -packs[0][product_]
-        rows.append(row)
-    got = milp(
-        np.concatenate([cost, np.full(3, dear), price]),
-        constraints=[
-            LinearConstraint(
-                np.hstack([gives, np.eye(3), np.zeros((3, len(bought)))]), target, np.inf
-            ),
-            LinearConstraint(
-                np.vstack(rows), -np.inf, [limit for _, limit in limits] + [0.0] * len(bought)
-            ),
-        ],
-        bounds=Bounds(0.0, np.concatenate([most, np.full(3 + len(bought), np.inf)])),
-        integrality=np.concatenate([np.zeros(count + 3), np.ones(len(bought))]),
-        options={"mip_rel_gap": 1e-4},
-    )
-    assert got.x is not None  # the slacks make every such programme solvable
-    grams = np.maximum(got.x[:count], 0.0)
-    return grams, shortfalls(target, gives @ grams)
+
+    gives: Floats
+    salt: Floats
+    most: Floats
+    stock: Floats
+    pack: Floats
+    price: Floats
+    same: NDArray[np.int64]
+
+    def __len__(self) -> int:
+        return int(self.gives.shape[1])
 
 
-def _even(
-    cost: Floats, packs: tuple[Floats, Floats] | None
-) -> tuple[Floats, tuple[Floats, Floats] | None]:
-    """Costs as multiples of the middle one, none so far off that the solver loses its figures."""
-    usual = float(np.median(cost[cost > 0])) if (cost > 0).any() else 1.0
-    even = np.clip(cost / usual, 1e-4, 1e3)
-    if packs is None:
-        return even, None
-    return even, (packs[0], np.clip(packs[1] / usual, 0.0, 1e5))
+@dataclass(frozen=True)
+class Wanted:
+    """Grams on a square metre: N, P2O5 and K2O at least, N at most, salt at most."""
+
+    target: tuple[float, float, float]
+    cap: float
+    salt: float
 
 
 class Shortfall(NamedTuple):
@@ -109,40 +89,108 @@ def shortfalls(
     ]
 
 
-def whole_measures(
-    grams: Floats,
-    step: Floats,
-    gives: Floats,
-    cost: Floats,
-    target: tuple[float, float, float],
-    cap: float,
-    salt: tuple[Floats, float],
-    most: Floats,
-) -> NDArray[np.int64]:
-    """How many whole measures of each product stand for a blend.
+def solve_blend(products: Products, wanted: Wanted) -> Floats:
+    """(n,) grams of each product: targets first, then money, then weight."""
+    if len(products) == 0:
+        return np.zeros(0)
+    return _Programme(products, wanted, np.ones(len(products)), whole=False).solve(None)
 
-    ``step``: grams in one measure of each, spread on a square metre; of all ways of rounding the
-    products up or down that keep cap, salt, stock and (to 95%) the targets that the blend itself
-    reaches, the cheapest; where none does, the one that comes nearest without passing the cap.
+
+def in_measures(
+    products: Products, wanted: Wanted, blend: Floats, step: Floats
+) -> tuple[NDArray[np.int64], bool]:
+    """A blend in whole measures of ``step`` grams each, and whether it still does what the blend
+    does: the targets that the blend reaches to NEAR_ENOUGH, for as much money or less.
+
+    Products that are not in the blend stay out.
     """
-    exact, intended = grams / step, gives @ grams
-    reach = np.minimum(intended, np.array(target)) * NEAR_ENOUGH
-    choices = [
-        sorted({int(np.floor(n + 1e-9)), int(np.ceil(n - 1e-9))}) if n > 1e-9 else [0]
-        for n in exact
-    ]
-    if sum(len(c) > 1 for c in choices) > MOST_ROUNDED:
-        choices = [[round(n)] for n in exact]
-    best: tuple[float, float, tuple[int, ...]] | None = None
-    for counts in product(*choices):
-        dose = np.array(counts) * step
-        given = gives @ dose
-        over = max(given[0] - cap, 0.0) + max(salt[0] @ dose - salt[1], 0.0)
-        over += np.maximum(dose - most * (1 + 1e-6), 0.0).sum()
-        short = np.maximum(reach - given, 0.0).sum()
-        waste = np.maximum(given[1:] - np.maximum(intended[1:] / NEAR_ENOUGH, 1.0), 0.0).sum()
-        rank = (1e3 * float(over) + float(short) + float(waste), float(cost @ dose), counts)
-        if best is None or rank < best:
-            best = rank
-    assert best is not None  # there is at least one way of rounding
-    return np.array(best[2], np.int64)
+    reach = np.minimum(products.gives @ blend, wanted.target) * NEAR_ENOUGH
+    near = replace(wanted, target=(float(reach[0]), float(reach[1]), float(reach[2])))
+    if len(products) == 0:
+        return np.zeros(0, np.int64), True
+    used = replace(products, most=np.where(blend > 0, products.most, 0.0))
+    counts = _Programme(used, near, step, whole=True).solve(blend / step)
+    whole = np.round(counts).astype(np.int64)
+    met = (products.gives @ (whole * step) >= reach - 1e-6).all()
+    return whole, bool(met)
+
+
+class _Programme:
+    """Variables, in this order: measures of each product; packs (or grams) of each to be bought;
+    what each target is short of; what phosphate and potash are in excess; how far each product is
+    off a given number of measures."""
+
+    def __init__(self, products: Products, wanted: Wanted, step: Floats, whole: bool) -> None:
+        self.products, self.n = products, len(products)
+        n = self.n
+        by_weight = np.isinf(products.pack)
+        # A pack counts as no larger than what may be spread: figures of one size solve well.
+        pack = np.where(by_weight, 1.0, np.minimum(products.pack, products.most))
+        give, salt = products.gives * step, products.salt * step
+        target = np.array(wanted.target)
+        self.rows = [
+            LinearConstraint(self._row(give, short=np.eye(3)), target, np.inf),
+            LinearConstraint(self._row(give[1:], excess=-np.eye(2)), -np.inf,
+                             target[1:] + EXCESS_G_M2),
+            LinearConstraint(self._row(np.vstack([give[:1], salt[None]])), -np.inf,
+                             [wanted.cap, wanted.salt]),
+            LinearConstraint(self._row(np.diag(step), buy=-np.diag(pack)), -np.inf, products.stock),
+        ]  # fmt: skip
+        groups = [products.same == k for k in np.unique(products.same)]
+        self.rows.append(LinearConstraint(
+            self._row(np.array([np.where(group, step, 0.0) for group in groups])),
+            -np.inf, [float(products.most[group].max()) for group in groups],
+        ))  # fmt: skip
+        can_buy = products.pack > 0
+        self.upper = np.concatenate(
+            [products.most / step, np.where(can_buy, np.inf, 0.0), np.full(5 + n, np.inf)]
+        )
+        self.whole = np.concatenate([np.full(n, whole), can_buy & ~by_weight, np.zeros(5 + n)])
+        self.step = step
+        self.goals = [
+            self._row(np.zeros((1, n)), short=1.0 / np.maximum(target, 1.0)[None])[0],
+            self._row(np.zeros((1, n)), excess=np.ones((1, 2)))[0],
+            self._row(np.zeros((1, n)), buy=products.price[None])[0],
+        ]
+
+    def _row(
+        self,
+        use: Floats,
+        buy: Floats | None = None,
+        short: Floats | None = None,
+        excess: Floats | None = None,
+        off: Floats | None = None,
+    ) -> Floats:
+        """Rows of constraints from those of the sorts of variables that they are about."""
+        rows, none = len(use), np.zeros
+        parts = (
+            use,
+            none((rows, self.n)) if buy is None else buy,
+            none((rows, 3)) if short is None else short,
+            none((rows, 2)) if excess is None else excess,
+            none((rows, self.n)) if off is None else off,
+        )
+        return np.hstack(parts)
+
+    def solve(self, near: Floats | None) -> Floats:
+        """(n,) measures, of those as good the ones nearest to ``near``, or the lightest."""
+        n, one = self.n, np.eye(self.n)
+        last = self._row(self.step[None])
+        if near is not None:
+            off = np.vstack([self._row(-one, off=one), self._row(one, off=one)])
+            self.rows.append(LinearConstraint(off, np.concatenate([-near, near]), np.inf))
+            last = self._row(np.zeros((1, n)), off=self.step[None])
+        found = np.zeros(n)
+        for goal in (*self.goals, last[0]):
+            got = milp(
+                goal,
+                constraints=self.rows,
+                bounds=Bounds(0.0, self.upper),
+                integrality=self.whole,
+            )
+            if got.x is None:  # what was found before stands: the solver lost its figures
+                break
+            found = got.x[:n]
+            reached = float(goal @ got.x)
+            self.rows.append(LinearConstraint(goal, -np.inf, reached + LOOSE * max(reached, 1.0)))
+        return np.maximum(found, 0.0)

@@ -11,7 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import GroundFound
-from bedwright.ground.blend import NEAR_ENOUGH, Shortfall, shortfalls, solve_blend, whole_measures
+from bedwright.ground.blend import (
+    NEAR_ENOUGH,
+    Products,
+    Shortfall,
+    Wanted,
+    in_measures,
+    shortfalls,
+    solve_blend,
+)
 from bedwright.ground.materials import Material, Pack, materials
 from bedwright.ground.soiltest import level_of
 from bedwright.units import CUP_M3, SPOON_M3, TEASPOON_M3, System
@@ -33,15 +41,6 @@ USUAL = (
 COMPLETE = ("complete fertiliser 5-10-5", "complete fertiliser 10-10-10")
 """What the blend is made of, and what the all-purpose way uses, when the brief names none."""
 
-AT_HAND = 0.3
-"""Weight of the price of what is already there, beside what must be bought."""
-
-LEAST_PRICE = 0.02
-"""What a kilogram counts for at least, as a share of the usual price: spreading is work too."""
-
-USED_UP = 0.05
-"""Weight of what a blend uses of a pack that must be bought whole."""
-
 ASH_PH = 6.0
 """Below this, the lime in wood ash does no harm (estimate)."""
 
@@ -55,18 +54,22 @@ third of a pound of nitrate of soda on 100 square feet, each four to six weeks a
 again every three to four weeks where beds are watered (Kansas State Research and Extension,
 Sidedressing Annual Flowers, read in copies): 0.84 to 0.92 oz of nitrogen."""
 
+Floats = NDArray[np.float64]
+
 UNTESTED = "medium"
-MOST_KG_M2 = 0.6
-"""No more than this of any one product, for salts and dust (common practice, no source)."""
+MOST_G_M2 = 600.0
+"""No more than this of any one product in a season, for salts and dust (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
 class Dose:
-    """Weight of one product for the bed, in whole measures, and the whole packs that hold it.
+    """Weight of one product for the bed, in whole measures, and the packs that it comes from.
 
     ``measures``: of ``measure_m3`` each, 0 where it is weighed only; ``pack``: as the brief says
-    it, empty when it names none; ``packs``: how many are needed; ``from_hand``: how many of them
-    are there already; ``price``: of the packs still to be bought.
+    it, empty when it names none; ``packs``: how many it comes from, a part of one where only a part
+    is at hand; ``from_hand``: how many of them are there already, the others being bought whole;
+    ``price``: of those.
     """
 
     label: str
@@ -76,11 +79,16 @@ class Dose:
     volume_m3: float
     per_m2_g: float
     pack: str
-    packs: int
-    from_hand: int
+    packs: float
+    from_hand: float
     price: float | None
     measures: int = 0
     measure_m3: float = 0.0
+
+    @property
+    def to_buy(self) -> int:
+        """Packs to be bought."""
+        return round(self.packs - self.from_hand)
 
 
 @dataclass(frozen=True)
@@ -90,13 +98,6 @@ class Choice:
     label: str
     material: Material
     pack: Pack | None
-
-    @property
-    def price_kg(self) -> float | None:
-        """Price of a kilogram, where known."""
-        if self.pack is None or self.pack.price is None:
-            return None
-        return self.pack.price / self.pack.weight_kg
 
     @property
     def stock_kg(self) -> float:
@@ -117,28 +118,40 @@ class Choice:
         """Whether so much of it can be had."""
         return self.can_be_bought or self.stock_kg * 1000 >= grams_m2 * area_m2
 
-    def dose(self, grams_m2: float, area_m2: float) -> Dose:
-        """So many grams a square metre, as weight, measure and packs."""
+    def dose(self, grams_m2: float, area_m2: float, before_kg: float = 0.0) -> Dose:
+        """So many grams a square metre, as weight, measure and packs, where ``before_kg`` of what
+        is at hand and bought went before."""
         weight = grams_m2 * area_m2 / 1000.0
         m = self.material
         grade = f"{m.n:g}-{m.p2o5:g}-{m.k2o:g}"
         volume = weight / m.loose_kg_m3
         if self.pack is None:
             return Dose(self.label, m.name, grade, weight, volume, grams_m2, "", 0, 0, None)
-        packs, from_hand, price = whole_packs(self.pack, weight)
+        packs, from_hand, price = whole_packs(self.pack, weight, before_kg)
         said = self.pack.said
         return Dose(
             self.label, m.name, grade, weight, volume, grams_m2, said, packs, from_hand, price
         )
 
 
-def whole_packs(pack: Pack, weight_kg: float) -> tuple[int, int, float | None]:
-    """Packs that hold a weight, how many need not be bought, and the price of the rest."""
-    packs = max(math.ceil(weight_kg / pack.weight_kg - 1e-9), 1)
-    short = weight_kg / pack.weight_kg - pack.at_hand
-    to_buy = min(max(math.ceil(short - 1e-9), 0), packs)
-    price = None if pack.price is None else pack.price * to_buy
-    return packs, packs - to_buy, 0.0 if to_buy == 0 else price
+def whole_packs(
+    pack: Pack, weight_kg: float, before_kg: float = 0.0
+) -> tuple[float, float, float | None]:
+    """Packs that a weight comes from, how many are at hand, and the price of the others, bought
+    whole; ``before_kg``: what the same packs gave already, and what was bought for it."""
+    hand, buy = _from_hand_and_bought(pack, before_kg + weight_kg)
+    if before_kg > 0.0:
+        hand_before, buy_before = _from_hand_and_bought(pack, before_kg)
+        hand, buy = hand - hand_before, buy - buy_before
+    price = None if pack.price is None else pack.price * buy
+    return hand + buy, hand, 0.0 if buy == 0 else price
+
+
+def _from_hand_and_bought(pack: Pack, weight_kg: float) -> tuple[float, int]:
+    """Of the packs that hold a weight, how many are at hand and how many must be bought."""
+    needed = weight_kg / pack.weight_kg
+    hand = min(pack.at_hand, max(math.ceil(needed - 1e-9), 1))
+    return hand, max(math.ceil(needed - pack.at_hand - 1e-9), 0)
 
 
 @dataclass(frozen=True)
@@ -179,10 +192,10 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
     choices = [Choice(p.label, p.material, p) for p in packs if _fit_to_feed(p, test.ph)]
     if not any(p.material.sort == "feed" for p in packs):
         choices = [Choice(name, materials()[name], None) for name in USUAL]
-    measured, grams = _blend(choices, area_m2, target, cap, measure_of(ground, units))
+    wanted, measure = Wanted(target, cap, SALT_LIMIT_G_M2), measure_of(ground, units)
+    measured, grams = _blend(choices, area_m2, wanted, measure)
     given = _gives(choices) @ grams
     salt = float(sum(c.salt * g for c, g in zip(choices, grams, strict=True)))
-    measure = measure_of(ground, units)
     alternative, gives_instead = _all_purpose(choices, target, area_m2, measure)
     return Feed(
         target,
@@ -195,7 +208,7 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
         alternative,
         gives_instead,
         tuple(shortfalls(target, given, NEAR_ENOUGH)),
-        _side_dress(choices, area_m2, measure),
+        _side_dress(choices, grams, area_m2, measure),
     )
 
 
@@ -204,47 +217,64 @@ def measure_of(ground: GroundFound, units: System) -> float:
     return ground.scoop or (CUP_M3 / 4 if units == "us" else 5e-5)
 
 
-def _side_dress(choices: list[Choice], area_m2: float, measure_m3: float) -> Dose:
-    """One feeding of nitrogen later on, of the quickest and richest nitrogen product there is."""
+def _side_dress(choices: list[Choice], grams: Floats, area_m2: float, measure_m3: float) -> Dose:
+    """One feeding of nitrogen later on, from what the blend (``grams``) leaves: the product that
+    costs least more, and of those the richest and quickest."""
+    found: list[tuple[float, float, Dose]] = []
+    for choice, spread in zip(choices, grams, strict=True):
+        rate, frees = _side_rate(choice.material), _per_gram(choice.material)[0]
+        if rate is None or not choice.reaches(spread + rate, area_m2):
+            continue
+        dose = measured(choice, rate, area_m2, measure_m3, float(spread) * area_m2 / 1000)
+        found.append((dose.price or 0.0, -frees, dose))
+    if found:
+        return min(found, key=lambda one: one[:2])[2]
     usual = Choice("ammonium sulfate", materials()["ammonium sulfate"], None)
+    rate = _side_rate(usual.material)
+    assert rate is not None
+    return measured(usual, rate, area_m2, measure_m3)
 
-    def frees(choice: Choice) -> float:
-        return _per_gram(choice.material)[0]
 
-    own = [
-        c
-        for c in choices
-        if frees(c) >= LEAST_NITROGEN
-        and c.material.p2o5 + c.material.k2o <= 5.0
-        and c.reaches(SIDE_DRESS_G_M2 / frees(c), area_m2)
-    ]
-    best = max(own, key=frees, default=usual)
-    return measured(best, SIDE_DRESS_G_M2 / frees(best), area_m2, measure_m3)
+def _side_rate(material: Material) -> float | None:
+    """Grams on a square metre of one side-dressing; None of what is none for that."""
+    frees = _per_gram(material)[0]
+    if frees < LEAST_NITROGEN or material.p2o5 + material.k2o > 5.0:
+        return None
+    return SIDE_DRESS_G_M2 / frees
 
 
 LEAST_NITROGEN = 0.05
 """Share of a product that must be nitrogen freed in the season for it to side-dress with."""
 
 
-def measured(choice: Choice, grams_m2: float, area_m2: float, measure_m3: float) -> Dose:
+def measured(
+    choice: Choice, grams_m2: float, area_m2: float, measure_m3: float, before_kg: float = 0.0
+) -> Dose:
     """A dose in the nearest whole number of measures, or weighed where it is less than a few of the
-    smallest."""
+    smallest; ``before_kg``: see ``Choice.dose``."""
     weight = grams_m2 * area_m2 / 1000
     size = dose_measure(choice.material, weight, measure_m3)
     if size is None:
-        return choice.dose(grams_m2, area_m2)
+        return choice.dose(grams_m2, area_m2, before_kg)
     kilograms = choice.material.loose_kg_m3 * size
     count = round(weight / kilograms)
-    dose = choice.dose(count * kilograms * 1000 / area_m2, area_m2)
+    dose = choice.dose(count * kilograms * 1000 / area_m2, area_m2, before_kg)
     return replace(dose, measures=count, measure_m3=size)
 
 
-def dose_measure(material: Material, weight_kg: float, measure_m3: float) -> float | None:
-    """The measure a weight is told in: the usual one, a tablespoon or a quarter teaspoon, the
-    largest of which it takes a few; None where it takes few of any."""
+def dose_measure(
+    material: Material, weight_kg: float, measure_m3: float, finer: int = 0
+) -> float | None:
+    """The measure for a weight: the usual one, a tablespoon or a quarter teaspoon, the largest of
+    which it takes a few, or so many sizes ``finer``; None, to be weighed, where there is none."""
     volume = weight_kg / material.loose_kg_m3
     sizes = (measure_m3, SPOON_M3, TEASPOON_M3 / 4)
-    return next((size for size in sizes if size <= measure_m3 and volume >= FEW * size), None)
+    fit = [size for size in sizes if size <= measure_m3 and volume >= FEW * size]
+    return fit[finer] if finer < len(fit) else None
+
+
+FINEST = 3
+"""How much finer measures can get: three sizes, then weighed."""
 
 
 def _per_gram(material: Material) -> tuple[float, float, float]:
@@ -256,7 +286,7 @@ def _per_gram(material: Material) -> tuple[float, float, float]:
     )
 
 
-def _gives(choices: list[Choice]) -> NDArray[np.float64]:
+def _gives(choices: list[Choice]) -> Floats:
     """(3, choices) grams of available N, P2O5, K2O in a gram of each."""
     return np.array([_per_gram(c.material) for c in choices]).reshape(-1, 3).T
 
@@ -269,70 +299,62 @@ def _fit_to_feed(pack: Pack, ph: float | None) -> bool:
 
 
 def _blend(
-    choices: list[Choice],
-    area_m2: float,
-    target: tuple[float, float, float],
-    cap: float,
-    measure_m3: float,
-) -> tuple[list[Dose | None], NDArray[np.float64]]:
+    choices: list[Choice], area_m2: float, wanted: Wanted, measure_m3: float
+) -> tuple[list[Dose | None], Floats]:
     """Each product's dose in whole measures, None of none, and grams a square metre.
 
-    Each product enters twice: what is at hand, as far as it goes, and what can be bought, which
-    takes a price.
+    The measures are as coarse as still meet what the blend by weight meets.
     """
-    known = [c.price_kg for c in choices if c.price_kg is not None]
-    typical = float(np.mean(known)) if known else 1.0
-    gives, salt = _gives(choices), np.array([c.salt for c in choices])
-    # Grams a square metre cost what the bed's do; without prices the lightest blend wins.
     each = area_m2 / 1000.0
-    kilo = np.array([typical if c.price_kg is None else c.price_kg for c in choices])
-    buy = np.maximum(kilo, LEAST_PRICE * typical if typical > 0 else 1.0) * each
-    most = MOST_KG_M2 * 1000
-    stock = np.array([min(c.stock_kg / each, most) for c in choices])
-    supply = np.array([most if c.can_be_bought else 0.0 for c in choices])
-    # What is priced by the pack is paid for by whole packs, and its weight counts a little beside.
-    # A pack holds no more than may be spread, which keeps the solver's figures of one size.
-    pack = np.array(
-        [min(c.pack.weight_kg / each, most) if _priced(c) and c.pack else np.inf for c in choices]
-    )
-    price = np.array([c.pack.price or 0.0 if c.pack else 0.0 for c in choices])
-    grams, _ = solve_blend(
-        np.hstack([gives, gives]),
-        np.concatenate([buy * AT_HAND, np.where(np.isfinite(pack), buy * USED_UP, buy)]),
-        np.concatenate([stock, supply]),
-        target,
-        cap,
-        (np.tile(salt, 2), SALT_LIMIT_G_M2),
-        (np.concatenate([np.full(len(choices), np.inf), pack]), np.tile(price, 2)),
-    )
-    grams = grams[: len(choices)] + grams[len(choices) :]
-    sizes = [
-        dose_measure(c.material, g * each, measure_m3) for c, g in zip(choices, grams, strict=True)
-    ]
-    # What is less than a few of any measure is weighed: to a twentieth of it.
-    step = np.array(
-        [
-            max(g / 20, 1e-9) if size is None else c.material.loose_kg_m3 * size / each
-            for c, g, size in zip(choices, grams, sizes, strict=True)
+    products = _products(choices, area_m2)
+    grams = solve_blend(products, wanted)
+    grams = np.where(grams > LEAST_DOSE_G_M2, grams, 0.0)
+    for finer in range(FINEST + 1):
+        sizes = [
+            dose_measure(c.material, g * each, measure_m3, finer)
+            for c, g in zip(choices, grams, strict=True)
         ]
-    )
-    limits = (salt, SALT_LIMIT_G_M2)
-    counts = whole_measures(grams, step, gives, buy, target, cap, limits, stock + supply)
+        # What is less than a few of any measure is weighed: to a twentieth of it.
+        step = np.array(
+            [
+                max(g / 20, 1e-6) if size is None else c.material.loose_kg_m3 * size / each
+                for c, g, size in zip(choices, grams, sizes, strict=True)
+            ]
+        )
+        counts, met = in_measures(products, wanted, grams, step)
+        if met:
+            break
     doses: list[Dose | None] = []
     for c, n, s, size in zip(choices, counts, step, sizes, strict=True):
         dose = c.dose(float(n * s), area_m2)
         if size is not None:
             dose = replace(dose, measures=int(n), measure_m3=size)
-        doses.append(dose if n > 0 and float(n * s) > LEAST_DOSE_G_M2 else None)
+        doses.append(dose if n > 0 else None)
     return doses, counts * step
 
 
+def _products(choices: list[Choice], area_m2: float) -> Products:
+    """The choices as the programme wants them: what is at hand costs nothing, what has no price
+    cannot be bought, and room is left for a side-dressing of those that may serve for it."""
+    each = area_m2 / 1000.0
+    kinds = {material: k for k, material in enumerate({c.material: None for c in choices})}
+    return Products(
+        gives=_gives(choices),
+        salt=np.array([c.salt for c in choices]),
+        most=np.array([MOST_G_M2 - (_side_rate(c.material) or 0.0) for c in choices]),
+        stock=np.array([c.stock_kg / each for c in choices]),
+        pack=np.array(
+            [
+                np.inf if c.pack is None else c.pack.weight_kg / each if c.can_be_bought else 0.0
+                for c in choices
+            ]
+        ),
+        price=np.array([c.pack.price or 0.0 if c.pack else 0.0 for c in choices]),
+        same=np.array([kinds[c.material] for c in choices], np.int64),
+    )
+
+
 LEAST_DOSE_G_M2 = 0.05
-
-
-def _priced(choice: Choice) -> bool:
-    """Whether a product is bought by whole packs at a known price."""
-    return choice.pack is not None and choice.pack.price is not None
 
 
 FEW = 3.0
@@ -351,7 +373,7 @@ def _all_purpose(
         if min(n, p, k) <= 0:
             continue
         grams = max(phosphate / p, potash / k, floor / n)
-        fits = grams <= MOST_KG_M2 * 1000 and choice.salt * grams <= SALT_LIMIT_G_M2 + 1e-6
+        fits = grams <= MOST_G_M2 and choice.salt * grams <= SALT_LIMIT_G_M2 + 1e-6
         if fits and choice.reaches(grams, area) and (best is None or n * grams < best[0]):
             dose = measured(choice, grams, area, measure_m3)
             given = dose.per_m2_g

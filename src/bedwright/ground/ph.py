@@ -77,11 +77,16 @@ class PhDose:
     months_apart: int
     per_m2_g: float
     pack: str
-    packs: int
-    from_hand: int
+    packs: float
+    from_hand: float
     price: float | None
     measures: int = 0
     measure_m3: float = 0.0
+
+    @property
+    def to_buy(self) -> int:
+        """Packs to be bought."""
+        return round(self.packs - self.from_hand)
 
 
 @dataclass(frozen=True)

@@ -363,11 +363,18 @@ def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | Non
 
 def _packs(bed: Dug, dose: Dose | PhDose) -> str:
     """How many packs a dose takes, and what those to be bought cost."""
-    if not dose.packs:
-        return ""
-    to_buy = dose.packs - dose.from_hand
-    price = f" for {_money(bed, dose.price)}" if dose.price else ""
-    return f"; {dose.pack} at hand" if to_buy == 0 else f"; buy {to_buy} × {dose.pack}{price}"
+    said = []
+    if dose.from_hand:
+        said.append(f"{_so_many(dose.from_hand, dose.pack)} at hand")
+    if dose.to_buy:
+        price = f" for {_money(bed, dose.price)}" if dose.price else ""
+        said.append(f"buy {dose.to_buy} × {dose.pack}{price}")
+    return "; " + ", ".join(said) if said else ""
+
+
+def _so_many(packs: float, pack: str) -> str:
+    """Packs by number; less than one as what is left of it."""
+    return f"{trim(packs)} × {pack}" if packs >= 1 else f"{trim(packs, 2)} of a pack of {pack}"
 
 
 def _measured(bed: Dug, dose: Dose | PhDose) -> str:
