@@ -20,7 +20,7 @@ def breaches(brief: Brief, planting: Planting) -> list[str]:
     AgriLife, Planting Annuals, 2014); in a border's gaps they may mingle a little, by spread,
     and stand in any number.
     """
-    bed, gaps = outline_of(brief.bed).polygon, brief.wishes.gaps_only
+    bed, gaps = outline_of(brief.bed).polygon, planting.gaps is not None
     spots, wide, found = [], [], []
     for drift in planting.drifts:
         form = planting.items[drift.item].candidate.kind.form

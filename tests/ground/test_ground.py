@@ -206,6 +206,44 @@ def test_a_fill_of_pure_compost_is_warned_about() -> None:
     assert any("will sink" in words for words in fill.warnings)
 
 
+@pytest.mark.parametrize(("wished", "used"), [("5.5%", 5), ("7%", 6), ("15%", 6)])
+def test_compost_at_hand_goes_as_far_as_it_goes_toward_the_wish(wished: str, used: int) -> None:
+    """Six sacks: five make the bed rich enough for the least wish, all six go toward more."""
+    goods = [{"material": "compost", "pack": "60 L", "count": 6}]
+    ground = {"clear_by": "smother", "organic_matter_wanted": wished}
+    fill = ground_of(ground=ground, goods=goods).refill
+    assert sum(layer.packs for layer in fill.layers) == used
+    out_of_reach = any("cannot be reached" in words for words in fill.warnings)
+    assert out_of_reach == (fill.organic_after < fill.organic_wanted - 1e-6) == (used == 6)
+
+
+def test_refills_of_many_sorts_balance() -> None:
+    """Volumes, stock and money of 40 grounds, added up again here."""
+    rng = np.random.default_rng(11)
+    names = ("compost", "topsoil", "leaf mould", "composted bark", "coir", "peat", "rotted manure")
+    for _ in range(40):
+        goods = []
+        for name in rng.choice(names, int(rng.integers(1, 5)), replace=False):
+            count = int(rng.integers(0, 12)) * (rng.random() < 0.6)
+            price = {} if count and rng.random() < 0.4 else {"price": float(rng.integers(2, 12))}
+            pack = f"{rng.choice([10, 25, 40, 60, 1000])} L"
+            goods.append({"material": str(name), "pack": pack, "count": count, **price})
+        ground = brief_of(ground={"raise_by": f"{rng.uniform(0, 15):.1f} cm"}).ground
+        packs, _ = packs_of(brief_of(goods=goods).goods)
+        by_label = {pack.label: pack for pack in packs}
+        fill = refill(float(rng.uniform(0.3, 200.0)), ground, None, packs)
+        reached = 0.0
+        for layer in fill.layers:
+            pack = by_label[layer.label]
+            assert layer.packs == layer.from_hand + layer.to_buy
+            assert layer.from_hand <= pack.at_hand
+            assert layer.to_buy == 0 or pack.price is not None
+            assert layer.price == (None if pack.price is None else pack.price * layer.to_buy)
+            reached += layer.packs * pack.loose_m3 * (1 - pack.material.settles)
+        assert fill.reached_m3 == pytest.approx(reached)
+        assert fill.short_m == 0 or any("not enough to fill" in w for w in fill.warnings)
+
+
 def test_raw_wood_is_warned_about() -> None:
     goods = [{"material": "wood chips", "pack": "1 m3", "count": 1}]
     fill = ground_of(ground={"raise_by": "6 cm"}, goods=goods).refill

@@ -136,10 +136,11 @@ def _choose(
     # What is at hand costs its labour only; bought goods without a price cost a typical one.
     hand_cost = 0.05 * typical * settled
     buy_cost = np.where(price > 0, price, typical * settled) + 0.05 * typical * settled
-    cost = np.concatenate([hand_cost, buy_cost])
-    volume = np.tile(settled, 2)
-    richness = np.tile(dry * (organic - target), 2)
-    ceiling = np.tile(dry * (organic - MOST_ORGANIC), 2)
+    # The last variable is what richness is short of.
+    cost = np.concatenate([hand_cost, buy_cost, [0.0]])
+    volume = np.concatenate([settled, settled, [0.0]])
+    richness = np.concatenate([np.tile(dry * (organic - target), 2), [1.0]])
+    ceiling = np.concatenate([np.tile(dry * (organic - MOST_ORGANIC), 2), [0.0]])
     # Where little or no volume is wanted, richness alone may raise the bed.
     lacking = max(target - found, 0.0) * soil_kg
     best = float((dry * np.maximum(organic - target, 0.0) / settled).max())
@@ -150,28 +151,44 @@ def _choose(
         "rich": LinearConstraint(richness, soil_kg * (target - found), np.inf),
         "not too rich": LinearConstraint(ceiling, -np.inf, soil_kg * max(MOST_ORGANIC - found, 0)),
     }
-    for kept in (
-        ("fill", "rich", "not too rich"),
-        ("fill", "not too rich"),
-        ("fill", "rich"),
-        ("fill",),
-    ):
-        got = milp(
-            cost,
-            constraints=[rules[k] for k in kept],
-            integrality=np.ones(2 * n, int),
-            bounds=Bounds(np.zeros(2 * n), upper),
-            options={"mip_rel_gap": 1e-4},
-        )
-        if got.x is not None:
-            whole = np.round(got.x)
-            return whole[:n] + whole[n:], [w for k, w in _UNMET.items() if k not in kept]
+    short = np.concatenate([np.zeros(2 * n), [1.0]])
+    for kept in (tuple(rules), ("fill", "rich")):
+        kept_rules = [rules[k] for k in kept]
+        # As rich as can be; then, no poorer than that, for the least money.
+        poorest = _least(short, kept_rules, upper)
+        if poorest is None:
+            continue
+        no_poorer = LinearConstraint(short, -np.inf, poorest[-1] * (1 + 1e-6) + LITTLE_KG)
+        got = _least(cost, [*kept_rules, no_poorer], upper)
+        whole = np.round(poorest if got is None else got)[: 2 * n]
+        unmet = [words for name, words in _UNMET.items() if name not in kept]
+        if poorest[-1] > LITTLE_KG:
+            unmet.insert(0, NOT_RICH)
+        return whole[:n] + whole[n:], unmet
     # Not enough to fill: use all there is.
     return at_hand, ["there is not enough to fill the bed to the height wanted"]
 
 
+def _least(cost: np.ndarray, rules: list[LinearConstraint], upper: np.ndarray) -> np.ndarray | None:
+    """Whole packs, from hand and bought, at the least cost within some rules; None where none are.
+    The last value is what richness is short of, kg of organic matter."""
+    packs = len(upper)
+    got = milp(
+        cost,
+        constraints=rules,
+        integrality=np.concatenate([np.ones(packs), [0.0]]),
+        bounds=Bounds(0.0, np.concatenate([upper, [np.inf]])),
+        options={"mip_rel_gap": 1e-4},
+    )
+    return None if got.x is None else np.asarray(got.x)
+
+
+LITTLE_KG = 1e-3
+"""Organic matter that makes no difference."""
+
+NOT_RICH = "the organic matter wanted cannot be reached with these materials"
+
 _UNMET = {
-    "rich": "the organic matter wanted cannot be reached with these materials",
     "not too rich": "the fill is so rich in organic matter that it will sink within the year",
 }
 
