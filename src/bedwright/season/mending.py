@@ -37,6 +37,29 @@ MOST_RAIN_MM = 1900.0
 MOST_CROSSED = 0.5
 """Share of days with minimum above maximum from which the columns must be swapped."""
 
+MOST_IMPOSSIBLE = 0.05
+"""Share of readings beyond what can be, from which the file is no record of temperatures in one
+unit (estimate)."""
+
+MOST_DIFFERENT = 0.1
+"""Share of days that may be given again with other readings: more, and the lines are of several
+places or of several hours a day (estimate)."""
+
+USUAL_RANGE_C = (2.0, 28.0)
+"""Between which the usual day's range from minimum to maximum lies, from islands in cold seas to
+high deserts (estimate); readings in a tenth or ten times their unit do not."""
+
+LEAST_READINGS = 100
+"""Readings from which shares and usual ranges say something."""
+
+JUMP_C, JUMPS = 20.0, 3
+"""A month's mean that far from the same month of the year before, so often within twelve months, is
+a change of unit: from °F read as such to °C, any month above 5 °C falls by more.  No three months
+of a year are so far from those of another anywhere (estimate)."""
+
+FIRST_YEAR, LAST_YEAR = 1600, 2200
+"""Thermometers came in the 1600s (from memory); later years than the last are slips."""
+
 MOST_DAYS = 300 * 366
 """The longest daily records are of some 300 years; a wider span is a slip in a date."""
 
@@ -78,12 +101,18 @@ def mend(
     unique, at = np.unique(days, return_index=True)
     if len(unique) < len(days):
         again = len(days) - len(unique)
+        _check_again(name, days, low, high, at)
         notes.append(f"{again} day{'s' if again > 1 else ''} given twice; the first row kept")
     index = (unique - unique[0]).astype(int)
     size = int(index[-1]) + 1
     if size > MOST_DAYS:
         raise RecordError(
             f"{name}: its days run from {unique[0]} to {unique[-1]}; a record of up to 300 years"
+        )
+    if not FIRST_YEAR <= int(str(unique[0])[:4]) <= int(str(unique[-1])[:4]) <= LAST_YEAR:
+        raise RecordError(
+            f"{name}: its days run from {unique[0]} to {unique[-1]}; accepted: years of four"
+            f" digits, from {FIRST_YEAR} to {LAST_YEAR}"
         )
     absent = size - len(unique)
     full = []
@@ -94,7 +123,15 @@ def mend(
     low, high, rain = full
     month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
     for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
-        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series, month)
+        beyond = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1])
+        had = int((~np.isnan(series)).sum())
+        if had >= LEAST_READINGS and beyond.sum() > MOST_IMPOSSIBLE * had:
+            raise RecordError(
+                f"{name}: {int(beyond.sum())} of {had} {more} cannot be (the first on"
+                f" {unique[0] + np.flatnonzero(beyond)[0]}); accepted: temperatures in one unit,"
+                " and nothing or -9999 where there is none"
+            )
+        bad = beyond | _spikes(series, month)
         if bad.any():
             where = unique[0] + np.flatnonzero(bad)
             shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
@@ -116,6 +153,9 @@ def mend(
     if crossed.any():
         notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
         low[crossed] = high[crossed] = np.nan
+    _check_range(name, high - low)
+    for series in (low, high):
+        _check_jumps(name, series, unique[0])
     low, high, restored = _whole_fahrenheit(low, high)
     if restored:
         notes.append("whole °F restored from values rounded through °C")
@@ -126,6 +166,56 @@ def mend(
         raise RecordError(f"{name}: {gone} of {size} days have no minimum")
     has_rain = not np.isnan(rain).all()
     return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+
+
+def _check_again(
+    name: str, days: NDArray[np.datetime64], low: Floats, high: Floats, at: NDArray[np.int64]
+) -> None:
+    """Raise RecordError where too many days are given again with other readings."""
+    row = at[np.unique(days, return_inverse=True)[1]]
+    other = np.zeros(len(days), bool)
+    for series in (low, high):
+        other |= (series != series[row]) & ~(np.isnan(series) & np.isnan(series[row]))
+    if other.sum() > max(3, MOST_DIFFERENT * len(at)):
+        raise RecordError(
+            f"{name}: {int(other.sum())} lines give a day again with other readings (the first,"
+            f" {days[np.flatnonzero(other)[0]]}); accepted: one line a day, of one place"
+        )
+
+
+def _check_range(name: str, ranges: Floats) -> None:
+    """Raise RecordError where nights and days are nearer or farther apart than anywhere."""
+    known = ranges[~np.isnan(ranges)]
+    if len(known) < LEAST_READINGS:
+        return
+    usual = float(np.median(known))
+    if not USUAL_RANGE_C[0] <= usual <= USUAL_RANGE_C[1]:
+        raise RecordError(
+            f"{name}: on half its days minimum and maximum are {usual:.1f} °C apart or"
+            f" {'less' if usual < USUAL_RANGE_C[0] else 'more'}, which no place has; accepted:"
+            " the day's lowest and highest temperature in degrees (of GHCN-Daily's own forms,"
+            " tenths)"
+        )
+
+
+def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
+    """Raise RecordError where the unit changes within a record."""
+    months = (first + np.arange(len(series))).astype("datetime64[M]")
+    of = (months - months[0]).astype(int)
+    known = ~np.isnan(series)
+    count = np.bincount(of[known], minlength=of[-1] + 1)
+    total = np.bincount(of[known], series[known], minlength=of[-1] + 1)
+    jumps = np.zeros(len(count), bool)
+    for m in range(12):
+        had = m + 12 * np.flatnonzero(count[m::12] >= 10)
+        means = total[had] / count[had]
+        jumps[had[1:]] = np.abs(np.diff(means)) > JUMP_C
+    within = np.convolve(jumps, np.ones(12, int))[: len(jumps)]
+    if within.max() >= JUMPS:
+        raise RecordError(
+            f"{name}: from {months[0] + np.flatnonzero(jumps)[0]} its months are more than"
+            f" {JUMP_C:.0f} °C from those of the year before; accepted: a record in one unit"
+        )
 
 
 def _count(marked: NDArray[np.bool_], one: str, more: str) -> str:
