@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.season.lines import first_line, lines_of, number, rows_of, shown, too_many
+from bedwright.season.lines import FEW, first_line, lines_of, number, rows_of, shown, too_many
 from bedwright.season.mending import MOST_DAYS, Floats, RecordError
 
 _DATE = ("date", "datum", "datetime", "day", "time")
@@ -35,6 +35,14 @@ HOW_TO_WRITE = "write all dates as 1994-07-31, with the year in four digits"
 
 MOST_UNREADABLE = 0.05
 """Share of a column's cells that may be no numbers: more, and the readings left are a choice."""
+
+
+MOST_DATELESS = 0.2
+"""Lines without a date, for each with one: totals below each week are one to seven."""
+
+
+MOST_SHORT = 0.01
+"""Share of lines that may end before their readings: the file is cut, and perhaps its numbers."""
 
 
 class DayTable(NamedTuple):
@@ -67,11 +75,14 @@ def read_table(text: str, name: str) -> DayTable:
     order = _order(name, ((n, row[at]) for n, row in body if len(row) > at))
     days, cells, passed = [], [], _Passed()
     for n, row in body:
-        row += [""] * (width - len(row))
+        had = len(row)
+        row += [""] * (width - had)
         readings = [row[k] if k is not None else "" for k in (low, high, rain)]
         day = _day(row[at], order)
         if any(cell.strip() for cell in row[width:]):
             passed.wide(n, f"{len(row)} cells beneath a heading of {width}")
+        elif day is not None and had <= max(low, high):
+            passed.short(n, f"{had} cells beneath a heading of {width}")
         elif day is None:
             passed.undated(n, row[at], any(_is_number(cell) for cell in readings[:2]))
         else:
@@ -154,10 +165,10 @@ def _check_station(name: str, heading: list[str], body: list[tuple[int, list[str
 
 
 class _Passed:
-    """Lines passed over: without a date, or wider than the heading."""
+    """Lines passed over: without a date, or wider or narrower than the heading."""
 
     def __init__(self) -> None:
-        self.dateless = self.wider = self.data = 0
+        self.dateless = self.wider = self.shorter = self.data = 0
         self.first = ""
 
     def undated(self, line: int, said: str, is_data: bool) -> None:
@@ -171,16 +182,28 @@ class _Passed:
         self.wider += 1
         self._data(line, f"{why} (is there a comma within a number?)")
 
+    def short(self, line: int, why: str) -> None:
+        """A line that ends before its readings."""
+        self.shorter += 1
+        self._data(line, why)
+
     def _data(self, line: int, why: str) -> None:
         self.data += 1
         self.first = self.first or f"line {line}: {why}"
 
     def check(self, name: str, read: int) -> None:
-        """Raise RecordError where too many lines with readings were passed over."""
-        if too_many(self.data, read + self.data) and (read or self.wider):
+        """Raise RecordError where too many lines were passed over."""
+        lines = read + self.data
+        short = self.shorter > max(FEW, MOST_SHORT * lines)
+        if (too_many(self.data, lines) and (read or self.wider)) or short:
             raise RecordError(
-                f"{name}: {self.data} of {read + self.data} lines cannot be read ({self.first});"
+                f"{name}: {self.data} of {lines} lines cannot be read ({self.first});"
                 f" {HOW_TO_WRITE}, and numbers as 4.5"
+            )
+        if read and self.dateless > max(FEW, MOST_DATELESS * read):
+            raise RecordError(
+                f"{name}: {self.dateless} lines have no date, {read} have one; {HOW_TO_WRITE}, each"
+                " day on a line of its own"
             )
 
     def notes(self) -> list[str]:
@@ -190,6 +213,7 @@ class _Passed:
             for count, which in (
                 (self.dateless, "without a readable date"),
                 (self.wider, "with more cells than the heading"),
+                (self.shorter, "without cells for both temperatures"),
             )
             if count
         ]

@@ -45,10 +45,6 @@ MOST_BY_STATION_LINES = MOST_DAYS * MOST_ELEMENTS_A_DAY
 MOST_SUMMARIES_LINES = 2 * MOST_DAYS
 """A line a day, and room for blank ones between."""
 
-MOST_DIFFERENT = 0.1
-"""Share of readings that may be given again with another value: more, and the lines are of several
-stations or of several hours a day (estimate)."""
-
 
 @dataclass
 class Columns:
@@ -260,13 +256,14 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
     """
     out = Columns()
     rows = rows_of(lines_of(text, name, MOST_SUMMARIES_LINES), name, mark)
-    heading = [cell.strip().upper() for cell in next(rows)[1]]
+    heading = [cell.strip().strip('"').upper() for cell in next(rows)[1]]
     wanted = ["STATION", "DATE", *ELEMENTS, *(f"{element}_ATTRIBUTES" for element in ELEMENTS)]
     for word in wanted:
         if heading.count(word) > 1:
             raise RecordError(f"{name}: {heading.count(word)} columns headed {word}; accepted: one")
-    if "DATE" not in heading:
-        raise RecordError(f"{name}: no column headed DATE")
+    for word in ("STATION", "DATE"):
+        if word not in heading:
+            raise RecordError(f"{name}: no column headed {word}, as GHCN-Daily's summaries have")
     at = {word: heading.index(word) for word in wanted if word in heading}
     for n, row in rows:
         cells = [cell.strip() for cell in row]

@@ -34,16 +34,17 @@ IMPOSSIBLE_C = (-90.0, 60.0)
 MOST_RAIN_MM = 1900.0
 """The most rain measured in a day lies just under (WMO extremes archive, from memory: 1,825 mm)."""
 
-MOST_CROSSED = 0.5
-"""Share of days with minimum above maximum from which the columns must be swapped."""
+MOST_CROSSED = 0.1
+"""Share of days with minimum above maximum from which the columns must be swapped, throughout or
+in part: of sound records not one day in a hundred has it (estimate)."""
 
-MOST_IMPOSSIBLE = 0.05
-"""Share of readings beyond what can be, from which the file is no record of temperatures in one
-unit (estimate)."""
+MOST_IMPOSSIBLE = 0.02
+"""Share of readings that cannot be, or contradict their neighbours, from which the file is no
+record of temperatures in one unit: of sound records one in a thousand does (estimate)."""
 
-MOST_DIFFERENT = 0.1
-"""Share of days that may be given again with other readings: more, and the lines are of several
-places or of several hours a day (estimate)."""
+MOST_DIFFERENT = 0.005
+"""Share of days that may be given again with other readings: two in a year.  More, and the lines
+are of several places or several hours a day, or some dates have day and month turned (estimate)."""
 
 USUAL_RANGE_C = (2.0, 28.0)
 """Between which the usual day's range from minimum to maximum lies, from islands in cold seas to
@@ -56,6 +57,9 @@ JUMP_C, JUMPS = 20.0, 3
 """A month's mean that far from the same month of the year before, so often within twelve months, is
 a change of unit: from °F read as such to °C, any month above 5 °C falls by more.  No three months
 of a year are so far from those of another anywhere (estimate)."""
+
+NO_TEMPERATURE = 150.0
+"""No degree of either scale reaches it: a code, or a slip."""
 
 FIRST_YEAR, LAST_YEAR = 1600, 2200
 """Thermometers came in the 1600s (from memory); later years than the last are slips."""
@@ -121,17 +125,19 @@ def mend(
         spread[index] = series[at]
         full.append(spread)
     low, high, rain = full
+    for series in (low, high):
+        _check_jumps(name, series, unique[0])
     month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
     for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
         beyond = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1])
+        bad = beyond | _spikes(series, month)
         had = int((~np.isnan(series)).sum())
-        if had >= LEAST_READINGS and beyond.sum() > MOST_IMPOSSIBLE * had:
+        if had >= LEAST_READINGS and bad.sum() > MOST_IMPOSSIBLE * had:
             raise RecordError(
-                f"{name}: {int(beyond.sum())} of {had} {more} cannot be (the first on"
-                f" {unique[0] + np.flatnonzero(beyond)[0]}); accepted: temperatures in one unit,"
+                f"{name}: {int(bad.sum())} of {had} {more} cannot be (the first on"
+                f" {unique[0] + np.flatnonzero(bad)[0]}); accepted: temperatures in one unit,"
                 " and nothing or -9999 where there is none"
             )
-        bad = beyond | _spikes(series, month)
         if bad.any():
             where = unique[0] + np.flatnonzero(bad)
             shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
@@ -154,8 +160,6 @@ def mend(
         notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
         low[crossed] = high[crossed] = np.nan
     _check_range(name, high - low)
-    for series in (low, high):
-        _check_jumps(name, series, unique[0])
     low, high, restored = _whole_fahrenheit(low, high)
     if restored:
         notes.append("whole °F restored from values rounded through °C")
@@ -202,7 +206,7 @@ def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
     """Raise RecordError where the unit changes within a record."""
     months = (first + np.arange(len(series))).astype("datetime64[M]")
     of = (months - months[0]).astype(int)
-    known = ~np.isnan(series)
+    known = np.abs(series) < NO_TEMPERATURE
     count = np.bincount(of[known], minlength=of[-1] + 1)
     total = np.bincount(of[known], series[known], minlength=of[-1] + 1)
     jumps = np.zeros(len(count), bool)
@@ -214,7 +218,8 @@ def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
     if within.max() >= JUMPS:
         raise RecordError(
             f"{name}: from {months[0] + np.flatnonzero(jumps)[0]} its months are more than"
-            f" {JUMP_C:.0f} °C from those of the year before; accepted: a record in one unit"
+            f" {JUMP_C:.0f} °C from those of the year before; accepted: a record in one unit,"
+            " and nothing or -9999 where there is no reading"
         )
 
 

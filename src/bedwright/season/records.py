@@ -13,7 +13,6 @@ import numpy as np
 
 from bedwright.season.day_table import mark_of, read_table
 from bedwright.season.ghcn import (
-    MOST_DIFFERENT,
     Columns,
     is_by_station,
     is_dly,
@@ -23,7 +22,15 @@ from bedwright.season.ghcn import (
     read_summaries,
 )
 from bedwright.season.lines import FEW, first_line, shown, too_many
-from bedwright.season.mending import MOST_RAIN_MM, Floats, Record, RecordError, mend, to_celsius
+from bedwright.season.mending import (
+    MOST_DIFFERENT,
+    MOST_RAIN_MM,
+    Floats,
+    Record,
+    RecordError,
+    mend,
+    to_celsius,
+)
 from bedwright.textfile import TextFileError, read_text_file
 
 MOST_BYTES = 40_000_000

@@ -1,0 +1,1 @@
+"""Generators of spoiled input, each deterministic by its seed."""
