@@ -280,7 +280,7 @@ def dates_turned(rng: random.Random, lines: Lines) -> Lines:
         mark = next((m for m in "/." if lines[n].split(_mark(lines))[0].count(m) == 2), None)
         if mark is not None:
             one, two, rest = lines[n].split(mark, 2)
-            if int(one) <= 12 and int(two) <= 12:
+            if one.isdecimal() and two.isdecimal() and int(one) <= 12 and int(two) <= 12:
                 lines[n] = mark.join((two, one, rest))
     return lines
 

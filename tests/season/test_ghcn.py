@@ -178,7 +178,7 @@ def by_station(values: list[str]) -> list[str]:
         (lambda row: row.replace(",15", ",15.1"), "'15.1' is no whole number of tenths"),
         (lambda row: row.replace(",,,7", ",,7"), "'7' is no quality flag"),
         (lambda row: row.replace(",15,", ",,15,"), "'' is no value"),
-        (lambda row: row.replace("USC00012345,", ""), "'TMAX' is no day such as 19940731"),
+        (lambda row: row.replace("USC00012345,", ""), "'15' is no element such as TMIN"),
         (lambda row: row.replace("1999", "99"), "'990201' is no day such as 19940731"),
         (lambda row: row.replace(",15,", ",1e400,"), "'1e400' is no value"),
         (lambda row: row.replace(",15,", f",{'9' * 5000},"), "is no value"),
@@ -190,7 +190,9 @@ def test_a_by_station_csv_out_of_its_columns_is_refused(
 ) -> None:
     head = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME"
     rows = [head, *(change(row) for row in by_station(["15"] * 28))]
-    with pytest.raises(RecordError, match=rf"cannot be read, on 56 lines \(line 2: .*{words}"):
+    with pytest.raises(
+        RecordError, match=rf"cannot be read than one in twenty \(line 2: .*{words}"
+    ):
         parse_record("\n".join(rows), "s.csv")
 
 
@@ -232,7 +234,9 @@ def test_daily_summaries_out_of_their_columns_are_refused(
     change: Callable[[str], str], words: str
 ) -> None:
     rows = [change(f'"X","1999-07-{d:02d}","40.0","250",",,7","100",",,7"') for d in range(1, 29)]
-    with pytest.raises(RecordError, match=rf"cannot be read, on 28 lines \(line 2: .*{words}"):
+    with pytest.raises(
+        RecordError, match=rf"cannot be read than one in twenty \(line 2: .*{words}"
+    ):
         parse_record(HEAD + "\n".join(rows), "s.csv")
 
 
@@ -241,6 +245,13 @@ def test_daily_summaries_headed_twice_are_refused() -> None:
         parse_record(
             HEAD.replace('"LATITUDE"', '"TMIN"') + '"X","1999-07-01","1","2","","3",""', "s"
         )
+
+
+def test_a_heading_with_a_slip_in_it_is_refused() -> None:
+    for head, words in ((HEAD.replace('"DATE"', '"DAY"'), "no column headed DATE"),
+                        (HEAD.replace('"ST', '"A,ST'), "no column headed STATION")):  # fmt: skip
+        with pytest.raises(RecordError, match=words):
+            parse_record(head + '"X","1999-07-01","1","2","","3",""', "s")
 
 
 def test_many_readings_given_again_with_other_values_are_refused() -> None:

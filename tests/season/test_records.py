@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Literal
@@ -445,3 +446,34 @@ def test_what_a_file_says_is_shown_without_control_characters() -> None:
     lines[3] = f"2001-01-04,{nasty},15"
     record = parse_record("date,tmin,tmax\n" + "\n".join(lines), f"r{nasty}.csv", "C")
     assert all(note.isprintable() and len(note) < 200 for note in (record.name, *record.notes))
+
+
+def test_dates_turned_by_a_spreadsheet_are_noticed() -> None:
+    """Day and month change places where both could be either; the others stay."""
+    lines = [f"{day:%d/%m/%Y},{low},{high}" for day, low, high in warm_and_cold(1461)]
+    for n in range(150, 1100):
+        day, month, rest = lines[n].split("/", 2)
+        if int(day) <= 12:
+            lines[n] = f"{month}/{day}/{rest}"
+    with pytest.raises(RecordError, match="give a day again with other readings"):
+        parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda n, line: line[:12] if n % 30 == 0 else line,
+         "14 of 400 lines cannot be read .line 2: 2 cells beneath a heading of 3"),
+        (lambda n, line: line[:7] if n % 4 == 0 else line, "100 lines have no date, 300 have one"),
+        (lambda n, line: line.replace(",5,", ",45,") if n % 30 == 0 else line,
+         "14 of 400 minima cannot be .the first on 2001-01-01"),
+        (lambda n, line: line[:11] + "15,5" if n % 100 < 20 else line,
+         "above its maxima on 80 days; are the columns swapped"),
+        (lambda n, line: line[:11] + "5,99.9" if n > 380 else line, "19 of 400 maxima cannot be"),
+    ],
+    ids=["cut", "dateless", "spikes", "swapped in part", "codes"],
+)  # fmt: skip
+def test_too_much_that_is_wrong_is_refused(change: Callable[[int, str], str], words: str) -> None:
+    lines = [change(n, line) for n, line in enumerate(dated("%Y-%m-%d"))]
+    with pytest.raises(RecordError, match=words):
+        parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")

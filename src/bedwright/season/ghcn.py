@@ -20,7 +20,15 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.season.lines import MOST_YEARS, first_line, lines_of, number, rows_of, shown
+from bedwright.season.lines import (
+    MOST_YEARS,
+    first_line,
+    lines_of,
+    number,
+    rows_of,
+    shown,
+    too_many,
+)
 from bedwright.season.mending import MOST_DAYS, Floats, RecordError
 
 ELEMENTS = ("TMIN", "TMAX", "PRCP")
@@ -48,15 +56,18 @@ MOST_SUMMARIES_LINES = 2 * MOST_DAYS
 
 @dataclass
 class Columns:
-    """Days with their readings, line by line; how many ``failed`` checks, were given ``again`` (and
-    were ``different``) or were ``skipped`` (of ``lines``; ``first`` of them in words)."""
+    """Days with their readings, in a file of ``total`` lines.
+
+    Counted: readings that ``failed`` checks, were given ``again``, of them ``different``, and what
+    was ``skipped``, the ``first`` in words.
+    """
 
     readings: dict[date, list[float]] = field(default_factory=dict)
     failed: int = 0
     again: int = 0
     different: int = 0
     skipped: int = 0
-    lines: int = 0
+    total: int = 0
     first: str = ""
     station: str = ""
     notes: list[str] = field(default_factory=list)
@@ -75,10 +86,15 @@ class Columns:
             return
         row[k] = value / 10.0
 
-    def skip(self, line: int, why: str) -> None:
-        """Pass over a line, or a reading of it."""
+    def skip(self, name: str, line: int, why: str) -> None:
+        """Pass over a line, or a reading of it.  Raises RecordError where they are too many."""
         self.skipped += 1
         self.first = self.first or f"line {line}: {why}"
+        if too_many(self.skipped, self.total):
+            raise RecordError(
+                f"{name}: more values cannot be read than one in twenty ({self.first}); accepted:"
+                " GHCN-Daily's forms as NOAA gives them"
+            )
 
     def check(self, name: str, line: int, station: str) -> None:
         """Raise RecordError where a line is another station's, or days are more than may be."""
@@ -172,7 +188,6 @@ def read_dly(text: str, name: str = "record") -> Columns:
         why = _misfit(line)
         if why:
             raise RecordError(f"{name}: line {n}: {why}; accepted: {_DLY_ACCEPTED}")
-        out.lines += 1
         out.check(name, n, line[:11])
         element = line[17:21]
         if element not in ELEMENTS:
@@ -198,31 +213,30 @@ def read_by_station(text: str, name: str = "record") -> Columns:
     """Readings of a by-station CSV; a heading passes by.  Raises RecordError."""
     out = Columns()
     lines = lines_of(text, name, MOST_BY_STATION_LINES)
+    out.total = len(lines)
     for n, row in rows_of(lines, name):
-        cells = [cell.strip() for cell in row]
-        if [cell.lower() for cell in cells[:2]] == ["id", "date"]:
+        if len(row) < 7:
+            out.skip(name, n, f"{len(row)} cells, where GHCN-Daily has 7 or 8")
             continue
-        out.lines += 1
-        if len(cells) < 7:
-            out.skip(n, f"{len(cells)} cells, where GHCN-Daily has 7 or 8")
+        element = row[2].strip()
+        if element not in ELEMENTS:
+            if n > 1 and not _ELEMENT.fullmatch(element):
+                out.skip(name, n, f"'{shown(element)}' is no element such as TMIN")
             continue
-        station, day, element, said, *flags = cells
+        station, day, _, said, *flags = [cell.strip() for cell in row]
         when, value = _day(day), number(said)
         why = _flag_fault(flags)
         if when is None:
-            out.skip(n, f"'{shown(day)}' is no day such as 19940731")
-        elif not _ELEMENT.fullmatch(element):
-            out.skip(n, f"'{shown(element)}' is no element such as TMIN")
+            out.skip(name, n, f"'{shown(day)}' is no day such as 19940731")
         elif value is None or value != value or abs(value) > 99_999:
-            out.skip(n, f"'{shown(said)}' is no value")
+            out.skip(name, n, f"'{shown(said)}' is no value")
         elif why:
-            out.skip(n, why)
-        elif element in ELEMENTS:
+            out.skip(name, n, why)
+        elif value != round(value):
+            out.skip(name, n, f"'{shown(said)}' is no whole number of tenths of °C or mm")
+        else:
             out.check(name, n, station)
-            if value != round(value):
-                out.skip(n, f"'{shown(said)}' is no whole number of tenths of °C or mm")
-            else:
-                out.add(when, element, value, flags[1])
+            out.add(when, element, value, flags[1])
     return out
 
 
@@ -255,7 +269,9 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
     Raises RecordError.
     """
     out = Columns()
-    rows = rows_of(lines_of(text, name, MOST_SUMMARIES_LINES), name, mark)
+    lines = lines_of(text, name, MOST_SUMMARIES_LINES)
+    out.total = len(lines)
+    rows = rows_of(lines, name, mark)
     heading = [cell.strip().strip('"').upper() for cell in next(rows)[1]]
     wanted = ["STATION", "DATE", *ELEMENTS, *(f"{element}_ATTRIBUTES" for element in ELEMENTS)]
     for word in wanted:
@@ -267,15 +283,14 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
     at = {word: heading.index(word) for word in wanted if word in heading}
     for n, row in rows:
         cells = [cell.strip() for cell in row]
-        out.lines += 1
         if len(cells) > len(heading) and any(cells[len(heading) :]):
-            out.skip(n, f"{len(cells)} cells beneath a heading of {len(heading)}")
+            out.skip(name, n, f"{len(cells)} cells beneath a heading of {len(heading)}")
             continue
         cells += [""] * (len(heading) - len(cells))
         out.check(name, n, cells[at["STATION"]])
         when = _day(_PARTS.sub(r"\1\2\3", cells[at["DATE"]]))
         if when is None:
-            out.skip(n, f"'{shown(cells[at['DATE']])}' is no day such as 1994-07-31")
+            out.skip(name, n, f"'{shown(cells[at['DATE']])}' is no day such as 1994-07-31")
             continue
         for element in ELEMENTS:
             said = cells[at[element]] if element in at else ""
@@ -285,9 +300,9 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
             flags = cells[at[key]].split(",") if key in at else []
             value, why = number(said), _flag_fault([flag.strip() for flag in flags])
             if value is None or abs(value) > 99_999:
-                out.skip(n, f"'{shown(said)}' is no value of {element}")
+                out.skip(name, n, f"'{shown(said)}' is no value of {element}")
             elif why:
-                out.skip(n, why)
+                out.skip(name, n, why)
             elif value == value:
                 out.add(when, element, value, flags[1] if len(flags) > 1 else "")
     return out

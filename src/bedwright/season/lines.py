@@ -72,7 +72,7 @@ def rows_of(lines: list[str], name: str, mark: str = ",") -> Iterator[tuple[int,
                 f" ({shown(lines[at - 1])}); accepted: quotation marks in pairs, each day on a"
                 " line of its own"
             )
-        if any(cell.strip() for cell in row):
+        if row and (row[0] or "".join(row).strip()):
             yield at, row
 
 

@@ -151,7 +151,8 @@ def mend(
         notes.append(f"{_count(wrong, one, more)} dropped")
         rain[wrong] = np.nan
     crossed = low > high
-    if crossed.sum() > MOST_CROSSED * max((~np.isnan(low + high)).sum(), 1):
+    both = int((~np.isnan(low + high)).sum())
+    if crossed.sum() > max(MOST_CROSSED * both, min(3, both / 2)):
         raise RecordError(
             f"{name}: its minima stand above its maxima on {int(crossed.sum())} days; are the"
             " columns swapped?"

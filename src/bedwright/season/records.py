@@ -21,7 +21,7 @@ from bedwright.season.ghcn import (
     read_dly,
     read_summaries,
 )
-from bedwright.season.lines import FEW, first_line, shown, too_many
+from bedwright.season.lines import FEW, first_line, shown
 from bedwright.season.mending import (
     MOST_DIFFERENT,
     MOST_RAIN_MM,
@@ -122,11 +122,6 @@ def _whole(name: str, columns: Columns, unit: Literal["C", "F"] | None) -> Colum
 
 def _from_ghcn(name: str, columns: Columns) -> Record:
     """A record from GHCN-Daily's readings."""
-    if too_many(columns.skipped, columns.lines):
-        raise RecordError(
-            f"{name}: {columns.skipped} values cannot be read, on {columns.lines} lines"
-            f" ({columns.first}); accepted: GHCN-Daily's forms as NOAA gives them"
-        )
     days, low, high, rain = columns.arrays()
     if columns.different > max(FEW, MOST_DIFFERENT * len(days)):
         raise RecordError(
