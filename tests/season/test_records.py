@@ -477,3 +477,16 @@ def test_too_much_that_is_wrong_is_refused(change: Callable[[int, str], str], wo
     lines = [change(n, line) for n, line in enumerate(dated("%Y-%m-%d"))]
     with pytest.raises(RecordError, match=words):
         parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
+
+
+def test_days_that_do_not_follow_each_other_are_doubted() -> None:
+    """Every other line is in a tenth of the unit: no reading alone is out of the way."""
+    days = warm_and_cold(1461)
+    doubt = "its days follow each other less closely than weather does"
+    for every, doubted in ((2, True), (5000, False)):
+        text = "date,tmin,tmax\n" + "\n".join(
+            f"{day},{low / 10:.1f},{high / 10:.1f}" if n % every == 1 else f"{day},{low},{high}"
+            for n, (day, low, high) in enumerate(days)
+        )
+        notes = parse_record(text, "r.csv", "C").notes
+        assert any(note.startswith(doubt) for note in notes) == doubted

@@ -61,6 +61,11 @@ of a year are so far from those of another anywhere (estimate)."""
 NO_TEMPERATURE = 150.0
 """No degree of either scale reaches it: a code, or a slip."""
 
+LEAST_LAG, LEAST_PAIRS = 0.2, 300
+"""Correlation of a day's departure from its month with the next day's, and the pairs of days from
+which it is known.  Of weather it is 0.4 to 0.8 (from memory); a record that mixes units or dates
+from line to line loses it."""
+
 FIRST_YEAR, LAST_YEAR = 1600, 2200
 """Thermometers came in the 1600s (from memory); later years than the last are slips."""
 
@@ -161,6 +166,11 @@ def mend(
         notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
         low[crossed] = high[crossed] = np.nan
     _check_range(name, high - low)
+    if any(_lag(series, month) < LEAST_LAG for series in (low, high)):
+        notes.append(
+            "its days follow each other less closely than weather does: are dates and columns in"
+            " order, and all readings in one unit?"
+        )
     low, high, restored = _whole_fahrenheit(low, high)
     if restored:
         notes.append("whole °F restored from values rounded through °C")
@@ -201,6 +211,23 @@ def _check_range(name: str, ranges: Floats) -> None:
             " the day's lowest and highest temperature in degrees (of GHCN-Daily's own forms,"
             " tenths)"
         )
+
+
+def _lag(series: Floats, month: NDArray[np.int64]) -> float:
+    """Correlation of days' departures from their month's mean with the next days'; 1 if unknown."""
+    off = series.copy()
+    for m in range(12):
+        here = (month == m) & ~np.isnan(series)
+        if here.any():
+            off[here] -= off[here].mean()
+    pairs = ~np.isnan(off[1:] + off[:-1])
+    if pairs.sum() < LEAST_PAIRS:
+        return 1.0
+    one, next_ = off[:-1][pairs], off[1:][pairs]
+    spread = float(one.std() * next_.std())
+    if spread < 1e-9:
+        return 1.0
+    return float(((one - one.mean()) * (next_ - next_.mean())).mean()) / spread
 
 
 def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
