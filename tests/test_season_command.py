@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -11,9 +14,11 @@ import pytest
 from pypdf import PdfReader
 from typer.testing import CliRunner, Result
 
+from bedwright.brief import BriefError
 from bedwright.cli import app
+from bedwright.rim import gather_season
 from bedwright.sheets import MANIFEST, SEASON_FILES
-from conftest import CLEMSON
+from conftest import CLEMSON, TODAY
 
 runner = CliRunner()
 
@@ -150,3 +155,28 @@ def test_the_tropics_and_the_hills_are_told_apart(tmp_path: Path) -> None:
     assert "No station of the tropics" in run(tmp_path, "Bogotá, Colombia").output
     assert "hollows and valley floors" in run(tmp_path, "39.33,-120.18").output
     assert "hollows" not in run(tmp_path, "Winnipeg, Canada").output
+
+
+def test_what_is_no_file_ends_at_once_with_words(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    os.mkfifo(tmp_path / "pipe.csv")
+    for path, words in (
+        ("/dev/zero", "a device or a pipe"),
+        (str(tmp_path / "pipe"), "a device or a pipe"),
+        (str(tmp_path / "pipe.csv"), "a device or a pipe"),
+        (str(tmp_path), "a folder"),
+    ):
+        command = [sys.executable, "-m", "bedwright.cli", "season", path, "--at", "Galway"]
+        done = subprocess.run(command, capture_output=True, text=True, timeout=120)
+        assert done.returncode == 2, done.stderr
+        assert words in " ".join(done.stderr.split())
+        assert "a daily record of up to 40 MB" in " ".join(done.stderr.split())
+
+
+def test_a_records_name_is_shown_without_control_characters(tmp_path: Path) -> None:
+    path = tmp_path / "bad\x1b[2J.csv"
+    path.write_text("date,tmin,tmax\n")
+    with pytest.raises(BriefError) as caught:
+        gather_season(str(path), "Galway, Ireland", {}, TODAY)
+    assert str(caught.value).isprintable()
+    assert str(caught.value).count("bad\\x1b[2J.csv") == 2

@@ -31,6 +31,7 @@ from bedwright.season import (
     growing_year_start,
     normals_at,
     read_record,
+    shown,
     split_day,
 )
 
@@ -123,12 +124,13 @@ def _check_place(folder: Path) -> Check:
                 faults.append(
                     Fault(
                         "place.record.file",
-                        f"'{record.file}'",
+                        f"'{shown(record.file, 200)}'",
                         f"a file that can be read, beside the brief ({error.strerror or error})",
                     )
                 )
             except RecordError as error:
-                faults.append(Fault("place.record.file", f"'{record.file}'", str(error)))
+                given = f"'{shown(record.file, 200)}'"
+                faults.append(Fault("place.record.file", given, str(error)))
         return faults
 
     return check
@@ -238,7 +240,8 @@ def gather_season(
     a place or a record is at fault, OSError where the record cannot be opened.
     """
     path = Path(where)
-    is_record = path.suffix.lower() in RECORD_SUFFIXES or path.is_file()
+    there = path.exists() if at is not None else path.is_file()
+    is_record = path.suffix.lower() in RECORD_SUFFIXES or there
     if is_record and at is None:
         raise BriefError(
             [Fault("--at", "nothing", "where the record was kept: a town, or latitude,longitude")]
@@ -246,8 +249,7 @@ def gather_season(
     place: dict[str, Any] = {**_spot(at if is_record and at is not None else where)}
     place |= more.get("place", {})
     if is_record:
-        with open(path, "rb"):
-            pass  # a missing file is no fault of the place
+        path.stat()  # a missing file is no fault of the place
         place["record"] = {**place.get("record", {}), "file": str(path.resolve())}
     else:
         place.pop("record", None)

@@ -1,1 +1,1 @@
-"""Generators of random briefs, for long runs outside the test suite."""
+"""Random input for the whole tool, each case known by its seed."""

@@ -2,6 +2,10 @@
 
 The first is the maxima of January 1926 at USC00011084 (Alabama), 20 days missing, the rest
 with source flag 6.  The second is the shape of the by-station CSV since its heading was added.
+
+The layout and the flags are those of NOAA's readme of GHCN-Daily, section III
+(https://www.ncei.noaa.gov/pub/data/ghcn/daily/readme.txt), read in November 2026 as several public
+repositories quote it.
 """
 
 from __future__ import annotations
@@ -9,6 +13,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from bedwright.season import RecordError
 from bedwright.season.ghcn import DLY_WIDTH, read_by_station, read_dly
 
 REAL = (
@@ -48,3 +53,58 @@ def test_real_lines_of_the_by_station_csv() -> None:
     assert high.tolist() == [25.6, 26.7, 27.8]
     assert rain[1] == 1.2
     assert columns.skipped == columns.failed == 0
+
+
+COLUMNS = {"ID": (1, 11), "YEAR": (12, 15), "MONTH": (16, 17), "ELEMENT": (18, 21)}
+"""First and last column of a .dly line's parts; then for each day, of which the last stands at
+262-266, 267, 268 and 269: its value and three flags."""
+
+MFLAGS = "BDHKLOPTW"
+QFLAGS = "DGIKLMNORSTWXZ"
+SFLAGS = "0126 7ABCDEFGHIKMNQRSTUWXZabdfmrsuz"
+
+
+def put(line: str, columns: tuple[int, int], text: str) -> str:
+    first, last = columns
+    assert len(text) == last - first + 1
+    return line[: first - 1] + text + line[last:]
+
+
+def test_the_parts_of_a_line_stand_where_the_readme_has_them() -> None:
+    line = " " * 269
+    for columns, text in zip(COLUMNS.values(), ("USC00011084", "1926", "01", "TMIN"), strict=True):
+        line = put(line, columns, text)
+    for day in range(1, 32):
+        line = put(line, (14 + 8 * day, 18 + 8 * day), f"{day:>5}")
+    line = put(line, (269, 269), "6")
+    columns = read_dly(line)
+    days, low, *_ = columns.arrays()
+    assert [str(days[0]), str(days[30])] == ["1926-01-01", "1926-01-31"]
+    assert low.tolist() == pytest.approx([day / 10 for day in range(1, 32)])
+
+
+@pytest.mark.parametrize(
+    ("column", "flags"), [(267, MFLAGS), (268, QFLAGS), (269, SFLAGS)], ids=["M", "Q", "S"]
+)
+def test_every_published_flag_is_known(column: int, flags: str) -> None:
+    for flag in flags:
+        columns = read_dly(put(REAL, (column, column), flag))
+        assert columns.failed == (column == 268)
+        rows = [" "] * 3
+        rows[column - 267] = flag
+        row = f"USC00011084,19260131,TMAX,200,{','.join(rows)},"
+        assert read_by_station(row).failed == (column == 268)
+        assert read_by_station(row).skipped == 0
+
+
+def test_a_real_line_shifted_is_refused() -> None:
+    for shifted in (" " + REAL, REAL[1:], REAL[:21] + REAL[22:], REAL[:21] + " " + REAL[21:]):
+        with pytest.raises(RecordError, match="line 1: "):
+            read_dly(shifted)
+
+
+def test_a_real_line_whose_last_blanks_were_lost() -> None:
+    """January 1955 at AO000066422, without a reading, as several repositories quote it."""
+    line = "AO000066422195501TMAX" + "   ".join(["-9999"] * 31)
+    assert len(line) == DLY_WIDTH - 3
+    assert read_dly(line).readings == {}

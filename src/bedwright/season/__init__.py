@@ -21,6 +21,7 @@ from bedwright.season.ensemble import (
     split_day,
 )
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
+from bedwright.season.lines import shown
 from bedwright.season.make import make_season
 from bedwright.season.mending import Record, RecordError
 from bedwright.season.model import TROPICS_DEG
@@ -105,6 +106,7 @@ __all__ = [
     "outlook_of",
     "parse_record",
     "read_record",
+    "shown",
     "soil_temperature",
     "split_day",
     "sunshine_share",

@@ -34,8 +34,40 @@ IMPOSSIBLE_C = (-90.0, 60.0)
 MOST_RAIN_MM = 1900.0
 """The most rain measured in a day lies just under (WMO extremes archive, from memory: 1,825 mm)."""
 
-MOST_CROSSED = 0.5
-"""Share of days with minimum above maximum from which the columns must be swapped."""
+MOST_CROSSED = 0.1
+"""Share of days with minimum above maximum from which the columns must be swapped, throughout or
+in part: of sound records not one day in a hundred has it (estimate)."""
+
+MOST_IMPOSSIBLE = 0.02
+"""Share of readings that cannot be, or contradict their neighbours, from which the file is no
+record of temperatures in one unit: of sound records one in a thousand does (estimate)."""
+
+MOST_DIFFERENT = 0.005
+"""Share of days that may be given again with other readings: two in a year.  More, and the lines
+are of several places or several hours a day, or some dates have day and month turned (estimate)."""
+
+USUAL_RANGE_C = (2.0, 28.0)
+"""Between which the usual day's range from minimum to maximum lies, from islands in cold seas to
+high deserts (estimate); readings in a tenth or ten times their unit do not."""
+
+LEAST_READINGS = 100
+"""Readings from which shares and usual ranges say something."""
+
+JUMP_C, JUMPS = 20.0, 3
+"""A month's mean that far from the same month of the year before, so often within twelve months, is
+a change of unit: from °F read as such to °C, any month above 5 °C falls by more.  No three months
+of a year are so far from those of another anywhere (estimate)."""
+
+NO_TEMPERATURE = 150.0
+"""No degree of either scale reaches it: a code, or a slip."""
+
+LEAST_LAG, LEAST_PAIRS = 0.2, 300
+"""Correlation of a day's departure from its month with the next day's, and the pairs of days from
+which it is known.  Of weather it is 0.4 to 0.8 (from memory); a record that mixes units or dates
+from line to line loses it."""
+
+FIRST_YEAR, LAST_YEAR = 1600, 2200
+"""Thermometers came in the 1600s (from memory); later years than the last are slips."""
 
 MOST_DAYS = 300 * 366
 """The longest daily records are of some 300 years; a wider span is a slip in a date."""
@@ -78,12 +110,18 @@ def mend(
     unique, at = np.unique(days, return_index=True)
     if len(unique) < len(days):
         again = len(days) - len(unique)
+        _check_again(name, days, low, high, at)
         notes.append(f"{again} day{'s' if again > 1 else ''} given twice; the first row kept")
     index = (unique - unique[0]).astype(int)
     size = int(index[-1]) + 1
     if size > MOST_DAYS:
         raise RecordError(
             f"{name}: its days run from {unique[0]} to {unique[-1]}; a record of up to 300 years"
+        )
+    if not FIRST_YEAR <= int(str(unique[0])[:4]) <= int(str(unique[-1])[:4]) <= LAST_YEAR:
+        raise RecordError(
+            f"{name}: its days run from {unique[0]} to {unique[-1]}; accepted: years of four"
+            f" digits, from {FIRST_YEAR} to {LAST_YEAR}"
         )
     absent = size - len(unique)
     full = []
@@ -92,9 +130,19 @@ def mend(
         spread[index] = series[at]
         full.append(spread)
     low, high, rain = full
+    for series in (low, high):
+        _check_jumps(name, series, unique[0])
     month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
     for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
-        bad = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1]) | _spikes(series, month)
+        beyond = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1])
+        bad = beyond | _spikes(series, month)
+        had = int((~np.isnan(series)).sum())
+        if had >= LEAST_READINGS and bad.sum() > MOST_IMPOSSIBLE * had:
+            raise RecordError(
+                f"{name}: {int(bad.sum())} of {had} {more} cannot be (the first on"
+                f" {unique[0] + np.flatnonzero(bad)[0]}); accepted: temperatures in one unit,"
+                " and nothing or -9999 where there is none"
+            )
         if bad.any():
             where = unique[0] + np.flatnonzero(bad)
             shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
@@ -108,7 +156,8 @@ def mend(
         notes.append(f"{_count(wrong, one, more)} dropped")
         rain[wrong] = np.nan
     crossed = low > high
-    if crossed.sum() > MOST_CROSSED * max((~np.isnan(low + high)).sum(), 1):
+    both = int((~np.isnan(low + high)).sum())
+    if crossed.sum() > max(MOST_CROSSED * both, min(3, both / 2)):
         raise RecordError(
             f"{name}: its minima stand above its maxima on {int(crossed.sum())} days; are the"
             " columns swapped?"
@@ -116,6 +165,12 @@ def mend(
     if crossed.any():
         notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
         low[crossed] = high[crossed] = np.nan
+    _check_range(name, high - low)
+    if any(_lag(series, month) < LEAST_LAG for series in (low, high)):
+        notes.append(
+            "its days follow each other less closely than weather does: are dates and columns in"
+            " order, and all readings in one unit?"
+        )
     low, high, restored = _whole_fahrenheit(low, high)
     if restored:
         notes.append("whole °F restored from values rounded through °C")
@@ -126,6 +181,74 @@ def mend(
         raise RecordError(f"{name}: {gone} of {size} days have no minimum")
     has_rain = not np.isnan(rain).all()
     return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+
+
+def _check_again(
+    name: str, days: NDArray[np.datetime64], low: Floats, high: Floats, at: NDArray[np.int64]
+) -> None:
+    """Raise RecordError where too many days are given again with other readings."""
+    row = at[np.unique(days, return_inverse=True)[1]]
+    other = np.zeros(len(days), bool)
+    for series in (low, high):
+        other |= (series != series[row]) & ~(np.isnan(series) & np.isnan(series[row]))
+    if other.sum() > max(3, MOST_DIFFERENT * len(at)):
+        raise RecordError(
+            f"{name}: {int(other.sum())} lines give a day again with other readings (the first,"
+            f" {days[np.flatnonzero(other)[0]]}); accepted: one line a day, of one place"
+        )
+
+
+def _check_range(name: str, ranges: Floats) -> None:
+    """Raise RecordError where nights and days are nearer or farther apart than anywhere."""
+    known = ranges[~np.isnan(ranges)]
+    if len(known) < LEAST_READINGS:
+        return
+    usual = float(np.median(known))
+    if not USUAL_RANGE_C[0] <= usual <= USUAL_RANGE_C[1]:
+        raise RecordError(
+            f"{name}: on half its days minimum and maximum are {usual:.1f} °C apart or"
+            f" {'less' if usual < USUAL_RANGE_C[0] else 'more'}, which no place has; accepted:"
+            " the day's lowest and highest temperature in degrees (of GHCN-Daily's own forms,"
+            " tenths)"
+        )
+
+
+def _lag(series: Floats, month: NDArray[np.int64]) -> float:
+    """Correlation of days' departures from their month's mean with the next days'; 1 if unknown."""
+    off = series.copy()
+    for m in range(12):
+        here = (month == m) & ~np.isnan(series)
+        if here.any():
+            off[here] -= off[here].mean()
+    pairs = ~np.isnan(off[1:] + off[:-1])
+    if pairs.sum() < LEAST_PAIRS:
+        return 1.0
+    one, next_ = off[:-1][pairs], off[1:][pairs]
+    spread = float(one.std() * next_.std())
+    if spread < 1e-9:
+        return 1.0
+    return float(((one - one.mean()) * (next_ - next_.mean())).mean()) / spread
+
+
+def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
+    """Raise RecordError where the unit changes within a record."""
+    months = (first + np.arange(len(series))).astype("datetime64[M]")
+    of = (months - months[0]).astype(int)
+    known = np.abs(series) < NO_TEMPERATURE
+    count = np.bincount(of[known], minlength=of[-1] + 1)
+    total = np.bincount(of[known], series[known], minlength=of[-1] + 1)
+    jumps = np.zeros(len(count), bool)
+    for m in range(12):
+        had = m + 12 * np.flatnonzero(count[m::12] >= 10)
+        means = total[had] / count[had]
+        jumps[had[1:]] = np.abs(np.diff(means)) > JUMP_C
+    within = np.convolve(jumps, np.ones(12, int))[: len(jumps)]
+    if within.max() >= JUMPS:
+        raise RecordError(
+            f"{name}: from {months[0] + np.flatnonzero(jumps)[0]} its months are more than"
+            f" {JUMP_C:.0f} °C from those of the year before; accepted: a record in one unit,"
+            " and nothing or -9999 where there is no reading"
+        )
 
 
 def _count(marked: NDArray[np.bool_], one: str, more: str) -> str:

@@ -11,7 +11,7 @@ from typing import Literal
 
 import numpy as np
 
-from bedwright.season.day_table import read_table
+from bedwright.season.day_table import mark_of, read_table
 from bedwright.season.ghcn import (
     Columns,
     is_by_station,
@@ -21,11 +21,21 @@ from bedwright.season.ghcn import (
     read_dly,
     read_summaries,
 )
-from bedwright.season.mending import MOST_RAIN_MM, Floats, Record, RecordError, mend, to_celsius
+from bedwright.season.lines import FEW, first_line, shown
+from bedwright.season.mending import (
+    MOST_DIFFERENT,
+    MOST_RAIN_MM,
+    Floats,
+    Record,
+    RecordError,
+    mend,
+    to_celsius,
+)
+from bedwright.textfile import TextFileError, read_text_file
 
 MOST_BYTES = 40_000_000
 """A century of days as text is under 5 MB, with every element of GHCN-Daily 20 MB; a larger file is
-no daily record of one place, and is not opened."""
+no daily record of one place, and is not read."""
 
 LEAST_RAIN_MM = 150.0
 """A year's rain below this beside temperatures in °F is taken for inches: no garden without
@@ -39,26 +49,28 @@ def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
     ``tmin_c``) or from how warm the warm days are.  Raises RecordError, or OSError if the file
     cannot be read.
     """
-    if path.stat().st_size > MOST_BYTES:
-        raise RecordError(f"{path.name}: {path.stat().st_size:,} bytes; a record of up to 40 MB")
-    raw = path.read_bytes()
-    coding = "utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
-        text = raw.decode(coding)
-    except UnicodeDecodeError:
-        raise RecordError(f"{path.name}: not text; a CSV with date, tmin, tmax") from None
+        text = read_text_file(path, MOST_BYTES, "cp1252")
+    except TextFileError as error:
+        raise RecordError(
+            f"{shown(path.name)}: {error.given}; accepted: a daily record of up to 40 MB, as text:"
+            " a CSV with date, tmin, tmax, or GHCN-Daily"
+        ) from None
     return parse_record(text, path.name, unit)
 
 
 def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) -> Record:
     """As read_record, from the text of the file."""
+    name = shown(name, 80)
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
     if is_dly(text):
-        return _from_ghcn(name, read_dly(text))
+        return _from_ghcn(name, read_dly(text, name))
     if is_by_station(text):
-        return _from_ghcn(name, read_by_station(text))
-    heading = [cell.strip().strip('"').lower() for cell in text.split("\n", 1)[0].split(",")]
+        return _from_ghcn(name, read_by_station(text, name))
+    mark = mark_of(text)
+    heading = [cell.strip().strip('"').lower() for cell in first_line(text).split(mark)]
     if is_summaries(heading):
-        columns = read_summaries(text)
+        columns = read_summaries(text, name, mark)
         return _from_ghcn(name, columns if in_tenths(columns) else _whole(name, columns, unit))
     return _from_table(text, name, unit)
 
@@ -111,6 +123,11 @@ def _whole(name: str, columns: Columns, unit: Literal["C", "F"] | None) -> Colum
 def _from_ghcn(name: str, columns: Columns) -> Record:
     """A record from GHCN-Daily's readings."""
     days, low, high, rain = columns.arrays()
+    if columns.different > max(FEW, MOST_DIFFERENT * len(days)):
+        raise RecordError(
+            f"{name}: {columns.different} readings are given again with another value; accepted:"
+            " a record of one station, each reading once"
+        )
     if len(days) == 0:
         raise RecordError(f"{name}: GHCN-Daily without TMIN, TMAX or PRCP")
     notes = list(columns.notes)
@@ -118,7 +135,7 @@ def _from_ghcn(name: str, columns: Columns) -> Record:
         days_again = "reading" if columns.again == 1 else "readings"
         notes.append(f"{columns.again} {days_again} given twice; the first kept")
     if columns.skipped:
-        notes.append(f"{columns.skipped} unreadable values passed over")
+        notes.append(f"{columns.skipped} unreadable values passed over ({columns.first})")
     if columns.failed:
         notes.append(f"{columns.failed} values that failed GHCN-Daily's checks dropped")
     return mend(name, days, low, high, rain, notes)
@@ -130,8 +147,7 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
     low, high, rain = table.low, table.high, table.rain
     stated = unit or table.temperature_unit.upper() or None
     taken = _unit_of(name, high, stated)
-    lines = "line" if table.skipped == 1 else "lines"
-    notes = [f"{table.skipped} {lines} without a readable date passed over"] * bool(table.skipped)
+    notes = table.notes
     if stated is None:
         notes.append(f"temperatures taken as °{taken}")
     sound = rain[(rain >= 0) & (rain <= MOST_RAIN_MM)]
