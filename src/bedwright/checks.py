@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from typing import Any
 
 from bedwright.brief import Check, Fault, Neighbour, kind_and_colour, label_of
@@ -12,8 +14,10 @@ from bedwright.planting import COLOUR_WORDS
 from bedwright.units import System, say_length
 
 
-def checks(catalogue: Catalogue) -> tuple[Check, ...]:
-    """All of them, for ``brief.read_brief``."""
+def checks(catalogue: Catalogue | None) -> tuple[Check, ...]:
+    """All of them, for ``brief.read_brief``; without a catalogue, those that need none."""
+    if catalogue is None:
+        return check_outline, check_goods
     return check_outline, check_goods, check_wishes(catalogue), check_changes(catalogue)
 
 
@@ -28,6 +32,8 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
         return [Fault(f"bed.{error.field}", error.given, error.accepted)]
     faults = []
     for n, plant in enumerate(values.get("existing", ())):
+        if plant is None:
+            continue
         x, y = plant.at
         if not outline.holds(x, y, slack_m=plant.spread / 2):
             faults.append(
@@ -138,11 +144,49 @@ def check_changes(catalogue: Catalogue) -> Check:
     return check
 
 
+MOST_NEAR = 6
+"""Kinds named beside one that is unknown, at most."""
+
+MEANT_FIRST = {"marigold": ("french_marigold", "african_marigold", "signet_marigold")}
+"""Kinds that the trade sells under a bare name, those most sold first (common practice, no
+source)."""
+
+
 def unknown_kind(
     field: str, name: str, catalogue: Catalogue, accepted: str = "a key of the catalogue"
 ) -> Fault:
     """The fault of a name that is none of the catalogue's, with keys like it."""
-    found = catalogue.find(name)
-    near = [found.key] if found else catalogue.like(name)
+    near = kinds_near(name, catalogue)
     hint = f"; near it: {', '.join(near)}" if near else ""
     return Fault(field, f"'{name}'", f"{accepted}{hint}")
+
+
+def kinds_near(name: str, catalogue: Catalogue) -> list[str]:
+    """Keys of the kinds that a name may mean, likeliest first.
+
+    The kind of that very name; those that the trade sells under it; those whose own name holds it
+    as a word, the genus with the most of them first, since it is the one that a bare name means;
+    those with another name that holds it; and last those that are spelt alike.
+    """
+    if len(name) > LONGEST_NAME:
+        return []
+    word = " ".join(name.lower().replace("_", " ").split())
+    known = catalogue.find(word)
+    found = [known.key] if known else []
+    one = word.removesuffix("s")
+    found += [key for key in MEANT_FIRST.get(one, ()) if key in catalogue.kinds]
+    named = [kind for kind in catalogue if _holds(kind.name, one)]
+    genera = Counter(kind.genus for kind in named)
+    found += [kind.key for kind in sorted(named, key=lambda kind: -genera[kind.genus])]
+    found += [k.key for k in catalogue if any(_holds(other, one) for other in k.other_names)]
+    found += catalogue.like(name)
+    return list(dict.fromkeys(found))[:MOST_NEAR]
+
+
+LONGEST_NAME = 60
+
+
+def _holds(name: str, word: str) -> bool:
+    """Whether a name holds a word, in the singular or the plural."""
+    parts = name.lower().replace("-", " ")
+    return bool(word) and re.search(rf"\b{re.escape(word)}s?\b", parts) is not None
