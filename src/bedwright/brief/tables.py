@@ -35,6 +35,7 @@ from bedwright.brief.values import (
     Slope,
     Spot,
     Title,
+    TownName,
     Words,
     Year,
     number,
@@ -107,7 +108,7 @@ class Place(Table):
     them, all round the compass.
     """
 
-    town: Key | None = None
+    town: TownName | None = None
     latitude: Annotated[float, number(-66.0, 72.0)] | None = None
     longitude: Annotated[float, number(-180.0, 180.0)] | None = None
     altitude: Altitude | None = None

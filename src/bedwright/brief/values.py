@@ -368,7 +368,9 @@ def words(most: int, least: int = 0) -> Any:
 Title = Annotated[str, words(120)]
 Name = Annotated[str, words(60)]
 Key = Annotated[str, words(60, 1)]
-"""A name to look up: of a town, a kind, a material."""
+"""A name to look up: of a kind, a material."""
+
+TownName = Annotated[str, words(120, 1)]
 
 Words = Annotated[str, words(200)]
 """A remark, or a sentence."""

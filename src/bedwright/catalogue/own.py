@@ -85,6 +85,8 @@ def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[Fault]) -> Ki
 
 
 LONGEST_KEY = 60
+NAMES = ("name", "botanical", "family", "rotation")
+"""Columns that hold a name, no longer than a key."""
 
 
 def _liked(where: str, given: Any, catalogue: Catalogue, faults: list[Fault]) -> Kind | None:
@@ -105,13 +107,14 @@ def _cell(where: str, column: str, value: Any, faults: list[Fault]) -> Any:
         faults.append(Fault(where, "an unknown column", accepted))
         return None
     try:
-        return COLUMNS[column](_as_text(value))
+        most = LONGEST_KEY if column in NAMES else MOST_LETTERS
+        return COLUMNS[column](_as_text(value, most))
     except ValueError as error:
         faults.append(Fault(where, show(value), str(error)))
         return None
 
 
-def _as_text(value: Any) -> str:
+def _as_text(value: Any, most: int) -> str:
     """A TOML value as a cell of the tables would write it.  Raises ValueError for what has no place
     there."""
     if isinstance(value, bool):
@@ -119,11 +122,11 @@ def _as_text(value: Any) -> str:
     if isinstance(value, list):
         if len(value) > MOST_WORDS or not all(isinstance(part, str) for part in value):
             raise ValueError(f"a list of up to {MOST_WORDS} words in quotes")
-        return _one_line(";".join(value), MOST_WORDS * MOST_LETTERS)
+        return _one_line(";".join(value), MOST_WORDS * LONGEST_KEY)
     if isinstance(value, int | float):
         return repr(value) if abs(value) < 1e9 else "too much"
     if isinstance(value, str):
-        return _one_line(value, MOST_LETTERS)
+        return _one_line(value, most)
     raise ValueError("a number, text in quotes, true or false, or a list of words in quotes")
 
 
@@ -146,7 +149,7 @@ def _colours(where: str, given: Any, faults: list[Fault]) -> tuple[ColourForm, .
     found: dict[str, ColourForm] = {}
     for n, pair in enumerate(given, start=1):
         try:
-            name, colour = pair
+            name, colour = pair if isinstance(pair, list) else ()
             form = ColourForm(stated(_one_line(name, LONGEST_KEY)), srgb(colour))
         except (ValueError, TypeError, AttributeError, KeyError):
             accepted = "a name and a colour: ['lime', '#d8e070']"

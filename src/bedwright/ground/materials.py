@@ -85,6 +85,66 @@ def materials() -> dict[str, Material]:
     return out
 
 
+SYNONYMS = {
+    "blood meal": "dried blood",
+    "bloodmeal": "dried blood",
+    "coco coir": "coir",
+    "coco peat": "coir",
+    "cocopeat": "coir",
+    "coconut fibre": "coir",
+    "coconut coir": "coir",
+    "garden compost": "compost",
+    "hoof and horn meal": "hoof and horn",
+    "leaf mold": "leaf mould",
+    "leafmould": "leaf mould",
+    "leafmold": "leaf mould",
+    "lucerne meal": "alfalfa meal",
+    "moss peat": "peat",
+    "peat moss": "peat",
+    "peatmoss": "peat",
+    "sphagnum moss peat": "peat",
+    "sphagnum peat": "peat",
+    "sphagnum peat moss": "peat",
+    "chicken manure pellets": "poultry manure pellets",
+    "pelleted poultry manure": "poultry manure pellets",
+    "potassium sulfate": "sulfate of potash",
+    "sulfate of ammonia": "ammonium sulfate",
+    "seaweed meal": "kelp meal",
+    "spent mushroom compost": "mushroom compost",
+    "well rotted manure": "rotted manure",
+    "composted manure": "rotted manure",
+    "top soil": "topsoil",
+    "woodchips": "wood chips",
+    "slaked lime": "hydrated lime",
+    "calcium hydroxide": "hydrated lime",
+    "dolomite lime": "dolomitic limestone",
+    "dolomitic lime": "dolomitic limestone",
+    "calcitic limestone": "ground limestone",
+    "sulfur powder": "sulfur",
+    "elemental sulfur": "sulfur",
+}
+"""Other names that mean one material and no other (common practice, no source)."""
+
+
+def material_named(name: str) -> Material | None:
+    """The one material that a name means: its own, whatever the capitals and the spelling, another
+    of its names, or the analysis that only it has, such as ``"10-10-10"``; else None."""
+    known = materials()
+    if name in known:
+        return known[name]
+    word = " ".join(name.lower().replace("_", " ").split())
+    for british, plain in (("sulph", "sulf"), ("fertilizer", "fertiliser")):
+        word = word.replace(british, plain)
+    word = word.replace("well-rotted", "well rotted")
+    if word in known or word in SYNONYMS:
+        return known[SYNONYMS.get(word, word)]
+    analysis = _ANALYSIS.fullmatch(word.removesuffix("fertiliser"))
+    if analysis is None:
+        return None
+    graded = [m for m in known.values() if m.name.split()[-1] == "-".join(analysis.groups())]
+    return graded[0] if len(graded) == 1 else None
+
+
 MOST_SALT = 115.0
 """Salt index of potassium chloride, the saltiest of fertilisers (salt-index)."""
 
@@ -94,7 +154,7 @@ _ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\
 def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
     """Read one entry of the brief's goods; faults where it does not add up."""
     faults = []
-    material = materials().get(goods.material)
+    material = material_named(goods.material)
     if material is None:
         word = goods.material.strip().lower()
         near = [

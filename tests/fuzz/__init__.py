@@ -1,0 +1,1 @@
+"""Random and damaged inputs, the same for the same seed."""
