@@ -101,10 +101,13 @@ def _readable(faults: Sequence[Fault]) -> list[Fault]:
 Check = Callable[[dict[str, Any]], list[Fault]]
 """Looks over the parts of a brief that read well (by name of the table) and returns faults."""
 
-MOST_BYTES = 1_000_000
-"""Size of a brief, and of a file of own kinds, at most."""
+MOST_BYTES = 250_000
+"""Size of a brief, and of a file of own kinds, at most: the longest sound brief is half of it."""
 
-MOST_LETTERS_A_LINE = 10_000
+MOST_LETTERS_A_LINE, MOST_PARTS = 10_000, 50
+"""Letters of a line, and parts of a dotted key, at most."""
+
+_LONG_KEY = re.compile(rf"""(?<![\w"'-])(?:[\w"'-]+\s*\.\s*){{{MOST_PARTS}}}""")
 
 
 def toml_of(path: Path, field: str) -> dict[str, Any]:
@@ -125,6 +128,9 @@ def parse_toml(text: str, field: str) -> dict[str, Any]:
             said = f"{len(line):,} letters in line {n}"
             accepted = f"lines of up to {MOST_LETTERS_A_LINE:,} letters"
             raise BriefError([Fault(field, said, accepted)])
+        if line.count(".") >= MOST_PARTS and _LONG_KEY.search(line):
+            accepted = f"keys of fewer than {MOST_PARTS} parts"
+            raise BriefError([Fault(field, f"a long dotted key in line {n}", accepted)])
     accepted = "a TOML file in UTF-8"
     try:
         return tomllib.loads(text)
@@ -150,9 +156,8 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
     faults: list[Fault] = []
     values: dict[str, Any] = {}
     known = Brief.model_fields
-    unknown = [key for key in given if key not in known]
-    for n, key in enumerate(unknown):
-        faults.append(_unknown(key, given[key], key, tuple(known), n < MOST_OF_A_SORT))
+    unknown = [(key, given[key]) for key in given if key not in known]
+    faults += _unknown("", unknown, tuple(known))
     for key, field in known.items():
         if key not in given:
             if field.is_required():
@@ -259,14 +264,16 @@ def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> 
         return TypeAdapter(annotation).validate_python(given)
     except ValidationError as error:
         details = error.errors()
-    unknown: dict[tuple[Any, ...], int] = {}
+    unknown: dict[tuple[Any, ...], list[tuple[str, Any]]] = {}
     found: list[Fault] = []
     for detail in details:
         if detail["type"] == "extra_forbidden":
-            beside = unknown[detail["loc"][:-1]] = unknown.get(detail["loc"][:-1], 0) + 1
-            found.append(_unknown_field(path, detail, annotation, beside <= MOST_OF_A_SORT))
+            *steps, name = detail["loc"]
+            unknown.setdefault(tuple(steps), []).append((str(name), detail["input"]))
         else:
             found += _faults_of(path, detail)
+    for table_at, fields in unknown.items():
+        found += _unknown(_where(path, table_at) + ".", fields, _fields_at(annotation, table_at))
     table = isinstance(annotation, type) and issubclass(annotation, Table)
     if isinstance(given, dict) and table:
         found += _hidden_clashes(path, given, annotation, [detail["loc"] for detail in details])
@@ -450,19 +457,20 @@ def _fields_at(annotation: Any, loc: tuple[Any, ...]) -> tuple[str, ...]:
     return tuple(getattr(annotation, "model_fields", {}))
 
 
-def _unknown_field(path: str, detail: Any, annotation: Any, hint: bool) -> Fault:
-    """A field that its table does not have."""
-    *table, name = detail["loc"]
-    known = _fields_at(annotation, tuple(table))
-    where = f"{_where(path, tuple(table))}.{name}"
-    return _unknown(where, detail["input"], name, known, hint)
-
-
-def _unknown(path: str, given: Any, name: str, known: tuple[str, ...], hint: bool) -> Fault:
-    """A field that is none of ``known``, with the one most like it where a ``hint`` is wanted."""
-    near = _near(name, known) if hint else ""
-    fields = f"no such field; fields: {', '.join(known)}{near}"
-    return Fault(path, show(given), fields, f"unknown field among {', '.join(known)}")
+def _unknown(at: str, given: list[tuple[str, Any]], known: tuple[str, ...]) -> list[Fault]:
+    """Faults of fields that a table does not have, with those most like them; where there are too
+    many to list, the last one says how many."""
+    accepted = f"no such field; fields: {', '.join(known)}"
+    faults = [
+        Fault(at + name, show(value), accepted + _near(name, known), f"{at} {accepted}")
+        for name, value in given[:MOST_OF_A_SORT]
+    ]
+    rest = len(given) - MOST_OF_A_SORT
+    if rest > 0:
+        name, value = given[-1]
+        more = f", and {rest - 1:,} more of the same sort before it" if rest > 1 else ""
+        faults.append(Fault(at + name, show(value) + more, accepted, f"{at} {accepted}"))
+    return faults
 
 
 def _near(given: object, options: Any) -> str:

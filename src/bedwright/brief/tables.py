@@ -38,6 +38,7 @@ from bedwright.brief.values import (
     TownName,
     Words,
     Year,
+    at_most,
     number,
     quantity,
     words,
@@ -96,8 +97,8 @@ class KnownFrost(Table):
     ``first_autumn``: odds that one comes earlier than the day.
     """
 
-    last_spring: dict[Risk, Day] = Field(min_length=1, max_length=MOST_ODDS)
-    first_autumn: dict[Risk, Day] = Field(min_length=1, max_length=MOST_ODDS)
+    last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
+    first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
     source: Words = "as stated in the brief"
 
 
@@ -114,7 +115,7 @@ class Place(Table):
     altitude: Altitude | None = None
     record: Record | None = None
     frost: KnownFrost | None = None
-    horizon: tuple[tuple[Bearing, Skyline], ...] = Field(default=(), max_length=MOST_BEARINGS)
+    horizon: Annotated[tuple[tuple[Bearing, Skyline], ...], at_most(MOST_BEARINGS)] = ()
 
     def clashes(self) -> Iterator[Clash]:
         """No spot on earth, or half of one; a bearing of the skyline given twice."""
@@ -167,8 +168,9 @@ class _Bed(Table):
     aspect: Bearing | None = None
     viewed_from: Annotated[
         tuple[Side, ...],
+        at_most(MOST_SIDES),
         BeforeValidator(_several),
-        Field(min_length=1, max_length=MOST_SIDES),
+        Field(min_length=1),
     ] = ("all",)
 
     def clashes(self) -> Iterator[Clash]:
@@ -204,7 +206,10 @@ class PolygonBed(_Bed):
     """A bed by its corners, each [x, y] from the base line."""
 
     shape: Literal["polygon"]
-    corners: tuple[Point, ...] = Field(min_length=3, max_length=MOST_CORNERS)
+    corners: Annotated[tuple[Point, ...], Field(min_length=3), at_most(MOST_CORNERS)]
+
+
+Station = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
 
 
 class OffsetsBed(_Bed):
@@ -215,10 +220,7 @@ class OffsetsBed(_Bed):
     """
 
     shape: Literal["offsets"]
-    stations: tuple[
-        Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)],
-        ...,
-    ] = Field(min_length=3, max_length=MOST_STATIONS)
+    stations: Annotated[tuple[Station, ...], Field(min_length=3), at_most(MOST_STATIONS)]
 
 
 Bed = RectangleBed | CircleBed | EllipseBed | PolygonBed | OffsetsBed
@@ -231,6 +233,10 @@ BEDS: dict[str, type[Bed]] = {
 }
 
 # --- what stands around ------------------------------------------------------------------------
+
+
+MOST_SPOTS = 40
+"""Corners of one thing around the bed, at most."""
 
 
 class _Neighbour(Table):
@@ -280,7 +286,7 @@ class Building(_Neighbour):
     kind: Literal["building"]
     width: Length | None = None
     depth: Length | None = None
-    corners: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=40)
+    corners: Annotated[tuple[Spot, ...], Field(min_length=3), at_most(MOST_SPOTS)] | None = None
     roof: Roof | None = None
     ridge: Height | None = None
     ridge_runs: Bearing | None = None
@@ -318,7 +324,7 @@ class Barrier(_Neighbour):
 
     kind: Literal["wall", "fence", "hedge"]
     length: Length | None = None
-    corners: tuple[Spot, ...] | None = Field(None, min_length=2, max_length=40)
+    corners: Annotated[tuple[Spot, ...], Field(min_length=2), at_most(MOST_SPOTS)] | None = None
     thickness: Length | None = None
     runs: Bearing | None = None
     openness: Share | None = None
@@ -500,7 +506,7 @@ def kind_and_colour(words: str) -> tuple[str, str | None]:
 MOST_WISHES, MOST_EDGE_KINDS = 250, 12
 """Entries in a list of wishes, and kinds for an edging, at most."""
 
-Keys = Annotated[tuple[Key, ...], Field(max_length=MOST_WISHES)]
+Keys = Annotated[tuple[Key, ...], at_most(MOST_WISHES)]
 EdgeKind = Annotated[str, words(120, 1)]
 
 
@@ -509,7 +515,7 @@ class Wishes(Table):
 
     scheme: Scheme = "any"
     colours: Keys = ()
-    uses: tuple[Use, ...] = Field(default=(), max_length=MOST_WISHES)
+    uses: Annotated[tuple[Use, ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
     tending: Literal["little", "some", "much"] = "some"
     budget: Money | None = None
@@ -517,9 +523,9 @@ class Wishes(Table):
     grow: Keys = ()
     last_year: Keys = ()
     leave_out: Keys = ()
-    avoid: tuple[Avoid, ...] = Field(default=(), max_length=MOST_WISHES)
+    avoid: Annotated[tuple[Avoid, ...], at_most(MOST_WISHES)] = ()
     edging: bool = True
-    edge_with: Annotated[tuple[EdgeKind, ...], Field(max_length=MOST_EDGE_KINDS)] = ()
+    edge_with: Annotated[tuple[EdgeKind, ...], at_most(MOST_EDGE_KINDS)] = ()
     gaps_only: bool = False
     variant: Annotated[int, number(1, 9, whole=True)] = 1
 
@@ -594,7 +600,7 @@ class Dates(Table):
 
     begin: Date | None = None
     show: Date | None = None
-    away: tuple[Span, ...] = Field(default=(), max_length=MOST_SPANS)
+    away: Annotated[tuple[Span, ...], at_most(MOST_SPANS)] = ()
 
 
 class Indoors(Table):

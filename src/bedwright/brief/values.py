@@ -316,6 +316,17 @@ def parse_loose_weight(given: object) -> float:
     raise UnitError(given, f"{_WEIGHS}, 50 g/L to 3 kg/L")
 
 
+def at_most(count: int) -> Any:
+    """Validator of how many entries a list or a table of values has, before any of them is read."""
+
+    def read(given: object) -> object:
+        if isinstance(given, list | tuple | dict) and len(given) > count:
+            raise ValueError(f"at most {count} entries, not {len(given):,}")
+        return given
+
+    return BeforeValidator(read)
+
+
 def parse_side(given: object) -> float | Literal["all"]:
     """A compass direction, or ``"all"``.  Raises UnitError."""
     if given == "all":

@@ -104,7 +104,8 @@ def _cell(where: str, column: str, value: Any, faults: list[Fault]) -> Any:
     if column not in COLUMNS:
         near = ", ".join(c for c in COLUMNS if column[:4] and c.startswith(column[:4]))
         accepted = f"a column of the catalogue{f', such as {near}' if near else ''}"
-        faults.append(Fault(where, "an unknown column", accepted))
+        sort = where.removesuffix(column) + "unknown column"
+        faults.append(Fault(where, "an unknown column", accepted, sort))
         return None
     try:
         most = LONGEST_KEY if column in NAMES else MOST_LETTERS
@@ -130,6 +131,13 @@ def _as_text(value: Any, most: int) -> str:
     raise ValueError("a number, text in quotes, true or false, or a list of words in quotes")
 
 
+def _two_words(given: Any) -> tuple[str, str]:
+    """A list of two texts.  Raises ValueError."""
+    if isinstance(given, list) and len(given) == 2 and all(isinstance(w, str) for w in given):
+        return given[0], given[1]
+    raise ValueError("two words in quotes")
+
+
 def _one_line(text: str, most: int) -> str:
     """Text that can be printed on a sheet.  Raises ValueError."""
     if len(text) > most or any(map(unprintable, text)):
@@ -149,9 +157,9 @@ def _colours(where: str, given: Any, faults: list[Fault]) -> tuple[ColourForm, .
     found: dict[str, ColourForm] = {}
     for n, pair in enumerate(given, start=1):
         try:
-            name, colour = pair if isinstance(pair, list) else ()
+            name, colour = _two_words(pair)
             form = ColourForm(stated(_one_line(name, LONGEST_KEY)), srgb(colour))
-        except (ValueError, TypeError, AttributeError, KeyError):
+        except ValueError:
             accepted = "a name and a colour: ['lime', '#d8e070']"
             faults.append(Fault(f"{where}[{n}]", show(pair), accepted))
             continue
