@@ -151,6 +151,12 @@ def _date_faults(brief: Brief, site: Site) -> list[Fault]:
         faults.append(Fault("dates.begin", f"{begin}", f"{first} to {last}, for {year}"))
     if show is not None and not start <= show <= end:
         faults.append(Fault("dates.show", f"{show}", f"{start} to {end}, in {year}"))
+    from_day = start if begin is None else min(max(begin, start), last)
+    days = [from_day + timedelta(days=n) for n in range((last - from_day).days + 1)]
+    away = brief.dates.away
+    if all(any(span.start <= day <= span.end for span in away) for day in days):
+        given = f"away on every day from {from_day} to {last}"
+        faults.append(Fault("dates.away", given, f"a day at home among them, to dig, in {year}"))
     limed = brief.ground.limed
     if limed is not None and limed > last:
         faults.append(Fault("ground.limed", f"{limed}", "a day in the past, before digging"))

@@ -162,7 +162,7 @@ def _near(value: Any, dice: random.Random) -> Any:
     if isinstance(value, bool):
         return not value
     if isinstance(value, int | float):
-        return value * dice.choice((-1, 0, 0.5, 2, 10, 1e6))
+        return value * dice.choice((-1, 0, 2, 10, 10**6))
     if isinstance(value, str) and value[:1].isdigit():
         number, _, unit = value.partition(" ")
         return f"{dice.choice(('0', '-', '1/3', '1,5', '1000', '0.01', number))} {unit}".strip()
@@ -221,8 +221,8 @@ def random_brief(dice: random.Random) -> dict[str, Any]:
 
 def random_bed(dice: random.Random) -> dict[str, Any]:
     """An outline of any shape, from less than a square metre to a few hundred."""
-    long = math.exp(dice.uniform(math.log(0.6), math.log(25)))
-    wide = max(long * dice.uniform(0.08, 1.0), 0.3)
+    long = math.exp(dice.uniform(math.log(0.8), math.log(25)))
+    wide = max(long * dice.uniform(0.08, 1.0), 0.4)
     turn = {"bearing": round(dice.uniform(0, 360), 1)}
     if dice.random() < 0.5:
         sides = dice.sample(["N", "E", "S", "W", "SW"], dice.randint(1, 3))
@@ -240,7 +240,7 @@ def random_bed(dice: random.Random) -> dict[str, Any]:
     count = dice.randint(3, 24)
     corners = []
     for n in range(count):  # a star about its middle: never crosses itself, often concave
-        angle, reach = 2 * math.pi * n / count, dice.uniform(0.35, 1.0)
+        angle, reach = 2 * math.pi * n / count, dice.uniform(0.45, 1.0)
         x, y = long / 2 * (1 + reach * math.cos(angle)), wide / 2 * (1 + reach * math.sin(angle))
         corners.append([_metres(x), _metres(y)])
     return {"shape": shape, "corners": corners, **turn}
