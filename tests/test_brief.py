@@ -780,7 +780,7 @@ def test_a_record_that_ends_before_it_begins() -> None:
     assert "2000 or later" in found["place.record.to_year"]
 
 
-def test_a_station_without_unit_is_told_as_such() -> None:
+def test_a_station_without_unit_is_named_as_such() -> None:
     bed = {"shape": "offsets", "stations": [["0 m", "1 m"], ["1 m", "0.5 m", "2"], ["2 m"]]}
     found = faults(bed=bed)
     assert list(found) == ["bed.stations[2][3]", "bed.stations[3]"]

@@ -93,7 +93,7 @@ def _readable(faults: Sequence[Fault]) -> list[Fault]:
             listed.append(Fault(last.field, said, last.accepted))
     if len(listed) > MOST_FAULTS:
         rest = len(listed) - MOST_FAULTS
-        accepted = "a brief without the faults above; the rest are told once they are mended"
+        accepted = "none of the faults above; the others show once those are mended"
         listed = [*listed[:MOST_FAULTS], Fault("and so on", f"{rest:,} more faults", accepted)]
     return listed
 
