@@ -606,7 +606,7 @@ def test_a_brief_or_its_own_kinds_where_no_file_can_be(tmp_path: Path) -> None:
         ("wishes.grow", {"grow": ["x"] * 251}, "at most 250 entries"),
         ("wishes.uses", {"uses": ["vase"] * 251}, "at most 250 entries"),
         ("wishes.edge_with", {"edge_with": ["x"] * 13}, "at most 12 entries"),
-        ("bed.corners", {"shape": "polygon", "corners": [["1 m", "2 m"]] * 201}, "at most 200"),
+        ("bed.corners", {"shape": "polygon", "corners": [["1 m", "2 m"]] * 101}, "at most 100"),
         ("bed.stations", {"shape": "offsets", "stations": [["1 m", "2"]] * 201}, "at most 200"),
         ("bed.viewed_from", {"shape": "circle", "diameter": "2 m", "viewed_from": ["N"] * 17},
          "at most 16"),
@@ -627,8 +627,8 @@ def test_the_most_that_a_brief_takes_is_sound(tmp_path: Path) -> None:
         for n in range(100)
     )
     corners = ",\n".join(
-        f'["{3 * math.cos(n / 100 * math.pi):.4f} m", "{3 * math.sin(n / 100 * math.pi):.4f} m"]'
-        for n in range(200)
+        f'["{3 * math.cos(n / 50 * math.pi):.4f} m", "{3 * math.sin(n / 50 * math.pi):.4f} m"]'
+        for n in range(100)
     )
     bed = f'[bed]\nshape = "polygon"\ncorners = [{corners}]\n'
     assert read(tmp_path, f"title = '{'x' * 120}'\n{HEAD}{bed}{trees}") == []
