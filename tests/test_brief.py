@@ -1,17 +1,22 @@
 from __future__ import annotations
 
+import math
+import random
 import re
-from datetime import date
+from datetime import date, datetime, time
 from pathlib import Path
 
 import pytest
 
-from bedwright.brief import BriefError, Paced, load_brief, read_brief, with_year
+from bedwright.brief import BriefError, Fault, Paced, load_brief, read_brief, with_year
 from bedwright.brief.values import parse_skyline, parse_slope, parse_spot
 from bedwright.catalogue import load_catalogue
 from bedwright.checks import checks
-from bedwright.rim import gather
+from bedwright.rim import _check_place, catalogue_of, gather, gather_season
+from bedwright.season import make_season
 from conftest import EXAMPLES, brief_of
+from fuzz.briefs import mutated_brief, random_brief
+from fuzz.toml import dumps
 
 
 def faults(**tables: object) -> dict[str, str]:
@@ -457,3 +462,378 @@ def test_faults_count_the_surroundings_as_they_were_written() -> None:
         "surroundings[1].bearing",
         "surroundings[2].distance",
     ]
+
+
+# --- bounds, and text that can be printed --------------------------------------------------------
+
+HEAD = "[place]\nlatitude = 53.27\nlongitude = -9.05\n"
+TODAY = date(2026, 11, 25)
+
+
+def read(tmp_path: Path, text: str, today: date = TODAY) -> list[Fault]:
+    """The faults of a brief in a file; none where it is sound."""
+    path = tmp_path / "b.toml"
+    path.write_text(text, encoding="utf-8")
+    found: tuple[Fault, ...] = ()
+    try:
+        gather(path, catalogue_of(path, today), today)
+    except BriefError as error:
+        found = error.faults
+    assert all(str(fault).isprintable() for fault in found)
+    return list(found)
+
+
+NINES = "9" * 400
+
+
+@pytest.mark.parametrize(
+    ("tables", "field"),
+    [
+        ({"bed": {"shape": "circle", "diameter": f"{NINES} m"}}, "bed.diameter"),
+        ({"bed": {"shape": "circle", "diameter": "1e999 m"}}, "bed.diameter"),
+        ({"bed": {"shape": "circle", "diameter": "2 m", "bearing": 10**400}}, "bed.bearing"),
+        ({"bed": {"shape": "circle", "diameter": "2 m", "aspect": "S",
+                  "slope": f"{NINES} in {NINES}"}},
+         "bed.slope"),
+        ({"season": {"frost_risk": f"{NINES}%"}}, "season.frost_risk"),
+        ({"season": {"frost_risk": 10**400}}, "season.frost_risk"),
+        ({"season": {"frost_risk": math.nan}}, "season.frost_risk"),
+        ({"season": {"year": 16**5000}}, "season.year"),
+        ({"wishes": {"budget": math.inf}}, "wishes.budget"),
+        ({"wishes": {"budget": math.nan}}, "wishes.budget"),
+        ({"wishes": {"kinds": math.nan}}, "wishes.kinds"),
+        ({"ground": {"test": {"phosphorus": f"{NINES} ppm"}}}, "ground.test.phosphorus"),
+        ({"surroundings": [{"kind": "tree", "bearing": "N", "distance": "9 m", "height": "8 m",
+                            "spread": "4 m", "leaf_out": f"{NINES}-{NINES}",
+                            "leaf_fall": "10-10"}]}, "surroundings[1].leaf_out"),
+        ({"goods": [{"material": "compost", "pack": f"{NINES} L"}]}, "goods[1].pack"),
+        ({"goods": [{"material": "urea", "pack": "1 kg", "weighs": f"{NINES} g/L"}]},
+         "goods[1].weighs"),
+        ({"title": "x" * 121}, "title"),
+        ({"title": "a\u202eb"}, "title"),
+        ({"title": "a\ufffeb"}, "title"),
+        ({"title": "a\ud800b"}, "title"),
+        ({"title": "a\u2028b"}, "title"),
+        ({"place": {"town": "Gal\x1bway"}}, "place.town"),
+        ({"place": {"town": "x" * 5000}}, "place.town"),
+        ({"place": {"latitude": 50, "longitude": 9, "record": {"file": "a\x00b"}}},
+         "place.record.file"),
+        ({"place": {"latitude": 50, "longitude": 9, "record": {"file": "x" * 400}}},
+         "place.record.file"),
+        ({"own_kinds": "a\x00b"}, "own_kinds"),
+        ({"goods": [{"material": "com\x00post", "pack": "4 L"}]}, "goods[1].material"),
+        ({"goods": [{"material": "compost", "pack": "4 L\u202e"}]}, "goods[1].pack"),
+        ({"wishes": {"grow": ["a\x00"]}}, "wishes.grow[1]"),
+        ({"dates": {"begin": "9999-01-01"}}, "dates.begin"),
+        ({"dates": {"show": date(1, 1, 1)}}, "dates.show"),
+        ({"dates": {"begin": date(227, 3, 1)}}, "dates.begin"),
+        ({"dates": {"begin": datetime(2027, 3, 1)}}, "dates.begin"),
+        ({"dates": {"begin": time(9, 30)}}, "dates.begin"),
+        ({"dates": {"away": [{"start": date(2027, 1, 1), "end": date(2201, 1, 1)}]}},
+         "dates.away[1].end"),
+        ({"ground": {"limed": date(1492, 1, 1)}}, "ground.limed"),
+    ],
+)  # fmt: skip
+def test_what_no_garden_holds_is_a_fault_of_its_field(
+    tables: dict[str, object], field: str, tmp_path: Path
+) -> None:
+    given: dict[str, object] = {
+        "place": {"latitude": 53.27, "longitude": -9.05},
+        "bed": {"shape": "rectangle", "length": "4 m", "width": "2 m"},
+    }
+    also = (*checks(load_catalogue()), _check_place(tmp_path))
+    with pytest.raises(BriefError) as caught:
+        read_brief({**given, **tables}, also)
+    assert [fault.field for fault in caught.value.faults] == [field]
+    assert all(line.isprintable() for line in str(caught.value).split("\n"))
+    assert len(str(caught.value)) < 500
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "accepted"),
+    [
+        (f"a = {'9' * 5000}\n", "thousands of digits", "a TOML file in UTF-8"),
+        (f"a = {'[' * 9000}\n", "brackets within brackets", "a TOML file in UTF-8"),
+        ("{a = " * 1500, "line 1", "a TOML file in UTF-8"),
+        (f"a = {'{a = ' * 1500}\n", "brackets within brackets", "a TOML file in UTF-8"),
+        (f"{'a.' * 3000}b = 1\n", "a long dotted key in line 1", "fewer than 50 parts"),
+        (f"\n[{'a . ' * 60}b]\n", "a long dotted key in line 2", "fewer than 50 parts"),
+        (f"title = '{'x' * 10_001}'\n", "letters in line 1", "lines of up to 10,000 letters"),
+        ("# a line of a comment\n" * 12_000, "a file of 264,000 bytes", "up to 0.25 MB"),
+    ],
+)
+def test_toml_that_no_reader_can_take_is_one_fault(
+    tmp_path: Path, text: str, said: str, accepted: str
+) -> None:
+    (fault,) = read(tmp_path, text)
+    assert fault.field == "b.toml"
+    assert said in fault.given
+    assert accepted in fault.accepted
+
+
+def test_a_line_of_dots_is_no_key(tmp_path: Path) -> None:
+    assert read(tmp_path, f"# {'. ' * 90}\ntitle = 'wait {'.' * 90}'\n{HEAD}{BED}") == []
+
+
+def test_a_brief_in_another_coding_names_the_line(tmp_path: Path) -> None:
+    path = tmp_path / "b.toml"
+    path.write_bytes(f"# garden\ntitle = 'Gärten'\n{HEAD}{BED}".encode("cp1252"))
+    with pytest.raises(BriefError, match="in line 2"):
+        load_brief(path)
+    path.write_text(f"title = 'Gärten'\r\n{HEAD}{BED}", encoding="utf-16")
+    assert load_brief(path).title == "Gärten"
+
+
+def test_a_brief_or_its_own_kinds_where_no_file_can_be(tmp_path: Path) -> None:
+    for path in (tmp_path, Path("/dev/zero"), Path("a\0b")):
+        with pytest.raises(BriefError, match="a text file of up to"):
+            load_brief(path)
+    for name in (".", "/dev/zero", "missing.toml", "x" * 400):
+        (fault,) = read(tmp_path, f"own_kinds = '{name}'\n{HEAD}{BED}")
+        assert fault.field == "own_kinds"
+        assert "a TOML file of own kinds beside the brief" in fault.accepted
+
+
+@pytest.mark.parametrize(
+    ("field", "tables", "accepted"),
+    [
+        ("surroundings", [{}] * 101, "at most 100 tables"),
+        ("goods", [{}] * 101, "at most 100 tables"),
+        ("existing", [{}] * 101, "at most 100 tables"),
+        ("changes", [{}] * 51, "at most 50 tables"),
+        ("dates.away", {"away": [{}] * 51}, "at most 50 entries, not 51"),
+        ("wishes.grow", {"grow": ["x"] * 251}, "at most 250 entries"),
+        ("wishes.uses", {"uses": ["vase"] * 251}, "at most 250 entries"),
+        ("wishes.edge_with", {"edge_with": ["x"] * 13}, "at most 12 entries"),
+        ("bed.corners", {"shape": "polygon", "corners": [["1 m", "2 m"]] * 101}, "at most 100"),
+        ("bed.stations", {"shape": "offsets", "stations": [["1 m", "2"]] * 201}, "at most 200"),
+        ("bed.viewed_from", {"shape": "circle", "diameter": "2 m", "viewed_from": ["N"] * 17},
+         "at most 16"),
+        ("place.horizon", {"latitude": 1, "longitude": 9, "horizon": [["N", 1]] * 73},
+         "at most 72"),
+    ],
+)  # fmt: skip
+def test_lists_have_a_most(field: str, tables: object, accepted: str) -> None:
+    found = faults(**{field.split(".")[0]: tables})
+    assert list(found) == [field]
+    assert accepted in found[field]
+
+
+def test_the_most_that_a_brief_takes_is_sound(tmp_path: Path) -> None:
+    trees = "".join(
+        f'[[surroundings]]\nkind = "tree"\nbearing = {3 * n}\ndistance = "{20 + n} m"\n'
+        'height = "9 m"\nspread = "5 m"\n'
+        for n in range(100)
+    )
+    corners = ",\n".join(
+        f'["{3 * math.cos(n / 50 * math.pi):.4f} m", "{3 * math.sin(n / 50 * math.pi):.4f} m"]'
+        for n in range(100)
+    )
+    bed = f'[bed]\nshape = "polygon"\ncorners = [{corners}]\n'
+    assert read(tmp_path, f"title = '{'x' * 120}'\n{HEAD}{bed}{trees}") == []
+
+
+def test_thousands_of_unknown_fields_are_counted(tmp_path: Path) -> None:
+    text = "".join(f"x{n} = 1\n" for n in range(8000))
+    found = read(tmp_path, f"{text}{HEAD}{BED}[ground]\n{text}")
+    assert len(found) == 12
+    assert found[5].field == "x7999"
+    assert "7,994 more of the same sort" in found[5].given
+    assert found[11].field == "ground.x7999"
+
+
+def test_many_faults_are_cut_short() -> None:
+    with pytest.raises(BriefError) as caught:
+        brief_of(goods=[{"material": f"stuff {n}", "pack": "four"} for n in range(90)],
+                 existing=[{"name": n} for n in range(9)])  # fmt: skip
+    listed = caught.value.faults
+    assert len(listed) < 40
+    assert any("more of the same sort" in fault.given for fault in listed)
+    assert len({fault.field for fault in listed}) == len(listed)
+
+
+MANY = """
+title = "a\\u202eb"
+unitz = "us"
+paper = "a5"
+[place]
+town = "Nowhere at all, Ireland"
+altitude = "9 km"
+record = { file = "missing.csv", unit = "K" }
+horizon = [["E", 8], ["E", 9]]
+[season]
+frost_risk = "80%"
+[bed]
+shape = "offsets"
+slope = "300%"
+stations = [["0 m", "1 m"], ["1 m", "2 m"], ["2 m", "3"]]
+viewed_from = ["S", "sideways"]
+[[surroundings]]
+kind = "tree"
+bearing = "N"
+distance = "9 m"
+height = "9"
+spread = "4 m"
+[[surroundings]]
+kind = "hedge"
+height = "1 m"
+[ground]
+texture = "lome"
+[ground.test]
+ph = nan
+buffer_ph = 6.6
+[[goods]]
+material = "compst"
+pack = 40
+[[goods]]
+material = "urea"
+pack = "1 kg"
+count = inf
+analysis = "60-50-0"
+[wishes]
+scheme = "hott"
+grow = ["marigold"]
+edge_with = ["sweet_alyssum: teal"]
+colours = ["mauvish"]
+[[existing]]
+name = 5
+at = ["1 m", "1 m"]
+spread = "1 m"
+[[existing]]
+name = "rose"
+at = ["1 m"]
+spread = "1 m"
+[[existing]]
+name = "lily"
+at = ["1 m", "0.5 m"]
+spread = "1 m"
+spread_now = "2 m"
+[[changes]]
+at = ["1 m", "1 m"]
+size = 9
+grow = "cosmoss"
+[dates]
+begin = 0227-03-01
+show = 2027-07-04T10:00:00
+away = [{ start = 2027-05-01, end = 2026-05-01 }, { start = 12:00:00, end = "soon" }]
+[indoors]
+block = "1 m"
+warmth = "perhaps"
+[prices]
+plant = -1
+"""
+
+
+def test_forty_faults_over_all_tables_come_in_one_go(tmp_path: Path) -> None:
+    found = {fault.field for fault in read(tmp_path, MANY)}
+    assert found == {
+        "title", "unitz", "paper", "place.town", "place.altitude", "place.record.unit",
+        "place.record.file", "place.horizon[2]", "season.frost_risk", "bed.slope", "bed.aspect",
+        "bed.stations[3][2]", "bed.viewed_from[2]", "surroundings[1].height",
+        "surroundings[2].bearing", "surroundings[2].length", "ground.texture", "ground.test.ph",
+        "ground.test.buffer_method", "goods[1].material", "goods[1].pack", "goods[2].count",
+        "goods[2].analysis", "wishes.scheme", "wishes.grow[1]", "wishes.edge_with[1]",
+        "wishes.colours[1]", "existing[1].name", "existing[2].at[2]", "existing[3].spread_now",
+        "changes[1].size", "changes[1].grow", "dates.begin", "dates.show", "dates.away[1].end",
+        "dates.away[2].start", "dates.away[2].end", "indoors.block", "indoors.warmth",
+        "prices.plant",
+    }  # fmt: skip
+
+
+def test_what_is_sound_of_a_faulty_table_is_still_checked(tmp_path: Path) -> None:
+    text = (
+        "[place]\nlatitude = 53.27\nlongitude = -9.05\naltitude = 'high'\n"
+        "[place.frost]\nlast_spring = { '50%' = '10-01' }\nfirst_autumn = { '50%' = '11-01' }\n"
+        "[season]\nyear = 2027\nfrost_risk = 'none'\n"
+        "[dates]\nshow = 2029-07-01\nbegin = 'soon'\n"
+        "[bed]\nshape = 'circle'\ndiameter = '2 m'\nslope = 'steep'\n"
+        "[[existing]]\nname = 'rose'\nat = ['9 m', '0 m']\nspread = '1 m'\nspread_now = '2'\n"
+        "[[surroundings]]\nkind = 'tree'\nbearing = 'N'\ndistance = '20 cm'\nheight = 'tall'\n"
+        "spread = '4 m'\n"
+    )
+    found = {fault.field for fault in read(tmp_path, text)}
+    assert found == {
+        "place.altitude", "place.frost.last_spring.50%", "season.frost_risk", "dates.show",
+        "dates.begin", "bed.slope", "bed.aspect", "existing[1].at", "existing[1].spread_now",
+        "surroundings[1].height", "surroundings[1].distance",
+    }  # fmt: skip
+
+
+def test_a_faulty_bearing_of_the_bed_blames_nothing_around_it() -> None:
+    bed = {"shape": "rectangle", "length": "9 m", "width": "1 m", "bearing": "up"}
+    shed = {"kind": "building", "bearing": "E", "distance": "2 m", "width": "3 m", "depth": "3 m",
+            "height": "3 m"}  # fmt: skip
+    assert list(faults(bed=bed, surroundings=[shed])) == ["bed.bearing"]
+
+
+def test_faults_of_own_kinds_come_with_those_of_the_brief(tmp_path: Path) -> None:
+    (tmp_path / "own.toml").write_text("[kind.impatiens]\nspacing_cm = 'wide'\n")
+    text = f"own_kinds = 'own.toml'\nunits = 'feet'\n{HEAD}{BED}[wishes]\ngrow = ['lime']\n"
+    found = [fault.field for fault in read(tmp_path, text)]
+    assert found == ["own.toml kind.impatiens.spacing_cm", "units"]
+
+
+def test_a_record_that_ends_before_it_begins() -> None:
+    record = {"file": "a.csv", "from_year": 2000, "to_year": 1990}
+    found = faults(place={"latitude": 50, "longitude": 9, "record": record})
+    assert "2000 or later" in found["place.record.to_year"]
+
+
+def test_a_station_without_unit_is_named_as_such() -> None:
+    bed = {"shape": "offsets", "stations": [["0 m", "1 m"], ["1 m", "0.5 m", "2"], ["2 m"]]}
+    found = faults(bed=bed)
+    assert list(found) == ["bed.stations[2][3]", "bed.stations[3]"]
+    assert "a length with its unit" in found["bed.stations[2][3]"]
+    assert "at least 2 entries" in found["bed.stations[3]"]
+
+
+@pytest.mark.parametrize("name", ["lime", "manure", "fertiliser", "bone meal", "5-10-10", "-"])
+def test_a_name_that_means_several_materials_or_none_is_not(name: str) -> None:
+    assert "goods[1].material" in faults(goods=[{"material": name, "pack": "20 kg"}])
+
+
+def test_a_year_gone_by_is_noted(tmp_path: Path) -> None:
+    path = tmp_path / "b.toml"
+
+    def notes(dates: str, today: date = TODAY) -> str:
+        path.write_text(f"{HEAD}{BED}{dates}")
+        return " ".join(gather(path, load_catalogue(), today)[1].notes)
+
+    past = "The growing year 2019 is past: it ended on 31 December 2019"
+    assert past in notes("[season]\nyear = 2019\n")
+    assert past in notes("[dates]\nbegin = 2019-03-01\n")
+    assert past in notes("[dates]\nshow = 2019-07-01\n")
+    assert notes("[season]\nyear = 2026\n", date(2026, 12, 31)) == ""
+    assert "is past" in notes("[season]\nyear = 2026\n", date(2027, 1, 1))
+    assert notes("") == ""
+
+
+def test_the_note_of_a_year_gone_by_is_on_the_season() -> None:
+    brief, weather = gather_season("53.27,-9.05", None, {"season": {"year": 2019}}, TODAY)
+    season = make_season(weather, 2019, brief.place.frost, 0)
+    assert any("The growing year 2019 is past" in note for note in season.notes)
+
+
+@pytest.mark.parametrize("dates", ["begin = 2200-12-01", "begin = 2200-07-01"])
+def test_a_date_that_leads_out_of_the_span_of_years(tmp_path: Path, dates: str) -> None:
+    (fault,) = read(tmp_path, f"{HEAD}{BED}[dates]\n{dates}\n")
+    assert fault.field == "dates.begin"
+    assert "growing years 1990 to 2200" in fault.accepted
+
+
+def test_random_briefs_are_read_or_answered_with_faults(tmp_path: Path) -> None:
+    sound = sum(read(tmp_path, mutated_brief(seed)) == [] for seed in range(150))
+    assert 15 < sound < 135
+
+
+def test_random_beds_are_sound(tmp_path: Path) -> None:
+    for seed in range(60):
+        assert read(tmp_path, dumps(random_brief(random.Random(seed)))) == [], seed
+
+
+def test_away_all_year_leaves_no_day_to_dig(tmp_path: Path) -> None:
+    text = f"{HEAD}{BED}[season]\nyear = 2027\n[[dates.away]]\nstart = 2026-12-01\n"
+    (fault,) = read(tmp_path, f"{text}end = 2027-12-01\n")
+    assert fault.field == "dates.away"
+    assert "a day at home" in fault.accepted
+    assert read(tmp_path, f"{text}end = 2027-10-20\n") == []

@@ -134,3 +134,14 @@ def test_trim_never_ends_in_a_point_or_needless_zero(value: float) -> None:
     text = trim(value, 2)
     assert not text.endswith(".")
     assert "." not in text or not text.endswith("0")
+
+
+@pytest.mark.parametrize("text", ["9" * 400 + " m", "1e999 m", "1 " * 5000 + "m", "1/" + "9" * 400])
+def test_numbers_beyond_all_measure_are_refused(text: str) -> None:
+    with pytest.raises(UnitError, match="a length with its unit"):
+        parse(text, LENGTH)
+
+
+def test_a_temperature_of_hundreds_of_digits_is_refused() -> None:
+    with pytest.raises(UnitError, match="with its scale"):
+        parse_temperature("9" * 400 + " °F")

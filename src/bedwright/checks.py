@@ -17,8 +17,10 @@ SPOT_SLACK_M = 0.05
 """How far outside the bed a spot may lie and still mean its edge (as ``planting.changes``)."""
 
 
-def checks(catalogue: Catalogue) -> tuple[Check, ...]:
-    """All of them, for ``brief.read_brief``."""
+def checks(catalogue: Catalogue | None) -> tuple[Check, ...]:
+    """All of them, for ``brief.read_brief``; without a catalogue, those that need none."""
+    if catalogue is None:
+        return check_outline, check_goods
     return check_outline, check_goods, check_wishes(catalogue), check_changes(catalogue)
 
 
@@ -33,6 +35,8 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
         return [Fault(f"bed.{error.field}", error.given, error.accepted)]
     faults = []
     for n, plant in enumerate(values.get("existing", ())):
+        if plant is None:
+            continue
         x, y = plant.at
         if not outline.holds(x, y, slack_m=plant.spread / 2):
             faults.append(
@@ -42,7 +46,11 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
                     "a place in the bed, or within half its spread of the edge",
                 )
             )
-    stays = [shapely.Point(*p.at).buffer(p.spread / 2) for p in values.get("existing", ())]
+    stays = [
+        shapely.Point(*plant.at).buffer(plant.spread / 2)
+        for plant in values.get("existing", ())
+        if plant is not None
+    ]
     try:
         outline.free_ground(stays)
     except GeometryError as error:

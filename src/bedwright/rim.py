@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 from bedwright.brief import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    MOST_BYTES,
     Brief,
     BriefError,
     Check,
@@ -15,6 +18,7 @@ from bedwright.brief import (
     Place,
     load_brief,
     read_brief,
+    toml_of,
     with_year,
 )
 from bedwright.catalogue import Catalogue, load_catalogue, with_own
@@ -34,29 +38,42 @@ from bedwright.season import (
     shown,
     split_day,
 )
+from bedwright.textfile import TextFileError, read_text_file
 
 
-def catalogue_of(path: Path) -> Catalogue:
+def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
     """The catalogue, with the gardener's own kinds where a brief names a file of them.
 
-    Raises BriefError with every fault of that file; a brief that cannot be read is left to
-    ``gather``.
+    Raises BriefError with every fault of that file, and with those of the brief that show without
+    it; a brief that cannot be read is left to ``gather``.
     """
     base = load_catalogue()
     try:
-        name = tomllib.loads(path.read_text(encoding="utf-8")).get("own_kinds")
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+        name = toml_of(path, path.name).get("own_kinds")
+    except (OSError, BriefError):
         return base
-    return own_catalogue(base, path.parent / name) if isinstance(name, str) else base
+    if not isinstance(name, str):
+        return base
+    try:
+        return own_catalogue(base, path.parent / name)
+    except BriefError as error:
+        faults = list(error.faults)
+    try:
+        load_brief(path, _checks_of(path, None, today or date.today()))
+    except BriefError as error:
+        faults += error.faults
+    raise BriefError(faults)
 
 
 def own_catalogue(base: Catalogue, path: Path) -> Catalogue:
     """A catalogue with the kinds of a gardener's file.  Raises BriefError with every fault."""
     try:
-        return with_own(base, path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        said = getattr(error, "strerror", None) or str(error)
-        raise BriefError([Fault("own_kinds", f"{path}: {said}", "a TOML file beside it")]) from None
+        return with_own(base, read_text_file(path, MOST_BYTES))
+    except (OSError, TextFileError) as error:
+        said = getattr(error, "strerror", None) or getattr(error, "given", None) or str(error)
+        accepted = getattr(error, "accepted", f"a text file of up to {MOST_BYTES / 1e6:g} MB")
+        accepted = f"a TOML file of own kinds beside the brief: {accepted}"
+        raise BriefError([Fault("own_kinds", f"{path}: {said}", accepted)]) from None
     except BriefError as error:
         faults = [Fault(f"{path.name} {f.field}", f.given, f.accepted) for f in error.faults]
         raise BriefError(faults) from None
@@ -67,14 +84,51 @@ def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weathe
 
     Raises BriefError with every fault found in all three; OSError if the brief cannot be read.
     """
-    brief = load_brief(path, (*checks(catalogue), _check_place(path.parent)))
+    brief = load_brief(path, _checks_of(path, catalogue, today))
     site = site_of(brief)
-    weather = weather_of(brief, site, path.parent)
     brief = with_year(brief, today, site.latitude)
-    faults = _date_faults(brief, site)
-    if faults:
-        raise BriefError(faults)
-    return brief, weather
+    return brief, _dated(weather_of(brief, site, path.parent), brief, today)
+
+
+def _checks_of(path: Path, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
+    """Everything that a brief's file is held against; without a catalogue all but its kinds."""
+    return (*checks(catalogue), _check_place(path.parent), _check_dates(today))
+
+
+def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
+    """The weather, with a note where the growing year lies behind."""
+    assert brief.season.year is not None
+    last = growing_year_start(weather.site, brief.season.year) + timedelta(days=364)
+    if last >= today:
+        return weather
+    words = (
+        f"The growing year {brief.season.year} is past: it ended on {last:%-d %B %Y}. Everything"
+        " here is dated as if it were still to come."
+    )
+    return replace(weather, notes=(*weather.notes, words))
+
+
+def _check_dates(today: date) -> Check:
+    """Faults of dates that the growing year shows, once the place says when it begins."""
+
+    def check(values: dict[str, Any]) -> list[Fault]:
+        place = values.get("place")
+        if place is None or not _is_somewhere(place):
+            return []
+        try:
+            site = site_of(Brief.model_construct(place=place))
+        except BriefError:
+            return []
+        parts = {name: values[name] for name in ("season", "dates", "ground") if name in values}
+        brief = Brief.model_construct(place=place, **parts)
+        return _date_faults(with_year(brief, today, site.latitude), site)
+
+    return check
+
+
+def _is_somewhere(place: Place) -> bool:
+    """Whether a place that may be at fault says where it is."""
+    return place.town is not None or None not in (place.latitude, place.longitude)
 
 
 EARLIEST_DAYS, LATEST_DAYS = 550, 300
@@ -86,6 +140,10 @@ def _date_faults(brief: Brief, site: Site) -> list[Fault]:
     """Dates that lie outside the growing year the brief is for."""
     assert brief.season.year is not None
     start = growing_year_start(site, brief.season.year)
+    if not FIRST_YEAR <= brief.season.year <= LAST_YEAR:
+        field = "begin" if brief.dates.show is None else "show"
+        accepted = f"a date in one of the growing years {FIRST_YEAR} to {LAST_YEAR}"
+        return [Fault(f"dates.{field}", f"{getattr(brief.dates, field)}", accepted)]
     first, last = start - timedelta(days=EARLIEST_DAYS), start + timedelta(days=LATEST_DAYS)
     end = start + timedelta(days=364)
     year = f"the growing year that begins on {day_month_year(start)}"
@@ -95,6 +153,12 @@ def _date_faults(brief: Brief, site: Site) -> list[Fault]:
         faults.append(Fault("dates.begin", f"{begin}", f"{first} to {last}, for {year}"))
     if show is not None and not start <= show <= end:
         faults.append(Fault("dates.show", f"{show}", f"{start} to {end}, in {year}"))
+    from_day = start if begin is None else min(max(begin, start), last)
+    days = [from_day + timedelta(days=n) for n in range((last - from_day).days + 1)]
+    away = brief.dates.away
+    if all(any(span.start <= day <= span.end for span in away) for day in days):
+        given = f"away on every day from {from_day} to {last}"
+        faults.append(Fault("dates.away", given, f"a day at home among them, to dig, in {year}"))
     limed = brief.ground.limed
     if limed is not None and limed > last:
         faults.append(Fault("ground.limed", f"{limed}", "a day in the past, before digging"))
@@ -108,14 +172,7 @@ def _check_place(folder: Path) -> Check:
         place = values.get("place")
         if place is None:
             return []
-        faults: list[Fault] = []
-        probe = Brief.model_construct(place=place)
-        try:
-            site = site_of(probe)
-            weather_of(probe, site, None)
-            faults += _frost_faults(probe.place, site)
-        except BriefError as error:
-            faults += error.faults
+        faults = _spot_faults(place) if _is_somewhere(place) else []
         record = getattr(place, "record", None)
         if record is not None:
             try:
@@ -134,6 +191,21 @@ def _check_place(folder: Path) -> Check:
         return faults
 
     return check
+
+
+def _spot_faults(place: Place) -> list[Fault]:
+    """Faults of the spot on earth and of the frost dates stated for it."""
+    probe = Brief.model_construct(place=place)
+    try:
+        site = site_of(probe)
+    except BriefError as error:
+        return list(error.faults)
+    faults = _frost_faults(place, site)
+    try:
+        weather_of(probe, site, None)
+    except BriefError as error:
+        faults += error.faults
+    return faults
 
 
 def _frost_faults(place: Place, site: Site) -> list[Fault]:
@@ -260,7 +332,8 @@ def gather_season(
     }
     brief = read_brief(values, (_check_place(Path("/")),))
     site = site_of(brief)
-    return with_year(brief, today, site.latitude), weather_of(brief, site, Path("/"))
+    brief = with_year(brief, today, site.latitude)
+    return brief, _dated(weather_of(brief, site, Path("/")), brief, today)
 
 
 def _spot(text: str) -> dict[str, Any]:

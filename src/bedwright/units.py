@@ -124,6 +124,10 @@ def _number(text: str) -> float:
     return float(sum(Fraction(part) for part in text.replace("-", " ").split()))
 
 
+LONGEST = 60
+"""Letters of a quantity, at most; what is longer is no measure of anything in a garden."""
+
+
 def parse(given: object, dimension: Dimension) -> float:
     """Read a quantity such as ``"4 ft 6 in"`` and return it in SI.
 
@@ -132,6 +136,8 @@ def parse(given: object, dimension: Dimension) -> float:
     """
     if not isinstance(given, str) or not given.strip():
         raise UnitError(given, dimension.accepted)
+    if len(given) > LONGEST:
+        raise UnitError(given, f"{dimension.accepted}, in {LONGEST} letters at most")
     text = given.strip()
     for mark, plain in _VULGAR.items():
         text = text.replace(mark, plain)
@@ -162,7 +168,8 @@ TEMPERATURE_ACCEPTED = "a temperature with its scale, such as '28 °F' or '-2 °
 
 def parse_temperature(given: object) -> float:
     """Read a temperature and return degrees Celsius.  Raises UnitError."""
-    match = _TEMPERATURE.fullmatch(given) if isinstance(given, str) else None
+    short = isinstance(given, str) and len(given) <= LONGEST
+    match = _TEMPERATURE.fullmatch(str(given)) if short else None
     if match is None:
         raise UnitError(given, TEMPERATURE_ACCEPTED)
     value = float(match[1].replace("−", "-").replace(",", "."))

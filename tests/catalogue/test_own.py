@@ -6,6 +6,7 @@ import pytest
 
 from bedwright.brief import BriefError
 from bedwright.catalogue import Catalogue, provenance, with_own
+from fuzz.own_kinds import mutated_own_kinds
 
 LIME = """
 [kind.lime_zinnia]
@@ -98,3 +99,79 @@ def test_all_faults_come_at_once(catalogue: Catalogue) -> None:
         with_own(catalogue, text)
     assert len(caught.value.faults) == 3
     assert str(caught.value).count("given") == 3
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "accepted"),
+    [
+        ("kind = [1]", "kind", "[kind.KEY]"),
+        ("[[kind]]\nname = 'mine'\n", "kind", "[kind.KEY]"),
+        ("[kind.impatiens]\ncolours = 5\n", "kind.impatiens.colours", "a list of 1 to 40"),
+        ("[kind.impatiens]\ncolours = []\n", "kind.impatiens.colours", "a list of 1 to 40"),
+        ("[kind.impatiens]\ncolours = 'red'\n", "kind.impatiens.colours", "a list of 1 to 40"),
+        ("[kind.impatiens]\ncolours = [5]\n", "kind.impatiens.colours[1]", "a name and a colour"),
+        ("[kind.impatiens]\ncolours = [[1, 2, 3]]\n", "kind.impatiens.colours[1]", "a name and"),
+        ("[kind.impatiens]\ncolours = [[1, 2]]\n", "kind.impatiens.colours[1]", "a name and"),
+        (
+            "[kind.impatiens]\ncolours = [['a\\u202e', '#ffffff']]\n".replace("'", '"'),
+            "kind.impatiens.colours[1]",
+            "a name and",
+        ),
+        (
+            "[kind.impatiens]\ncolours = [['a', '#ffffff'], ['a', '#fffff0']]\n",
+            "kind.impatiens.colours[2]",
+            "each name once",
+        ),
+        ("[kind.mine]\nlike = {}\n", "kind.mine.like", "a key of the catalogue"),
+        ("[kind.mine]\nlike = ['impatiens']\n", "kind.mine.like", "a key of the catalogue"),
+        ("[kind.impatiens]\nname = {}\n", "kind.impatiens.name", "text in quotes"),
+        ("[kind.impatiens]\nname = [1]\n", "kind.impatiens.name", "words in quotes"),
+        ("[kind.impatiens]\nname = 2027-01-01\n", "kind.impatiens.name", "text in quotes"),
+        ('[kind.impatiens]\nname = "a\\u0001b"\n', "kind.impatiens.name", "on one line"),
+        ('[kind.impatiens]\nname = "a\\u202eb"\n', "kind.impatiens.name", "on one line"),
+        ('[kind.impatiens]\nedible_note = "a\\uFFFEb"\n', "kind.impatiens.edible_note", "one line"),
+        (f"[kind.impatiens]\nname = '{'x' * 61}'\n", "kind.impatiens.name", "up to 60 letters"),
+        ("[kind.impatiens]\nspacing_cm = nan\n", "kind.impatiens.spacing_cm", "a number from"),
+        ("[kind.impatiens]\nspacing_cm = inf\n", "kind.impatiens.spacing_cm", "a number from"),
+        (
+            f"[kind.impatiens]\nspacing_cm = 0x{'f' * 5000}\n",
+            "kind.impatiens.spacing_cm",
+            "a number from",
+        ),
+        (f"[kind.impatiens]\nspacing_cm = {'9' * 5000}\n", "file", "numbers of a garden"),
+        (f"a = {'[' * 9000}", "file", "TOML"),
+        (f"{'a.' * 60}b = 1", "file", "fewer than 50 parts"),
+        (f"[kind.{'k' * 61}]\nlike = 'impatiens'\n", f"kind.{'k' * 61}", "60 at most"),
+        ("\n".join(f"[kind.k{n}]" for n in range(201)), "kind", "at most 200 kinds"),
+    ],
+)
+def test_wrong_sorts_of_value_and_unprintable_text_are_faults(
+    catalogue: Catalogue, text: str, field: str, accepted: str
+) -> None:
+    with pytest.raises(BriefError) as caught:
+        with_own(catalogue, text)
+    by_field = {fault.field: fault for fault in caught.value.faults}
+    assert field in by_field, by_field
+    assert accepted in by_field[field].accepted
+    assert all(line.isprintable() for line in str(caught.value).split("\n"))
+
+
+def test_many_faults_of_one_sort_are_counted(catalogue: Catalogue) -> None:
+    columns = "\n".join(f"nonsense{n} = 1" for n in range(3000))
+    with pytest.raises(BriefError) as caught:
+        with_own(catalogue, f"[kind.impatiens]\n{columns}\nspacing_cm = 'wide'\n")
+    faults = caught.value.faults
+    assert len(faults) == 7
+    assert "2,994 more of the same sort" in faults[5].given
+    assert faults[6].field == "kind.impatiens.spacing_cm"
+
+
+def test_random_files_are_read_or_answered_with_faults(catalogue: Catalogue) -> None:
+    faults = []
+    for seed in range(150):
+        try:
+            with_own(catalogue, mutated_own_kinds(seed))
+        except BriefError as error:
+            faults.append(str(error))
+    assert 15 < len(faults) < 135
+    assert all(line.isprintable() for text in faults for line in text.split("\n"))

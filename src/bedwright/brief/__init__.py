@@ -7,12 +7,16 @@ all else has a default.
 """
 
 from bedwright.brief.reading import (
+    MOST_BYTES,
     BriefError,
     Check,
     Fault,
     label_of,
     load_brief,
+    parse_toml,
     read_brief,
+    show,
+    toml_of,
     with_kinds,
     with_year,
 )
@@ -37,10 +41,22 @@ from bedwright.brief.tables import (
     Wishes,
     kind_and_colour,
 )
-from bedwright.brief.values import COMPASS, MonthDay, Paced, Si
+from bedwright.brief.values import (
+    COMPASS,
+    FIRST_YEAR,
+    LAST_YEAR,
+    MonthDay,
+    Paced,
+    Si,
+    printable,
+    unprintable,
+)
 
 __all__ = [
     "COMPASS",
+    "FIRST_YEAR",
+    "LAST_YEAR",
+    "MOST_BYTES",
     "Barrier",
     "Bed",
     "Brief",
@@ -68,7 +84,12 @@ __all__ = [
     "kind_and_colour",
     "label_of",
     "load_brief",
+    "parse_toml",
+    "printable",
     "read_brief",
+    "show",
+    "toml_of",
+    "unprintable",
     "with_kinds",
     "with_year",
 ]

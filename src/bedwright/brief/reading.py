@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, get_args
@@ -13,33 +15,132 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
-from bedwright.brief.tables import BEDS, NEIGHBOURS, Brief, Goods, GroundFound, Table
-from bedwright.brief.values import UNREADABLE, Clash, ClashError
+from bedwright.brief.tables import (
+    BEDS,
+    MOST_TABLES,
+    NEIGHBOURS,
+    Brief,
+    Change,
+    Existing,
+    Goods,
+    GroundFound,
+    Table,
+)
+from bedwright.brief.values import UNREADABLE, Clash, ClashError, printable
+from bedwright.textfile import TextFileError, read_text_file
 from bedwright.units import UnitError
+
+LONGEST_GIVEN, LONGEST_ACCEPTED = 200, 2000
+"""Letters of a fault's field and given value, and of what it accepts, at most."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong in a brief: the field's path, the value given, what is accepted."""
+    """One thing wrong in a brief: the field's path, the value given, what is accepted.
+
+    Whatever was given, a fault can be printed: it is cut to a length, and what cannot be printed
+    stands as its code.  ``sort``: faults of one sort differ in no more than where they stand.
+    """
 
     field: str
     given: str
     accepted: str
+    sort: str = dataclass_field(default="", compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        most = {"field": LONGEST_GIVEN, "given": LONGEST_GIVEN, "accepted": LONGEST_ACCEPTED}
+        for name, letters in most.items():
+            text = getattr(self, name)
+            # Cut before the codes are written, so that a huge text costs nothing.
+            safe = printable(text[: letters + 1])
+            if len(safe) > letters:
+                safe = safe[: letters - 1] + "…"
+            object.__setattr__(self, name, safe)
+        if not self.sort:
+            place = re.sub(r"\[\d+\]( \([^)]*\))?", "[]", self.field)
+            object.__setattr__(self, "sort", f"{place}: {self.accepted}")
 
     def __str__(self) -> str:
         return f"{self.field}: given {self.given}; accepted: {self.accepted}"
 
 
 class BriefError(ValueError):
-    """A brief at fault; ``faults`` holds every one of them."""
+    """A brief at fault; ``faults`` holds every one of them, many of one sort cut short."""
 
-    def __init__(self, faults: list[Fault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("\n".join(str(fault) for fault in faults))
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(_readable(faults))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+MOST_OF_A_SORT, MOST_FAULTS = 5, 60
+"""Faults listed of one sort and of all; the others are counted."""
+
+
+def _readable(faults: Sequence[Fault]) -> list[Fault]:
+    """Each fault once; the first few of each sort, then how many more there are of it."""
+    by_sort: dict[str, list[Fault]] = {}
+    for fault in dict.fromkeys(faults):
+        by_sort.setdefault(fault.sort, []).append(fault)
+    listed: list[Fault] = []
+    for same in by_sort.values():
+        listed += same[:MOST_OF_A_SORT]
+        more = len(same) - MOST_OF_A_SORT
+        if more == 1:
+            listed.append(same[-1])
+        elif more > 1:
+            last = same[-1]
+            said = f"{last.given}, and {more - 1:,} more of the same sort before it"
+            listed.append(Fault(last.field, said, last.accepted))
+    if len(listed) > MOST_FAULTS:
+        rest = len(listed) - MOST_FAULTS
+        accepted = "none of the faults above; the others show once those are mended"
+        listed = [*listed[:MOST_FAULTS], Fault("and so on", f"{rest:,} more faults", accepted)]
+    return listed
 
 
 Check = Callable[[dict[str, Any]], list[Fault]]
 """Looks over the parts of a brief that read well (by name of the table) and returns faults."""
+
+MOST_BYTES = 250_000
+"""Size of a brief, and of a file of own kinds, at most: the longest sound brief is half of it."""
+
+MOST_LETTERS_A_LINE, MOST_PARTS = 10_000, 50
+"""Letters of a line, and parts of a dotted key, at most."""
+
+_LONG_KEY = re.compile(rf"""(?<![\w"'-])(?:[\w"'-]+\s*\.\s*){{{MOST_PARTS}}}""")
+
+
+def toml_of(path: Path, field: str) -> dict[str, Any]:
+    """What a TOML file says.  Raises BriefError, with its one fault under ``field``, where it is no
+    such file; OSError where it cannot be opened."""
+    try:
+        text = read_text_file(path, MOST_BYTES)
+    except TextFileError as error:
+        accepted = f"a TOML file in UTF-8: {error.accepted}"
+        raise BriefError([Fault(field, error.given, accepted)]) from None
+    return parse_toml(text, field)
+
+
+def parse_toml(text: str, field: str) -> dict[str, Any]:
+    """What a text in TOML says.  Raises BriefError with its one fault."""
+    for n, line in enumerate(text.split("\n"), start=1):
+        if len(line) > MOST_LETTERS_A_LINE:
+            said = f"{len(line):,} letters in line {n}"
+            accepted = f"lines of up to {MOST_LETTERS_A_LINE:,} letters"
+            raise BriefError([Fault(field, said, accepted)])
+        if line.count(".") >= MOST_PARTS and _LONG_KEY.search(line):
+            accepted = f"keys of fewer than {MOST_PARTS} parts"
+            raise BriefError([Fault(field, f"a long dotted key in line {n}", accepted)])
+    accepted = "a TOML file in UTF-8"
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        said = str(error)
+    except RecursionError:
+        said, accepted = "brackets within brackets, too deep to read", f"{accepted}, as documented"
+    except ValueError:  # Python reads no more than 4,300 digits
+        said, accepted = "a number of thousands of digits", f"{accepted}, with numbers of a garden"
+    raise BriefError([Fault(field, said, accepted)])
 
 
 def load_brief(path: Path, also: tuple[Check, ...] = ()) -> Brief:
@@ -47,11 +148,7 @@ def load_brief(path: Path, also: tuple[Check, ...] = ()) -> Brief:
 
     ``also``: further checks, against what the caller knows (its catalogue, its materials).
     """
-    try:
-        given = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise BriefError([Fault(path.name, str(error), "a TOML file in UTF-8")]) from None
-    return read_brief(given, also)
+    return read_brief(toml_of(path, path.name), also)
 
 
 def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
@@ -59,9 +156,8 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
     faults: list[Fault] = []
     values: dict[str, Any] = {}
     known = Brief.model_fields
-    for key in given:
-        if key not in known:
-            faults.append(_unknown(key, given[key], key, tuple(known)))
+    unknown = [(key, given[key]) for key in given if key not in known]
+    faults += _unknown("", unknown, tuple(known))
     for key, field in known.items():
         if key not in given:
             if field.is_required():
@@ -70,6 +166,8 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
         value = _read_part(key, given[key], field, faults)
         if value is not None:
             values[key] = value
+    if any(fault.field == "bed.bearing" for fault in faults):
+        values.pop("surroundings", None)  # nobody knows on which side of the bed they stand
     faults += _ground_of_gaps(values)
     for check in also:
         faults += check(values)
@@ -102,32 +200,44 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
     """One top-level entry, checked on its own so that faults elsewhere do not hide its own."""
     if key == "bed":
         return _read_tagged(key, given, "shape", BEDS, faults)
-    if key == "surroundings":
-        if not isinstance(given, list):
-            said = "one table, headed [surroundings]" if isinstance(given, dict) else _show(given)
-            faults.append(Fault(key, said, "tables headed [[surroundings]]"))
-            return None
-        read = [
-            _read_tagged(label_of(n, item), item, "kind", NEIGHBOURS, faults)
-            for n, item in enumerate(given)
-        ]
-        # A faulty one keeps its place as None, so that what is said of the others counts right.
-        return tuple(read)
-    if key == "goods" and isinstance(given, list):
-        # One by one, so that a fault in one does not hide what is said of the others.
-        return tuple(_read_typed(f"{key}[{n + 1}]", g, Goods, faults) for n, g in enumerate(given))
+    if key in MOST_TABLES:
+        return _read_tables(key, given, faults)
     annotation: Any = field.annotation
     if field.metadata:
         annotation = Annotated[(annotation, *field.metadata)]
     return _read_typed(key, given, annotation, faults)
 
 
+_TABLES: dict[str, type[Table]] = {"goods": Goods, "existing": Existing, "changes": Change}
+
+
+def _read_tables(key: str, given: Any, faults: list[Fault]) -> tuple[Any, ...] | None:
+    """Tables of a sort, one by one, so that a fault in one does not hide what is said of the
+    others.  A faulty one keeps its place as None, so that the others count right."""
+    if not isinstance(given, list | tuple):
+        said = f"one table, headed [{key}]" if isinstance(given, dict) else show(given)
+        faults.append(Fault(key, said, f"tables headed [[{key}]]"))
+        return None
+    most = MOST_TABLES[key]
+    if len(given) > most:
+        faults.append(Fault(key, f"{len(given):,} tables", f"at most {most} tables [[{key}]]"))
+        return None
+    if key == "surroundings":
+        return tuple(
+            _read_tagged(label_of(n, item), item, "kind", NEIGHBOURS, faults)
+            for n, item in enumerate(given)
+        )
+    model = _TABLES[key]
+    return tuple(
+        _read_typed(f"{key}[{n}]", item, model, faults) for n, item in enumerate(given, start=1)
+    )
+
+
 def label_of(n: int, thing: Any) -> str:
     """What a fault calls the n-th thing around the bed: its place in the brief, and its name."""
     name = thing.get("name") if isinstance(thing, dict) else getattr(thing, "name", None)
-    return f"surroundings[{n + 1}]" + (
-        f" ({name})" if isinstance(name, str) and name and name.isprintable() else ""
-    )
+    plain = isinstance(name, str) and 0 < len(name) <= 40 and name.isprintable()
+    return f"surroundings[{n + 1}]" + (f" ({name})" if plain else "")
 
 
 def _read_tagged(
@@ -136,10 +246,10 @@ def _read_tagged(
     """A table whose ``tag`` says which model it is."""
     names = ", ".join(f"'{name}'" for name in models)
     if not isinstance(given, dict):
-        faults.append(Fault(path, _show(given), f"a table with {tag} = {names}"))
+        faults.append(Fault(path, show(given), f"a table with {tag} = {names}"))
         return None
     if not isinstance(given.get(tag), str) or given[tag] not in models:
-        said = _show(given[tag]) if tag in given else "nothing"
+        said = show(given[tag]) if tag in given else "nothing"
         faults.append(
             Fault(f"{path}.{tag}", said, f"one of {names}{_near(given.get(tag), models)}")
         )
@@ -148,22 +258,95 @@ def _read_tagged(
 
 
 def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> Any:
+    """A value as its annotation reads it.  Where it is at fault: of a table what is sound of it,
+    for the checks to come; of anything else None."""
     try:
         return TypeAdapter(annotation).validate_python(given)
     except ValidationError as error:
         details = error.errors()
+    unknown: dict[tuple[Any, ...], list[tuple[str, Any]]] = {}
     found: list[Fault] = []
     for detail in details:
-        found += _faults_of(path, detail, annotation)
-    if isinstance(given, dict) and isinstance(annotation, type) and issubclass(annotation, Table):
+        if detail["type"] == "extra_forbidden":
+            *steps, name = detail["loc"]
+            unknown.setdefault(tuple(steps), []).append((str(name), detail["input"]))
+        else:
+            found += _faults_of(path, detail)
+    for table_at, fields in unknown.items():
+        found += _unknown(_where(path, table_at) + ".", fields, _fields_at(annotation, table_at))
+    table = isinstance(annotation, type) and issubclass(annotation, Table)
+    if isinstance(given, dict) and table:
         found += _hidden_clashes(path, given, annotation, [detail["loc"] for detail in details])
+    lists = {f.field[: m.start()] for f in found for m in re.finditer(r"\[", f.field)}
+    seen = set(faults)
     for fault in found:
-        knock_on = fault.accepted.startswith(_TOO_FEW) and any(
-            other.field.startswith(f"{fault.field}[") for other in found
-        )
-        if fault not in faults and not knock_on:
+        knock_on = fault.accepted.startswith(_TOO_FEW) and fault.field in lists
+        if fault not in seen and not knock_on:
             faults.append(fault)
+            seen.add(fault)
+    return _sound_part(given, annotation) if isinstance(given, dict) and table else None
+
+
+_ROUNDS = 6
+"""Rounds in which faulty fields are taken out of a table; more would be a fault of this module."""
+
+
+def _sound_part(given: dict[str, Any], model: type[Table]) -> Table | None:
+    """A table without its faulty fields: what must be stated has a stand-in, or there is none."""
+    kept: dict[str, Any] = given
+    for _ in range(_ROUNDS):
+        try:
+            return model.model_validate(kept)
+        except ValidationError as error:
+            details = error.errors()
+        kept = _copy(kept)
+        for detail in details:
+            for steps in _steps_at_fault(detail):
+                if not steps:
+                    return _nowhere(kept, model)
+                if not _take_out(kept, steps, model):
+                    return None
     return None
+
+
+def _copy(given: Any) -> Any:
+    """A copy of tables within tables, for taking things out of."""
+    return {k: _copy(v) for k, v in given.items()} if isinstance(given, dict) else given
+
+
+def _steps_at_fault(detail: Any) -> list[tuple[Any, ...]]:
+    """Where pydantic's error, or each clash of a table, has its fault."""
+    error = detail.get("ctx", {}).get("error")
+    if not isinstance(error, ClashError):
+        return [detail["loc"]]
+    fields = [clash.field.partition("[")[0] for clash in error.clashes]
+    return [(*detail["loc"], field) if field else detail["loc"] for field in fields]
+
+
+def _take_out(kept: dict[str, Any], steps: tuple[Any, ...], model: type[Table]) -> bool:
+    """Take the field that ``steps`` lead to out of a table, or put its stand-in there; False where
+    the table cannot do without."""
+    stand_in = model.stand_ins.get(str(steps[0]))
+    if stand_in is not None and kept.get(str(steps[0])) != stand_in:
+        kept[str(steps[0])] = stand_in
+        return True
+    table, depth = kept, 0
+    while depth + 1 < len(steps) and isinstance(table.get(steps[depth]), dict):
+        inner = table[steps[depth]]
+        if steps[depth + 1] not in inner:
+            break
+        table, depth = inner, depth + 1
+    return table.pop(steps[depth], None) is not None
+
+
+def _nowhere(kept: dict[str, Any], model: type[Table]) -> Table:
+    """A table that is at fault as a whole: its fields are sound, each by itself."""
+    read = {
+        name: _read_alone(field, kept[name])
+        for name, field in model.model_fields.items()
+        if name in kept
+    }
+    return model.model_construct(**read)
 
 
 def _hidden_clashes(
@@ -186,7 +369,7 @@ def _hidden_clashes(
         elif name in given:
             values[name] = _read_alone(field, given[name])
     partial = model.model_construct(**values)
-    clashes = [clash for clash in partial.clashes() if clash.field not in at_fault]
+    clashes = [c for c in partial.clashes() if c.field.partition("[")[0] not in at_fault]
     return found + [_clash(path, clash, given) for clash in clashes]
 
 
@@ -203,17 +386,19 @@ def _read_alone(field: FieldInfo, given: Any) -> Any:
 
 def _clash(path: str, clash: Clash, given: Any) -> Fault:
     """A clash with what the field was given, as it was written."""
+    if not clash.field:
+        return Fault(path, show(given), clash.accepted)
     raw = given.get(clash.field) if isinstance(given, dict) else None
-    said = " ".join(part for part in ("" if raw is None else _show(raw, 40), clash.beside) if part)
+    said = " ".join(part for part in ("" if raw is None else show(raw, 40), clash.beside) if part)
     return Fault(f"{path}.{clash.field}", said or "nothing", clash.accepted)
 
 
-def _faults_of(path: str, detail: Any, annotation: Any) -> list[Fault]:
+def _faults_of(path: str, detail: Any) -> list[Fault]:
     """One of pydantic's errors, or all clashes of a table, in our words."""
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, ClashError):
         return [_clash(_where(path, detail["loc"]), c, detail["input"]) for c in error.clashes]
-    return [_fault(path, detail, annotation)]
+    return [_fault(path, detail)]
 
 
 def _where(path: str, steps: tuple[Any, ...]) -> str:
@@ -222,37 +407,31 @@ def _where(path: str, steps: tuple[Any, ...]) -> str:
     for step in steps:
         if isinstance(step, int):
             where += f"[{step + 1}]"
-        elif (isinstance(step, str) and step.isidentifier() and step not in _UNION_NOISE) or (
-            isinstance(step, str) and step.endswith("%")
-        ):
+        elif step != "[key]":
             where += f".{step}"
     return where
 
 
-def _fault(path: str, detail: Any, annotation: Any) -> Fault:
+def _fault(path: str, detail: Any) -> Fault:
     """Pydantic's error in our words: field, given, accepted."""
     where = _where(path, detail["loc"])
     kind, context = detail["type"], detail.get("ctx", {})
     given = detail["input"]
-    if kind == "extra_forbidden":
-        known = _fields_at(annotation, detail["loc"][:-1])
-        return _unknown(where, given, detail["loc"][-1], known)
     if kind == "missing":
         return Fault(where, "nothing", "a value; this field must be stated")
     error = context.get("error")
     if isinstance(error, UnitError):
-        return Fault(where, _show(error.given), error.accepted)
+        return Fault(where, show(error.given), error.accepted)
     if kind == "value_error":
-        return Fault(where, _show(given, 60), str(error))
+        return Fault(where, show(given, 60), str(error))
     if kind == "literal_error":
         names = context["expected"].replace(" or ", ", ")
         options = [name.strip().strip("'") for name in names.split(",")]
-        return Fault(where, _show(given), f"one of {names}{_near(given, options)}")
-    return Fault(where, _show(given), _PLAIN.get(kind, lambda c: detail["msg"])(context))
+        return Fault(where, show(given), f"one of {names}{_near(given, options)}")
+    return Fault(where, show(given), _PLAIN.get(kind, lambda c: detail["msg"])(context))
 
 
 _TOO_FEW = "at least"
-_UNION_NOISE = {"function-before", "tuple", "literal", "all"}
 _PLAIN: dict[str, Any] = {
     "string_type": lambda c: "text in quotes",
     "bool_type": lambda c: "true or false",
@@ -262,7 +441,6 @@ _PLAIN: dict[str, Any] = {
     "tuple_type": lambda c: "a list in square brackets",
     "too_short": lambda c: f"{_TOO_FEW} {c['min_length']} entries",
     "too_long": lambda c: f"at most {c['max_length']} entries",
-    "string_too_long": lambda c: f"at most {c['max_length']} letters",
 }
 
 
@@ -279,20 +457,39 @@ def _fields_at(annotation: Any, loc: tuple[Any, ...]) -> tuple[str, ...]:
     return tuple(getattr(annotation, "model_fields", {}))
 
 
-def _unknown(path: str, given: Any, name: object, known: tuple[str, ...]) -> Fault:
-    fields = f"no such field; fields: {', '.join(known)}{_near(name, known)}"
-    return Fault(path, _show(given), fields)
+def _unknown(at: str, given: list[tuple[str, Any]], known: tuple[str, ...]) -> list[Fault]:
+    """Faults of fields that a table does not have, with those most like them; where there are too
+    many to list, the last one says how many."""
+    accepted = f"no such field; fields: {', '.join(known)}"
+    faults = [
+        Fault(at + name, show(value), accepted + _near(name, known), f"{at} {accepted}")
+        for name, value in given[:MOST_OF_A_SORT]
+    ]
+    rest = len(given) - MOST_OF_A_SORT
+    if rest > 0:
+        name, value = given[-1]
+        more = f", and {rest - 1:,} more of the same sort before it" if rest > 1 else ""
+        faults.append(Fault(at + name, show(value) + more, accepted, f"{at} {accepted}"))
+    return faults
 
 
 def _near(given: object, options: Any) -> str:
-    hits = difflib.get_close_matches(str(given), [str(o) for o in options], n=1)
+    if not isinstance(given, str) or len(given) > LONGEST_GIVEN:
+        return ""
+    hits = difflib.get_close_matches(given, [str(o) for o in options], n=1)
     return f" (did you mean '{hits[0]}'?)" if hits else ""
 
 
-def _show(given: object, width: int = 80) -> str:
-    text = f"'{given}'" if isinstance(given, str) else str(given)
+def show(given: object, width: int = 80) -> str:
+    """A value as a fault shows it, cut to a width."""
     if isinstance(given, BaseModel | dict):
-        text = "what the table holds"
+        return "what the table holds"
+    try:
+        text = f"'{given}'" if isinstance(given, str) else str(given)
+    except ValueError:  # Python writes no more than 4,300 digits
+        text = "a number of thousands of digits"
+    except RecursionError:
+        text = "brackets within brackets"
     return text if len(text) <= width else text[: width - 1] + "…"
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Annotated, Any, Literal, Self, get_args
+from typing import Annotated, Any, ClassVar, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from bedwright.brief.values import (
+    FIRST_YEAR,
+    LAST_YEAR,
     UNREADABLE,
     Altitude,
     Bearing,
@@ -16,30 +18,43 @@ from bedwright.brief.values import (
     Date,
     Day,
     Depth,
+    FileName,
     Height,
+    Key,
     Length,
     LooseWeight,
     Money,
+    Name,
     Offset,
     Point,
     Reading,
     Risk,
     Share,
+    Side,
     Skyline,
     Slope,
     Spot,
+    Title,
+    TownName,
     Words,
     Year,
+    at_most,
     number,
     quantity,
+    words,
 )
 from bedwright.units import LENGTH, VOLUME, System
 
 
 class Table(BaseModel):
-    """A frozen table of the brief; an unknown field is a fault."""
+    """A frozen table of the brief; an unknown field is a fault.
+
+    ``stand_ins``: what takes the place of a field at fault that must be stated, so that the others
+    can be held against what lies outside the brief.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    stand_ins: ClassVar[dict[str, Any]] = {}
 
     def clashes(self) -> Iterator[Clash]:
         """Fields at odds with one another; one whose own value was at fault is ``UNREADABLE``."""
@@ -59,10 +74,20 @@ class Table(BaseModel):
 class Record(Table):
     """A daily weather record: a CSV with date, tmin, tmax and optional rain."""
 
-    file: str
+    file: FileName
     unit: Literal["C", "F"] | None = None
     from_year: Year | None = None
     to_year: Year | None = None
+
+    def clashes(self) -> Iterator[Clash]:
+        """A last year before the first."""
+        first, last = self.from_year, self.to_year
+        if first is not None and last is not None and last < first:
+            yield Clash("to_year", f"{first} or later, which is from_year")
+
+
+MOST_ODDS, MOST_BEARINGS = 20, 72
+"""Stated odds of a freeze in a season, and bearings of a skyline, at most."""
 
 
 class KnownFrost(Table):
@@ -72,8 +97,8 @@ class KnownFrost(Table):
     ``first_autumn``: odds that one comes earlier than the day.
     """
 
-    last_spring: dict[Risk, Day] = Field(min_length=1)
-    first_autumn: dict[Risk, Day] = Field(min_length=1)
+    last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
+    first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
     source: Words = "as stated in the brief"
 
 
@@ -84,27 +109,24 @@ class Place(Table):
     them, all round the compass.
     """
 
-    town: str | None = None
+    town: TownName | None = None
     latitude: Annotated[float, number(-66.0, 72.0)] | None = None
     longitude: Annotated[float, number(-180.0, 180.0)] | None = None
     altitude: Altitude | None = None
     record: Record | None = None
     frost: KnownFrost | None = None
-    horizon: tuple[tuple[Bearing, Skyline], ...] = ()
-
-    @model_validator(mode="after")
-    def _somewhere(self) -> Place:
-        if (self.latitude is None) != (self.longitude is None):
-            raise ValueError("latitude and longitude go together")
-        if self.town is None and self.latitude is None:
-            raise ValueError(
-                "town = 'Name, Country', or latitude and longitude in degrees"
-                " (a record or frost dates refine it, but the sun needs a spot on earth)"
-            )
-        return self
+    horizon: Annotated[tuple[tuple[Bearing, Skyline], ...], at_most(MOST_BEARINGS)] = ()
 
     def clashes(self) -> Iterator[Clash]:
-        """A bearing of the skyline given twice."""
+        """No spot on earth, or half of one; a bearing of the skyline given twice."""
+        if (self.latitude is None) != (self.longitude is None):
+            yield Clash("", "latitude and longitude go together")
+        elif self.town is None and self.latitude is None:
+            yield Clash(
+                "",
+                "town = 'Name, Country', or latitude and longitude in degrees"
+                " (a record or frost dates refine it, but the sun needs a spot on earth)",
+            )
         skyline: Any = self.horizon
         bearings = [] if skyline is UNREADABLE else [bearing for bearing, _ in skyline]
         for n, bearing in enumerate(bearings):
@@ -118,18 +140,20 @@ class SeasonWish(Table):
     South of the equator the growing year ``2027`` runs from July 2027 to June 2028.
     """
 
-    year: Annotated[int, number(1990, 2200, whole=True)] | None = None
+    year: Annotated[int, number(FIRST_YEAR, LAST_YEAR, whole=True)] | None = None
     frost_risk: Risk = 0.10
 
 
 # --- the bed -----------------------------------------------------------------------------------
 
-Side = Bearing | Literal["all"]
+MOST_SIDES, MOST_CORNERS, MOST_STATIONS = 16, 100, 200
+"""Sides a bed is viewed from, corners and stations of its outline, at most: a bed of a hundred
+corners, every other one a deep notch, takes half a minute to plant, one of two hundred minutes."""
 
 
 def _several(given: object) -> object:
     """One side as a list of one."""
-    return [given] if isinstance(given, str) else given
+    return given if isinstance(given, list | tuple) else [given]
 
 
 class _Bed(Table):
@@ -143,9 +167,12 @@ class _Bed(Table):
     bearing: Bearing = 90.0
     slope: Slope = 0.0
     aspect: Bearing | None = None
-    viewed_from: Annotated[tuple[Side, ...], BeforeValidator(_several), Field(min_length=1)] = (
-        "all",
-    )
+    viewed_from: Annotated[
+        tuple[Side, ...],
+        at_most(MOST_SIDES),
+        BeforeValidator(_several),
+        Field(min_length=1),
+    ] = ("all",)
 
     def clashes(self) -> Iterator[Clash]:
         """A slope without its aspect."""
@@ -180,7 +207,10 @@ class PolygonBed(_Bed):
     """A bed by its corners, each [x, y] from the base line."""
 
     shape: Literal["polygon"]
-    corners: tuple[Point, ...] = Field(min_length=3)
+    corners: Annotated[tuple[Point, ...], Field(min_length=3), at_most(MOST_CORNERS)]
+
+
+Station = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
 
 
 class OffsetsBed(_Bed):
@@ -191,9 +221,7 @@ class OffsetsBed(_Bed):
     """
 
     shape: Literal["offsets"]
-    stations: tuple[tuple[Offset, Offset] | tuple[Offset, Offset, Offset], ...] = Field(
-        min_length=3
-    )
+    stations: Annotated[tuple[Station, ...], Field(min_length=3), at_most(MOST_STATIONS)]
 
 
 Bed = RectangleBed | CircleBed | EllipseBed | PolygonBed | OffsetsBed
@@ -208,6 +236,10 @@ BEDS: dict[str, type[Bed]] = {
 # --- what stands around ------------------------------------------------------------------------
 
 
+MOST_SPOTS = 40
+"""Corners of one thing around the bed, at most."""
+
+
 class _Neighbour(Table):
     """Something that shades the bed, placed as one would pace it, or by coordinates.
 
@@ -216,7 +248,9 @@ class _Neighbour(Table):
     on the ground, sloping as the bed does, unless ``foot`` says how far above the bed's middle.
     """
 
-    name: Words = Field("", max_length=40)
+    stand_ins = {"height": "3 m"}
+
+    name: Annotated[str, words(40)] = ""
     bearing: Bearing | None = None
     distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")] | None = None
     at: Point | None = None
@@ -253,7 +287,7 @@ class Building(_Neighbour):
     kind: Literal["building"]
     width: Length | None = None
     depth: Length | None = None
-    corners: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=40)
+    corners: Annotated[tuple[Spot, ...], Field(min_length=3), at_most(MOST_SPOTS)] | None = None
     roof: Roof | None = None
     ridge: Height | None = None
     ridge_runs: Bearing | None = None
@@ -291,7 +325,7 @@ class Barrier(_Neighbour):
 
     kind: Literal["wall", "fence", "hedge"]
     length: Length | None = None
-    corners: tuple[Spot, ...] | None = Field(None, min_length=2, max_length=40)
+    corners: Annotated[tuple[Spot, ...], Field(min_length=2), at_most(MOST_SPOTS)] | None = None
     thickness: Length | None = None
     runs: Bearing | None = None
     openness: Share | None = None
@@ -313,6 +347,8 @@ class Tree(_Neighbour):
     ``openness_bare``: the share of light that comes through the crown in leaf and bare;
     ``leaf_out``, ``leaf_fall``: days between which it is in leaf.
     """
+
+    stand_ins = {"height": "3 m", "spread": "1 m"}
 
     kind: Literal["tree", "shrub"]
     spread: Length
@@ -428,12 +464,14 @@ class Goods(Table):
     ``weighs``: its loose weight, kg/m³.
     """
 
-    material: str
-    name: Words = ""
-    pack: str
+    stand_ins = {"pack": "1 L"}
+
+    material: Key
+    name: Name = ""
+    pack: Key
     count: Annotated[float, number(0.0, 10000.0)] = 0.0
     price: Money | None = None
-    analysis: str | None = None
+    analysis: Key | None = None
     release: Share | None = None
     weighs: LooseWeight | None = None
     compressed: Annotated[float, number(1.0, 4.0)] | None = None
@@ -466,22 +504,29 @@ def kind_and_colour(words: str) -> tuple[str, str | None]:
     return key, colour or None
 
 
+MOST_WISHES, MOST_EDGE_KINDS = 250, 12
+"""Entries in a list of wishes, and kinds for an edging, at most."""
+
+Keys = Annotated[tuple[Key, ...], at_most(MOST_WISHES)]
+EdgeKind = Annotated[str, words(120, 1)]
+
+
 class Wishes(Table):
     """What the bed should be like."""
 
     scheme: Scheme = "any"
-    colours: tuple[str, ...] = ()
-    uses: tuple[Use, ...] = ()
+    colours: Keys = ()
+    uses: Annotated[tuple[Use, ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
     tending: Literal["little", "some", "much"] = "some"
     budget: Money | None = None
     kinds: Annotated[int, number(1, 30, whole=True)] | None = None
-    grow: tuple[str, ...] = ()
-    last_year: tuple[str, ...] = ()
-    leave_out: tuple[str, ...] = ()
-    avoid: tuple[Avoid, ...] = ()
+    grow: Keys = ()
+    last_year: Keys = ()
+    leave_out: Keys = ()
+    avoid: Annotated[tuple[Avoid, ...], at_most(MOST_WISHES)] = ()
     edging: bool = True
-    edge_with: tuple[str, ...] = ()
+    edge_with: Annotated[tuple[EdgeKind, ...], at_most(MOST_EDGE_KINDS)] = ()
     gaps_only: bool = False
     variant: Annotated[int, number(1, 9, whole=True)] = 1
 
@@ -499,7 +544,9 @@ class Existing(Table):
     """A plant that stays: its place from the base line, its grown spread and, where it has yet to
     grow, its spread in spring."""
 
-    name: Words
+    stand_ins = {"name": "a plant", "spread": "2,000 m"}
+
+    name: Name
     at: Point
     spread: Length
     spread_now: Length | None = None
@@ -515,9 +562,11 @@ class Change(Table):
     """A change to the planting first drawn, for the drift at a spot: a kind to grow there, its
     size beside what it was, or another drift to change places with."""
 
+    stand_ins = {"at": ["0 m", "0 m"]}
+
     at: Point
-    grow: Words | None = None
-    colour: Words | None = None
+    grow: Key | None = None
+    colour: Key | None = None
     size: Annotated[float, number(0.4, 2.5)] | None = None
     swap: Point | None = None
 
@@ -543,12 +592,16 @@ class Span(Table):
             yield Clash("end", "not before start")
 
 
+MOST_SPANS = 50
+"""Times away, at most."""
+
+
 class Dates(Table):
     """Dates already fixed."""
 
     begin: Date | None = None
     show: Date | None = None
-    away: tuple[Span, ...] = ()
+    away: Annotated[tuple[Span, ...], at_most(MOST_SPANS)] = ()
 
 
 class Indoors(Table):
@@ -568,14 +621,18 @@ class Prices(Table):
     cutter_hire: Money | None = None
 
 
+MOST_TABLES: dict[str, int] = {"surroundings": 100, "goods": 100, "existing": 100, "changes": 50}
+"""Tables of a sort that a brief holds at most."""
+
+
 class Brief(Table):
     """The whole brief."""
 
-    title: Words = "A bed of annuals"
+    title: Title = "A bed of annuals"
     units: System = "metric"
     paper: Literal["a4", "letter"] | None = None
-    currency: Words = Field("", max_length=4)
-    own_kinds: Words | None = None
+    currency: Annotated[str, words(4)] = ""
+    own_kinds: FileName | None = None
     place: Place
     season: SeasonWish = SeasonWish()
     bed: Bed

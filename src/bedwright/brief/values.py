@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
@@ -130,16 +130,14 @@ def parse_bearing(given: object) -> float:
 def parse_share(given: object) -> float:
     """``"10%"`` or 0.1 to 0.1.  Raises UnitError."""
     value: float | None = None
-    if isinstance(given, str) and given.strip().endswith("%"):
-        try:
-            value = float(given.strip()[:-1]) / 100.0
-        except ValueError:
-            value = None
+    if isinstance(given, str):
+        found = re.fullmatch(_NUMBER + "%", given.strip())
+        value = float(found[1].replace(",", ".")) / 100.0 if found else None
     elif isinstance(given, float | int) and not isinstance(given, bool):
-        value = float(given)
+        value = given
     if value is None or not 0.0 <= value <= 1.0:
         raise UnitError(given, "a share from '0%' to '100%', or from 0 to 1")
-    return value
+    return float(value)
 
 
 def _parse_risk(given: object) -> float:
@@ -171,23 +169,31 @@ def parse_month_day(given: object) -> MonthDay:
     """``"04-20"`` (month-day) to a MonthDay.  Raises UnitError."""
     if isinstance(given, MonthDay):
         return given
-    parts = given.split("-") if isinstance(given, str) else []
+    found = re.fullmatch(r"([0-9]{1,2})-([0-9]{1,2})", given) if isinstance(given, str) else None
     try:
-        month, day = (int(part) for part in parts)
+        month, day = (int(part) for part in found.groups()) if found else (0, 0)
         date(2024, month, day)
     except ValueError:
         raise UnitError(given, "a day as month-day, such as '04-20' for 20 April") from None
     return MonthDay(month, day)
 
 
+FIRST_YEAR, LAST_YEAR = 1990, 2200
+"""Years that a brief's dates and its growing year may lie in."""
+
+
 def parse_date(given: object) -> date:
-    """A TOML date or ``"2027-04-20"``.  Raises UnitError."""
-    if isinstance(given, date):
-        return given
+    """A TOML date or ``"2027-04-20"``, without a time.  Raises UnitError."""
+    accepted = "a date as year-month-day without a time, such as 2027-04-20"
     try:
-        return date.fromisoformat(given if isinstance(given, str) else "")
+        read = date.fromisoformat(given) if isinstance(given, str) else given
     except ValueError:
-        raise UnitError(given, "a date as year-month-day, such as 2027-04-20") from None
+        raise UnitError(given, accepted) from None
+    if not isinstance(read, date) or isinstance(read, datetime):
+        raise UnitError(given, accepted)
+    if not FIRST_YEAR <= read.year <= LAST_YEAR:
+        raise UnitError(given, f"{accepted}, of the years {FIRST_YEAR} to {LAST_YEAR}")
+    return read
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,16 +316,78 @@ def parse_loose_weight(given: object) -> float:
     raise UnitError(given, f"{_WEIGHS}, 50 g/L to 3 kg/L")
 
 
-def parse_words(given: object) -> str:
-    """Text that can be printed: no control characters.  Raises UnitError."""
-    if isinstance(given, str) and not any(unicodedata.category(c) == "Cc" for c in given):
+def at_most(count: int) -> Any:
+    """Validator of how many entries a list or a table of values has, before any of them is read."""
+
+    def read(given: object) -> object:
+        if isinstance(given, list | tuple | dict) and len(given) > count:
+            raise ValueError(f"at most {count} entries, not {len(given):,}")
         return given
-    if isinstance(given, str):
-        given = given.encode("unicode_escape").decode()
-    raise UnitError(given, "text in quotes, on one line, without control characters")
+
+    return BeforeValidator(read)
 
 
-Words = Annotated[str, BeforeValidator(parse_words)]
+def parse_side(given: object) -> float | Literal["all"]:
+    """A compass direction, or ``"all"``.  Raises UnitError."""
+    if given == "all":
+        return "all"
+    try:
+        return parse_bearing(given)
+    except UnitError:
+        raise UnitError(given, f"{_BEARING}; or 'all'") from None
+
+
+_UNSAFE = {"Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp"}
+_JOINERS = "\u00ad\u200c\u200d"
+"""Soft hyphens, and the marks that keep letters apart or join them in some scripts and signs."""
+
+
+def unprintable(letter: str) -> bool:
+    """Whether a character has no place in a printed line: a control or line break, a mark that
+    turns the direction of writing, half of a pair, or a code that stands for nothing."""
+    return unicodedata.category(letter) in _UNSAFE and letter not in _JOINERS
+
+
+def printable(text: str) -> str:
+    """A text with what cannot be printed written as its code, such as ``\\u202e``."""
+    if text.isprintable():
+        return text
+    return "".join(c.encode("unicode_escape").decode() if unprintable(c) else c for c in text)
+
+
+def words(most: int, least: int = 0) -> Any:
+    """Validator of text of ``least`` to ``most`` letters on one line, all of which can be
+    printed."""
+    size = f"{least} to {most}" if least else f"up to {most}"
+
+    def read(given: object) -> str:
+        if not isinstance(given, str):
+            raise UnitError(given, "text in quotes")
+        if not least <= len(given) <= most:
+            raise UnitError(given, f"text of {size} letters")
+        if any(map(unprintable, given)):
+            raise UnitError(
+                given,
+                "text in quotes, on one line, without control characters or others that cannot be"
+                " printed",
+            )
+        return given
+
+    return BeforeValidator(read)
+
+
+Title = Annotated[str, words(120)]
+Name = Annotated[str, words(60)]
+Key = Annotated[str, words(60, 1)]
+"""A name to look up: of a kind, a material."""
+
+TownName = Annotated[str, words(120, 1)]
+
+Words = Annotated[str, words(200)]
+"""A remark, or a sentence."""
+
+FileName = Annotated[str, words(500, 1)]
+Side = Annotated[float | Literal["all"], BeforeValidator(parse_side)]
 Year = Annotated[int, number(1700, 2200, whole=True)]
 Money = Annotated[float, number(0.0, 1e6)]
 Bearing = Annotated[float, BeforeValidator(parse_bearing)]

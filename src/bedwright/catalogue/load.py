@@ -26,6 +26,9 @@ UNSOURCED = ("memory", "estimate")
 MOST_MEANT = 8
 """Kinds that are offered at most for a name that several have."""
 
+LONGEST_NAME = 60
+"""Letters of a name beyond which nothing is looked for that is like it."""
+
 OWN = "own"
 """Source of what a gardener's own file says."""
 
@@ -60,6 +63,8 @@ class Catalogue:
         Where there are none, up to three keys that are spelled like it.
         """
         wanted = name.strip().lower().replace("_", " ")
+        if len(wanted) > LONGEST_NAME:
+            return []
         named = [kind for kind in self if wanted and _has_words(kind, wanted)]
         genera = Counter(kind.botanical.split()[0] for kind in named)
         named.sort(key=lambda kind: (-genera[kind.botanical.split()[0]], " " in kind.name))

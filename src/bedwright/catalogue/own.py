@@ -7,14 +7,13 @@ lists its colour forms as [name, sRGB].
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import replace
 from typing import Any
 
-from bedwright.brief import BriefError, Fault
+from bedwright.brief import BriefError, Fault, parse_toml, show, unprintable
 from bedwright.catalogue.kind import ColourForm, Kind
 from bedwright.catalogue.load import OWN, Catalogue, disagreements
-from bedwright.catalogue.tables import KINDS, TABLES, Cell, srgb
+from bedwright.catalogue.tables import KINDS, TABLES, Cell, srgb, stated
 
 HEAD = {name: cell for name, cell in KINDS.items() if name != "key"}
 COLUMNS: dict[str, Cell] = HEAD | {
@@ -25,20 +24,23 @@ FIELD_OF = {"site": "liking"}
 """Field of a Kind that holds a table, where their names differ."""
 
 
+MOST_KINDS, MOST_COLOURS, MOST_LETTERS, MOST_WORDS = 200, 40, 200, 40
+"""Kinds in a file, colours of a kind, letters of a cell's text and entries of its list, at most."""
+
+
 def with_own(catalogue: Catalogue, text: str) -> Catalogue:
     """The catalogue with a gardener's own kinds, from the text of a TOML file.
 
     Raises BriefError with every fault.
     """
-    faults: list[Fault] = []
-    try:
-        given = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BriefError([Fault("file", str(error), "a TOML file in UTF-8")]) from None
-    faults += [Fault(key, "an entry", "tables headed [kind.KEY]") for key in given if key != "kind"]
+    given = parse_toml(text, "file")
+    faults = [Fault(key, "an entry", "tables headed [kind.KEY]") for key in given if key != "kind"]
     entries = given.get("kind", {})
     if not isinstance(entries, dict):
         raise BriefError([*faults, Fault("kind", "no table", "tables headed [kind.KEY]")])
+    if len(entries) > MOST_KINDS:
+        accepted = f"at most {MOST_KINDS} kinds in a file"
+        raise BriefError([*faults, Fault("kind", f"{len(entries):,} tables", accepted)])
     kinds = dict(catalogue.kinds)
     for key, entry in entries.items():
         kind = _kind(catalogue, key, entry, faults)
@@ -56,10 +58,11 @@ def with_own(catalogue: Catalogue, text: str) -> Catalogue:
 def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[Fault]) -> Kind | None:
     """One kind of the file, None where it is at fault."""
     where, before = f"kind.{key}", len(faults)
-    if not key.isidentifier():
-        faults.append(Fault(where, f"'{key}'", "a key of letters, digits and underscores"))
+    if not key.isidentifier() or len(key) > LONGEST_KEY:
+        accepted = f"a key of letters, digits and underscores, {LONGEST_KEY} at most"
+        faults.append(Fault(where, f"'{key[:LONGEST_KEY]}'", accepted))
     if not isinstance(entry, dict):
-        faults.append(Fault(where, str(entry), "a table"))
+        faults.append(Fault(where, show(entry), "a table"))
         return None
     cells = {
         column: _cell(f"{where}.{column}", column, value, faults)
@@ -68,21 +71,32 @@ def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[Fault]) -> Ki
     }
     base = catalogue.kinds.get(key)
     if "like" in entry:
-        base = catalogue.find(str(entry["like"]))
-        if base is None:
-            near = ", ".join(catalogue.like(str(entry["like"]))) or "a key of the catalogue"
-            faults.append(Fault(f"{where}.like", f"'{entry['like']}'", near))
-            return None
-    colours = _colours(f"{where}.colours", entry.get("colours"), faults)
-    if base is None:
-        missing = [c for c in COLUMNS if c not in cells] + ([] if colours else ["colours"])
-        faults += [
-            Fault(f"{where}.{column}", "nothing", "a value, or like = a kind to take it from")
-            for column in missing
-        ]
+        base = _liked(f"{where}.like", entry["like"], catalogue, faults)
+    colours = _colours(f"{where}.colours", entry["colours"], faults) if "colours" in entry else ()
+    if base is None and "like" not in entry:
+        missing = [c for c in COLUMNS if c not in cells]
+        missing += ["colours"] if "colours" not in entry else []
+        accepted = "a value, or like = a kind to take it from"
+        sort = f"{where}: missing columns"
+        faults += [Fault(f"{where}.{column}", "nothing", accepted, sort) for column in missing]
     if len(faults) > before:
         return None
     return _made(key, base, cells, colours)
+
+
+LONGEST_KEY = 60
+NAMES = ("name", "botanical", "family", "rotation")
+"""Columns that hold a name, no longer than a key."""
+
+
+def _liked(where: str, given: Any, catalogue: Catalogue, faults: list[Fault]) -> Kind | None:
+    """The kind that another is like, None where there is none of that name."""
+    short = isinstance(given, str) and len(given) <= LONGEST_KEY
+    base = catalogue.find(given) if short else None
+    if base is None:
+        near = ", ".join(catalogue.like(given)) if short else ""
+        faults.append(Fault(where, show(given), near or "a key of the catalogue"))
+    return base
 
 
 def _cell(where: str, column: str, value: Any, faults: list[Fault]) -> Any:
@@ -90,38 +104,69 @@ def _cell(where: str, column: str, value: Any, faults: list[Fault]) -> Any:
     if column not in COLUMNS:
         near = ", ".join(c for c in COLUMNS if column[:4] and c.startswith(column[:4]))
         accepted = f"a column of the catalogue{f', such as {near}' if near else ''}"
-        faults.append(Fault(where, "an unknown column", accepted))
+        sort = where.removesuffix(column) + "unknown column"
+        faults.append(Fault(where, "an unknown column", accepted, sort))
         return None
     try:
-        return COLUMNS[column](_as_text(value))
+        most = LONGEST_KEY if column in NAMES else MOST_LETTERS
+        return COLUMNS[column](_as_text(value, most))
     except ValueError as error:
-        faults.append(Fault(where, repr(value), str(error)))
+        faults.append(Fault(where, show(value), str(error)))
         return None
 
 
-def _as_text(value: Any) -> str:
-    """A TOML value as a cell of the tables would write it."""
+def _as_text(value: Any, most: int) -> str:
+    """A TOML value as a cell of the tables would write it.  Raises ValueError for what has no place
+    there."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return ";".join(str(part) for part in value)
-    return str(value)
+        if len(value) > MOST_WORDS or not all(isinstance(part, str) for part in value):
+            raise ValueError(f"a list of up to {MOST_WORDS} words in quotes")
+        return _one_line(";".join(value), MOST_WORDS * LONGEST_KEY)
+    if isinstance(value, int | float):
+        return repr(value) if abs(value) < 1e9 else "too much"
+    if isinstance(value, str):
+        return _one_line(value, most)
+    raise ValueError("a number, text in quotes, true or false, or a list of words in quotes")
+
+
+def _two_words(given: Any) -> tuple[str, str]:
+    """A list of two texts.  Raises ValueError."""
+    if isinstance(given, list) and len(given) == 2 and all(isinstance(w, str) for w in given):
+        return given[0], given[1]
+    raise ValueError("two words in quotes")
+
+
+def _one_line(text: str, most: int) -> str:
+    """Text that can be printed on a sheet.  Raises ValueError."""
+    if len(text) > most or any(map(unprintable, text)):
+        raise ValueError(
+            f"text of up to {most:,} letters on one line, without control characters or others that"
+            " cannot be printed"
+        )
+    return text
 
 
 def _colours(where: str, given: Any, faults: list[Fault]) -> tuple[ColourForm, ...]:
-    """Colour forms of ``[["pale blue", "#aabbdd"], ...]``; none where none are given."""
-    if given is None:
+    """Colour forms of ``[["pale blue", "#aabbdd"], ...]``; none where they are at fault."""
+    if not isinstance(given, list) or not 1 <= len(given) <= MOST_COLOURS:
+        accepted = f"a list of 1 to {MOST_COLOURS} names and colours: [['lime', '#d8e070']]"
+        faults.append(Fault(where, show(given), accepted))
         return ()
-    found = []
-    for n, pair in enumerate(given if isinstance(given, list) else [given], start=1):
+    found: dict[str, ColourForm] = {}
+    for n, pair in enumerate(given, start=1):
         try:
-            name, colour = pair
-            found.append(ColourForm(str(name), srgb(str(colour))))
+            name, colour = _two_words(pair)
+            form = ColourForm(stated(_one_line(name, LONGEST_KEY)), srgb(colour))
         except ValueError:
-            faults.append(
-                Fault(f"{where}[{n}]", repr(pair), "a name and a colour: ['lime', '#d8e070']")
-            )
-    return tuple(found)
+            accepted = "a name and a colour: ['lime', '#d8e070']"
+            faults.append(Fault(f"{where}[{n}]", show(pair), accepted))
+            continue
+        if form.name in found:
+            faults.append(Fault(f"{where}[{n}]", show(pair), "each name once"))
+        found[form.name] = form
+    return tuple(found.values())
 
 
 def _made(

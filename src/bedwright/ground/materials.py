@@ -94,7 +94,9 @@ def _rows() -> list[dict[str, str]]:
 @cache
 def _also() -> dict[str, str]:
     """Other names of the trade that can mean one material only, as ``_plain`` writes them."""
-    return {_plain(other): row["name"] for row in _rows() for other in row["also"].split(";")}
+    return {
+        _plain(other): row["name"] for row in _rows() for other in row["also"].split(";") if other
+    }
 
 
 _SPELLINGS = (
@@ -107,7 +109,7 @@ _SPELLINGS = (
 
 def _plain(name: str) -> str:
     """A name in lower case with single spaces, spelled as the registry does."""
-    name = " ".join(name.lower().split())
+    name = " ".join(name.lower().replace("_", " ").split())
     for other, ours in _SPELLINGS:
         name = name.replace(other, ours)
     return name
@@ -116,7 +118,9 @@ def _plain(name: str) -> str:
 def material_named(name: str) -> Material | None:
     """The material of that name, by any name or spelling that can mean one only; else None."""
     word = _plain(name)
-    return materials().get(_also().get(word, word)) if word else None
+    if (bare := word.removesuffix(" fertiliser")) in _also():  # "10-10-10 fertiliser"
+        word = bare
+    return materials().get(_also().get(word, word))
 
 
 def _materials_like(name: str) -> str:
