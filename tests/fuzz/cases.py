@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 
 import numpy as np
-import tomlkit
 from typer.testing import CliRunner
 
 from bedwright.brief import BriefError
@@ -27,6 +26,7 @@ from fuzz.beds import random_bed
 from fuzz.briefs import mutated_brief
 from fuzz.own_kinds import mutated_own_kinds
 from fuzz.records import mutated_record
+from fuzz.toml import dumps
 from promises import breaches
 
 Case = Callable[[int, Path], None]
@@ -113,7 +113,7 @@ def own_kinds(seed: int, folder: Path) -> None:
 def bed(seed: int, folder: Path) -> None:
     """A bed of any shape: every promise about where plants stand is kept."""
     path = folder / "bed.toml"
-    path.write_text(tomlkit.dumps(random_bed(seed)), encoding="utf-8")
+    path.write_text(dumps(random_bed(seed)), encoding="utf-8")
     catalogue = load_catalogue()
     try:
         read, weather = gather(path, catalogue, TODAY)
