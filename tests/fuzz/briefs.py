@@ -170,7 +170,7 @@ def _near(value: Any, dice: random.Random) -> Any:
         at = dice.randrange(len(value))
         return value[:at] + dice.choice(("", "x", value[at] * 2, " ")) + value[at + 1 :]
     if isinstance(value, date):
-        return value.replace(year=value.year + dice.choice((-30, -1, 1, 40)))
+        return value.replace(year=min(max(value.year + dice.choice((-30, -1, 1, 40)), 1), 9999))
     if isinstance(value, list):
         return value[::-1] if dice.random() < 0.5 else value[:-1]
     return odd(dice)
