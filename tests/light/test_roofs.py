@@ -72,6 +72,16 @@ def test_pieces_cover_footprints_of_any_angles(seed: int, corners: int) -> None:
         assert bare_share(footprint) < 0.005
 
 
+def test_a_star_of_forty_corners_has_a_hip_roof() -> None:
+    """Its search for wings stops early, and triangles fill what is left."""
+    turn = 2 * np.pi * np.arange(40) / 40
+    reach = np.where(np.arange(40) % 2, 6.0, 9.0)
+    star = Polygon(np.column_stack([reach * np.cos(turn), reach * np.sin(turn)]).round(3))
+    tops = roofed(star, 4.0, 7.0, hipped=True)
+    assert max(top[:, 2].max() for top in tops) == pytest.approx(7.0)
+    assert bare_share(star) < 0.005
+
+
 @pytest.mark.parametrize(
     "corners",
     [

@@ -40,7 +40,7 @@ def season(
         list[str] | None,
         typer.Option(metavar="ODDS=MM-DD", help="A stated first freeze, such as 10%=10-12."),
     ] = None,
-    year: Annotated[int | None, typer.Option(min=1900, max=2200, help="Growing year.")] = None,
+    year: Annotated[int | None, typer.Option(min=1990, max=2200, help="Growing year.")] = None,
     units: Units = "metric",
     record_unit: Annotated[
         Literal["C", "F"] | None, typer.Option(help="Unit of the record's temperatures.")

@@ -101,9 +101,10 @@ def _bare(footprint: Polygon, wings: list[Polygon]) -> BaseGeometry:
 
 
 def _triangles(shape: BaseGeometry) -> list[Polygon]:
-    """A shape as triangles, without crumbs."""
+    """A shape as triangles, counter-clockwise, without crumbs."""
     least = LEAST_CRUMB_M2
-    found = shapely.get_parts(shapely.constrained_delaunay_triangles(shape))
+    cut = shapely.constrained_delaunay_triangles(shape)
+    found = shapely.get_parts(shapely.orient_polygons(cut))
     return [t for t in found if isinstance(t, Polygon) and t.area > least]
 
 
