@@ -232,7 +232,7 @@ def _drawing(plan: Plan, folder: Path) -> dict[str, Any]:
 
 def _item(plan: Plan, item: Item, folder: Path) -> dict[str, Any]:
     kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
-    glyph = Canvas(10.0, 10.0, kind.name)
+    glyph = Canvas(10.0, 10.0, f"Symbol of {item.letter}", f"{kind.name}, {colour.name}.")
     glyph.open(transform="translate(5 5) scale(4.7)")
     variant = variants(plan)[plan.planting.items.index(item)]
     plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)

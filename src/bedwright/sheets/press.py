@@ -46,8 +46,10 @@ def print_pdf(folder: Path, template: str, data: dict[str, Any]) -> bytes:
 
 
 def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
-    """Put a drawing into a folder; returns its name."""
+    """Put a drawing into a folder, and its words beside it; returns its name."""
     (folder / name).write_text(canvas.render(), encoding="utf-8")
+    words = f"{canvas.title}. {canvas.words}" if canvas.words else canvas.title
+    (folder / f"{name}.txt").write_text(words, encoding="utf-8")
     return name
 
 
