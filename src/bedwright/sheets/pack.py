@@ -23,6 +23,7 @@ from bedwright.sheets.drawing import (
     variants,
 )
 from bedwright.sheets.glyphs import plant_symbol, shade
+from bedwright.sheets.letters import note_of, plan_letters
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import sun_months
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
@@ -88,7 +89,7 @@ def _data(plan: Plan, folder: Path) -> dict[str, Any]:
         "facts": _facts(plan),
         "certainty": certainty(plan.season),
         "doubt": _doubt(plan),
-        "notes": list(plan.notes),
+        "notes": [*plan.notes, *note_of(plan_letters(plan))],
         "glance": _glance(plan),
         "pictures": pictures,
         "picture_height": {1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[

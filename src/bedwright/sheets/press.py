@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import struct
 import tempfile
 import zlib
@@ -21,6 +22,7 @@ import typst
 from bedwright.sheets.svg import Canvas
 
 FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
+FACE = "Source Sans Pro"
 FIXED_TIME = 1_577_836_800
 """1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
 
@@ -43,6 +45,38 @@ def print_pdf(folder: Path, template: str, data: dict[str, Any]) -> bytes:
             timestamp=FIXED_TIME,
         )
     )
+
+
+COMMON = 0x250
+"""Characters below this number (Latin with its accents) are all in the faces."""
+
+
+def boxed(text: str) -> str:
+    """The characters of a text that no face of the press has a shape for: each prints as a box.
+
+    Found by printing each alone and comparing it with a character that no face can have, the last
+    of the private ones (Unicode 16, 23.5).
+    """
+    rare = sorted({c for c in text if ord(c) >= COMMON and not "\ud800" <= c <= "\udfff"})
+    if not rare:
+        return ""
+    pages = "#pagebreak()\n".join(f'#"\\u{{{ord(c):x}}}"\n' for c in ("\U0010fffd", *rare))
+    with tempfile.TemporaryDirectory(prefix="bedwright-") as name:
+        (Path(name) / "letters.typ").write_text(
+            "#set page(width: 20mm, height: 20mm, margin: 2mm)\n"
+            f'#set text(font: "{FACE}")\n{pages}',
+            encoding="utf-8",
+        )
+        printed: Any = typst.compile(
+            str(Path(name) / "letters.typ"),
+            root=name,
+            font_paths=[FONTS],
+            ignore_system_fonts=True,
+            format="svg",
+        )
+    box, *shapes = [re.findall(rb"<symbol[^>]*>(.*?)</symbol>", page, re.S) for page in printed]
+    lacking = {c for c, shape in zip(rare, shapes, strict=True) if shape == box}
+    return "".join(dict.fromkeys(c for c in text if c in lacking))
 
 
 def save_drawing(canvas: Canvas, folder: Path, name: str) -> str:
