@@ -56,4 +56,6 @@ def ground(
             out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
         with progress_bar(len(sheets.GROUND_FILES)) as step, writing(out_folder):
             sheets.write_ground(bed, out_folder, step)
+        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+            out.print(f"  note     {escape(words)}")
         out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")

@@ -44,6 +44,8 @@ def light(
         _sun_by_kind([s for s in suns if kinds or s.key in read.wishes.grow], made)
         with progress_bar(len(sheets.LIGHT_FILES)) as step, writing(out_folder):
             sheets.write_light(lit, _growing(made), out_folder, step)
+        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+            out.print(f"  note     {escape(words)}")
         folder = escape(str(out_folder))
         out.print(f"Drawn in {folder}/light.svg and light.png.")
 

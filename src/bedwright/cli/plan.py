@@ -104,7 +104,9 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
         out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
     elif more:
         out.print(f"  cost     not known: {more}")
-    for words in (*notes, *made.notes):
+    from bedwright.sheets import note_of, plan_letters
+
+    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")

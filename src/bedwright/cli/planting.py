@@ -90,6 +90,8 @@ def planting(
             out.print("  The one to plan with: wishes.variant in the brief.\n")
         with progress_bar(2 * len(plans)) as step, writing(out_folder):
             sheets.write_schemes(plans, out_folder, step)
+        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+            out.print(f"  note     {escape(words)}")
         out.print(f"Drawn in {escape(str(out_folder))}/.")
 
 

@@ -11,6 +11,7 @@ from bedwright.sheets.kind_card import (
     kind_rows,
     source_rows,
 )
+from bedwright.sheets.letters import letters_note, note_of, plan_letters
 from bedwright.sheets.light_table import BedLight, KindSun, SunMonth, kind_suns, sun_months
 from bedwright.sheets.planting_sheet import (
     item_rows,
@@ -73,9 +74,12 @@ __all__ = [
     "kind_suns",
     "legend",
     "length_words",
+    "letters_note",
     "month_table",
+    "note_of",
     "offset_rows",
     "plan_json",
+    "plan_letters",
     "plan_schema",
     "proof_words",
     "safe_table",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bedwright.dates import short_day_month
 from bedwright.plan import Plan
 from bedwright.season import Season
 from bedwright.sheets.glyphs import shade
@@ -26,7 +27,9 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
     """A row for each item: sown, set out, and the odds of bloom fortnight by fortnight."""
     items = plan.planting.items
     left, row, top = 44.0, 6.4, 9.0
-    canvas = Canvas(width_mm, top + row * len(items) + 7.0, "When each kind flowers")
+    canvas = Canvas(
+        width_mm, top + row * len(items) + 7.0, "When each kind flowers", _bloom_words(plan)
+    )
     first = min(0, min(i.candidate.course.sow for i in items))
     mm = (width_mm - left - 2.0) / (365 - first)
 
@@ -83,6 +86,21 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
                     stroke_width=0.15,
                 )
     return canvas
+
+
+def _bloom_words(plan: Plan) -> str:
+    """The chart in words: each item's span of bloom."""
+    said = []
+    for item in plan.planting.items:
+        typical = item.candidate.course.bloom.typical
+        span = "not in flower this year"
+        if item.candidate.kind.is_foliage:
+            span = "foliage"
+        elif typical:
+            first, last = (plan.season.day(min(day, 364)) for day in typical)
+            span = f"{short_day_month(first)} to {short_day_month(last)}"
+        said.append(f"{item.letter} {item.label}: {span}")
+    return "In flower in half of all years: " + "; ".join(said) + "."
 
 
 def _short(name: str) -> str:

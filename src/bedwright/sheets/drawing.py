@@ -12,7 +12,7 @@ from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
 from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.svg import FAINT, GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path
-from bedwright.units import say_length
+from bedwright.units import say_area, say_length
 
 SCALES = {
     "metric": (5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 500, 1000),
@@ -79,7 +79,9 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     wide, high = (x1 - x0) * mm + 2 * MARGIN_MM, (y1 - y0) * mm + 2 * MARGIN_MM
     rows = len(plan.planting.items)
     full_high = max(high, rows * KEY_ROW_MM + KEY_REST_MM) if key else high
-    canvas = Canvas(wide + (KEY_MM if key else 0.0), full_high, plan.brief.title)
+    canvas = Canvas(
+        wide + (KEY_MM if key else 0.0), full_high, plan.brief.title, _words(plan, scale)
+    )
     canvas.add("rect", x=0.0, y=0.0, width=canvas.width, height=canvas.height, fill=PAPER)
     place = Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + (full_high - high) / 2)
     _grid(canvas, plan, place)
@@ -93,6 +95,17 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     if key:
         _key(canvas, plan, wide, scale)
     return canvas
+
+
+def _words(plan: Plan, scale: int) -> str:
+    """The drawing in words."""
+    planting, units = plan.planting, plan.brief.units
+    items = "; ".join(f"{i.letter} {i.label}, {i.plants}" for i in planting.items)
+    return (
+        f"The bed of {say_area(plan.outline.area_m2, units)} from above, at"
+        f" {say_scale(scale, units)}, with every plant in its place in {len(planting.drifts)}"
+        f" drifts. Plants by letter: {items}."
+    )
 
 
 def _step(plan: Plan) -> float:

@@ -24,6 +24,12 @@ KEY = 118.0
 LINE_PITCH = 4.2
 
 
+def _by_month(lit: Sunlit) -> str:
+    """The small maps in words."""
+    said = (f"{month.name} {month.middle:.1f}" for month in sun_months(lit))
+    return f"Half of the bed has more than these hours a day: {', '.join(said)}."
+
+
 def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     """The bed and its surroundings over the growing season, and a small map of each month."""
     title = textwrap.wrap(lit.brief.title, 68)
@@ -34,7 +40,8 @@ def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     tall = mm * (y1 - y0)
     foot = 8.0 if _is_flat(lit) else 8.0 + 29.0
     top = head + max(whole.height, 76.0 + foot) + 11.0
-    canvas = Canvas(WIDE, top + 2 * (tall + 10.0) - 4.0, "Sun on the bed")
+    canvas = Canvas(WIDE, top + 2 * (tall + 10.0) - 4.0, "Sun on the bed",
+                    f"{whole.words} {_by_month(lit)}")  # fmt: skip
     for n, words in enumerate(title):
         canvas.text((1.0, 5.0 + 5.4 * n), words, 4.4, font_weight="bold")
     canvas.open(transform=f"translate(1 {head:.2f})")

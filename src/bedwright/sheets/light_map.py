@@ -31,6 +31,17 @@ ROOMY_MM = 80.0
 """Maps wider than this have room for heights beside names, and for a mark on the bed's middle."""
 
 
+def _words(lit: Sunlit, hours: NDArray[np.floating]) -> str:
+    """The map in words."""
+    low, middle, high = np.quantile(hours, [0.0, 0.5, 1.0])
+    around = [thing.name or thing.kind for thing in lit.brief.surroundings]
+    what = f" Around it: {', '.join(around)}." if around else ""
+    return (
+        f"Map of the hours of direct sun a day: {low:.1f} where it is shadiest, {high:.1f} where it"
+        f" is sunniest; half of the bed has more than {middle:.1f}.{what}"
+    )
+
+
 def sun_map(lit: Sunlit, fortnights: slice, width_mm: float = 62.0) -> Canvas:
     """Mean hours of direct sun on each patch over some fortnights, with what stands around."""
     hours = lit.light.over(fortnights)
@@ -39,7 +50,8 @@ def sun_map(lit: Sunlit, fortnights: slice, width_mm: float = 62.0) -> Canvas:
     window = _window(lit, [*(s for _, s in shapes), *(c for _, c in crowns)])
     left, bottom, right, top = window.bounds
     scale = (right - left) * 1000.0 / width_mm
-    canvas = Canvas(width_mm, (top - bottom) * 1000.0 / scale, "Sun on the bed")
+    canvas = Canvas(width_mm, (top - bottom) * 1000.0 / scale, "Sun on the bed",
+                    _words(lit, hours))  # fmt: skip
     place = Placing(scale, left, top, 0.0, 0.0)
     canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=canvas.height, fill=GROUND)
     for _, crown in crowns:

@@ -21,6 +21,7 @@ from bedwright.sheets.drawing import (
     variants,
 )
 from bedwright.sheets.glyphs import plant_symbol, shade
+from bedwright.sheets.letters import note_of, plan_letters
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import sun_months
 from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
@@ -86,7 +87,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "facts": _facts(plan),
         "certainty": certainty(plan.season),
         "doubt": _doubt(plan),
-        "notes": list(plan.notes),
+        "notes": [*plan.notes, *note_of(plan_letters(plan))],
         "glance": _glance(plan),
         "pictures": pictures,
         "picture_height": {1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[
@@ -230,7 +231,7 @@ def _drawing(plan: Plan, drawings: Drawings) -> dict[str, Any]:
 
 def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
     kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
-    glyph = Canvas(10.0, 10.0, kind.name)
+    glyph = Canvas(10.0, 10.0, f"Symbol of {item.letter}", f"{kind.name}, {colour.name}.")
     glyph.open(transform="translate(5 5) scale(4.7)")
     variant = variants(plan)[plan.planting.items.index(item)]
     plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)

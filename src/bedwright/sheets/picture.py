@@ -62,7 +62,7 @@ def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
     mm = (width_mm - 12.0) / reach
     top = float((RAISE * (rv.max() - v) + heights).max()) if len(v) else 1.0
     height_mm = (top + 0.12) * mm + 10.0
-    canvas = Canvas(width_mm, height_mm, "The bed in bloom")
+    canvas = Canvas(width_mm, height_mm, "The bed in bloom", _words(plan, fortnight))
     canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=height_mm, fill=PAPER)
 
     def spot(a: float, b: float, up: float = 0.0) -> tuple[float, float]:
@@ -196,6 +196,13 @@ def _blossoms(
             )
             if form.flower_form == "daisy":
                 canvas.add("circle", cx=x, cy=y, r=float(size * 0.32), fill=edge)
+
+
+def _words(plan: Plan, fortnight: int) -> str:
+    """The picture in words."""
+    items = [i for i in plan.planting.items if i.candidate.course.bloom.odds[fortnight] >= 0.5]
+    names = ", ".join(i.label for i in items if not i.candidate.kind.is_foliage) or "nothing yet"
+    return f"{caption(plan, fortnight)}. In flower: {names}."
 
 
 def caption(plan: Plan, fortnight: int) -> str:

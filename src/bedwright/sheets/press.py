@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import struct
 import zlib
 from importlib.resources import files
@@ -21,6 +22,7 @@ import typst
 from bedwright.sheets.svg import Canvas
 
 FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
+FACE = "Source Sans Pro"
 FIXED_TIME = 1_577_836_800
 """1 January 2020, UTC: the creation date in every PDF, so that the same plan is the same file."""
 
@@ -41,25 +43,49 @@ def print_pdf(drawings: Drawings, template: str, data: dict[str, Any]) -> bytes:
         STYLE: (package / STYLE).read_bytes(),
         "data.json": json.dumps(data, ensure_ascii=False).encode(),
     }
-    return _compiled(sources)
+    return bytes(_typst(sources))
 
 
-def _compiled(sources: dict[str, bytes], **options: Any) -> bytes:
-    """What Typst makes of the file ``main`` and those it names."""
-    return bytes(
-        typst.compile(
-            sources,
-            font_paths=[FONTS],
-            ignore_system_fonts=True,
-            timestamp=FIXED_TIME,
-            **options,
-        )
+def _typst(sources: dict[str, bytes], **options: Any) -> Any:
+    """What Typst makes of the file ``main`` and those it names: bytes, or a list of them where it
+    makes one file a page."""
+    return typst.compile(
+        sources,
+        font_paths=[FONTS],
+        ignore_system_fonts=True,
+        timestamp=FIXED_TIME,
+        **options,
     )
 
 
+COMMON = 0x250
+"""Characters below this number (Latin with its accents) are all in the faces."""
+
+
+def boxed(text: str) -> str:
+    """The characters of a text that no face of the press has a shape for: each prints as a box.
+
+    Found by printing each alone and comparing it with a character that no face can have, the last
+    of the private ones (Unicode 16, 23.5).
+    """
+    rare = sorted({c for c in text if ord(c) >= COMMON and not "\ud800" <= c <= "\udfff"})
+    if not rare:
+        return ""
+    pages = "#pagebreak()\n".join(f'#"\\u{{{ord(c):x}}}"\n' for c in ("\U0010fffd", *rare))
+    source = (
+        f'#set page(width: 20mm, height: 20mm, margin: 2mm)\n#set text(font: "{FACE}")\n{pages}'
+    )
+    printed: Any = _typst({"main": source.encode()}, format="svg")
+    box, *shapes = [re.findall(rb"<symbol[^>]*>(.*?)</symbol>", page, re.S) for page in printed]
+    lacking = {c for c, shape in zip(rare, shapes, strict=True) if shape == box}
+    return "".join(dict.fromkeys(c for c in text if c in lacking))
+
+
 def add_drawing(canvas: Canvas, drawings: Drawings, name: str) -> str:
-    """Put a drawing among those to be printed; returns its name."""
+    """Put a drawing among those to be printed, and its words beside it; returns its name."""
     drawings[name] = canvas.render().encode()
+    words = f"{canvas.title}. {canvas.words}" if canvas.words else canvas.title
+    drawings[f"{name}.txt"] = words.encode()
     return name
 
 
@@ -83,7 +109,7 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
         '#image("drawing.svg", width: 100%, height: 100%)'
     )
     sources = {"main": page.encode(), "drawing.svg": whole.render().encode()}
-    png = _compiled(sources, format="png", ppi=dots_per_inch)
+    png = bytes(_typst(sources, format="png", ppi=dots_per_inch))
     return _with_resolution(png, dots_per_inch)
 
 

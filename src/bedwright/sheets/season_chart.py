@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.dates import short_day_month
 from bedwright.season import (
     DAYS,
     FREEZE_C,
@@ -36,7 +37,8 @@ Spot = Callable[[float, float], tuple[float, float]]
 
 def season_chart(outlook: Outlook, units: System) -> Canvas:
     """Three panels over one calendar, 176 mm wide."""
-    canvas = Canvas(WIDTH, 103.0, f"The season of {outlook.season.site.label}")
+    canvas = Canvas(WIDTH, 103.0, f"The season of {outlook.season.site.label}",
+                    f"{_frost_words(outlook.season)} {_month_words(outlook, units)}")  # fmt: skip
     _frost_panel(canvas, outlook.season, units, 5.0, 32.0)
     _warmth_panel(canvas, outlook.season, units, 43.0, 68.0)
     _rain_panel(canvas, outlook, units, 79.0, 97.0)
@@ -45,9 +47,28 @@ def season_chart(outlook: Outlook, units: System) -> Canvas:
 
 def frost_chart(season: Season, units: System) -> Canvas:
     """The first panel alone."""
-    canvas = Canvas(WIDTH, 38.0, "Odds of frost")
+    canvas = Canvas(WIDTH, 38.0, "Odds of frost", _frost_words(season))
     _frost_panel(canvas, season, units, 5.0, 32.0)
     return canvas
+
+
+def _frost_words(season: Season) -> str:
+    """The first panel in words."""
+    said = []
+    for spring, name in ((True, "last of spring"), (False, "first of autumn")):
+        day = season.freeze(spring).day_at(0.5)
+        said.append(f"{name} {'none' if day is None else short_day_month(season.day(day))}")
+    return f"Odds of frost, day by day; freezes at even odds: {', '.join(said)}."
+
+
+def _month_words(outlook: Outlook, units: System) -> str:
+    """The other panels in words."""
+    said = (
+        f"{outlook.season.start.replace(month=m.number, day=1):%B}"
+        f" {say_temperature(m.tmin_c, units)} to {say_temperature(m.tmax_c, units)}"
+        for m in outlook.months
+    )
+    return f"Warmth, nights and days: {'; '.join(said)}. Rain, month by month."
 
 
 def _x(day: float) -> float:

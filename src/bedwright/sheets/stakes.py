@@ -21,7 +21,13 @@ def stake_plan(bed: Dug) -> Canvas:
     left, right = min(x0, 0.0), max(x1, 0.0)
     low, high = min(y0, 0.0), max(y1, 0.0)
     mm = min((WIDE - 2 * MARGIN) / (right - left), (TALL - 2 * MARGIN) / (high - low))
-    canvas = Canvas(WIDE, (high - low) * mm + 2 * MARGIN, "Stakes")
+    size = f"{say_length(x1 - x0, bed.brief.units)} by {say_length(y1 - y0, bed.brief.units)}"
+    count = len(bed.ground.markout.stakes)
+    canvas = Canvas(
+        WIDE, (high - low) * mm + 2 * MARGIN, "Stakes",
+        f"The bed's outline, {size}, with the base line and {count} stakes; the table says where"
+        " each stands.",
+    )  # fmt: skip
     place = Placing(1000.0 / mm, left, high, MARGIN, MARGIN)
     labels = Labels(canvas, PAPER)
     canvas.path(outline_path(bed.outline.polygon, place), fill=LEAF, stroke=INK, stroke_width=0.4)
@@ -40,8 +46,7 @@ def stake_plan(bed: Dug) -> Canvas:
         out = np.array([a, b]) - middle
         out = out / max(float(np.hypot(*out)), 1e-9) * 2.8
         labels.put((a + float(out[0]), b + float(out[1])), [str(n)], 2.4, 6.0, fill=GREEN)
-    words = [f"{say_length(x1 - x0, bed.brief.units)} by {say_length(y1 - y0, bed.brief.units)}"]
-    labels.put((float(middle[0]), float(middle[1])), words, 2.7, 8.0, stroke=LEAF)
+    labels.put((float(middle[0]), float(middle[1])), [size], 2.7, 8.0, stroke=LEAF)
     dx, dy = bed.outline.toward(0.0)
     turn = math.degrees(math.atan2(dx, dy))
     canvas.open(transform=f"translate({WIDE - 5:.2f} 6) rotate({turn:.1f}) scale(0.5)")

@@ -23,10 +23,14 @@ def number(value: float) -> str:
 
 
 class Canvas:
-    """An SVG picture of a given size, millimetres; y runs down as in SVG."""
+    """An SVG picture of a given size, millimetres; y runs down as in SVG.
 
-    def __init__(self, width: float, height: float, title: str) -> None:
+    ``words``: what it shows, for those who do not see it.
+    """
+
+    def __init__(self, width: float, height: float, title: str, words: str = "") -> None:
         self.width, self.height = width, height
+        self.title, self.words = title, words
         self.root = ElementTree.Element(
             "svg",
             {
@@ -39,6 +43,8 @@ class Canvas:
             },
         )
         ElementTree.SubElement(self.root, "title").text = title
+        if words:
+            ElementTree.SubElement(self.root, "desc").text = words
         self._at = [self.root]
 
     def add(self, tag: str, words: str | None = None, **attributes: Any) -> ElementTree.Element:
@@ -54,7 +60,7 @@ class Canvas:
 
     def graft(self, other: Canvas) -> None:
         """Put another picture's elements into this one, as they lie there."""
-        self._at[-1].extend(child for child in other.root if child.tag != "title")
+        self._at[-1].extend(child for child in other.root if child.tag not in ("title", "desc"))
 
     def open(self, tag: str = "g", **attributes: Any) -> None:
         """Begin a group; what follows goes inside until ``close``."""
