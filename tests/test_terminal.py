@@ -19,9 +19,9 @@ runner = CliRunner()
 
 RED = "\x1b[31m"
 BRIEF = """
-title = "Café-Beet \u202e 庭 [red]:rose:"
+title = "Café-Beet 庭 [red]:rose:"
 [place]
-town = "Tŷ\u202egroes"
+town = "Tŷgroes"
 latitude = 53.27
 longitude = -9.05
 [season]
@@ -30,6 +30,7 @@ year = 2027
 shape = "circle"
 diameter = "1 m"
 """
+TURNED = BRIEF.replace("Beet", "Beet\u202e").replace("Tŷ", "Tŷ\u202e")
 UNKNOWN = '"\\u001b[31mkey\\u009b\\u007f\\u0007" = "\\u001b]0;x"\n'
 
 
@@ -54,12 +55,13 @@ def test_controls_are_shown_by_their_numbers() -> None:
 
 def test_faults_and_file_names_cannot_steer_the_terminal(tmp_path: Path) -> None:
     path = tmp_path / f"bed{RED}\u202e.toml"
-    path.write_text(UNKNOWN + BRIEF, encoding="utf-8")
+    path.write_text(UNKNOWN + TURNED, encoding="utf-8")
     result = runner.invoke(app, ["check", str(path)])
     assert result.exit_code == 2
     assert unsafe(result.output) == set()
-    assert r"bed\x1b[31m\u202e.toml: 1 fault" in result.output
+    assert r"bed\x1b[31m\u202e.toml: 3 faults" in result.output
     assert r"\x1b[31mkey\x9b\x7f\x07" in result.output
+    assert r"Tŷ\u202egroes" in result.output
 
 
 @pytest.mark.parametrize("command", ["plan", "check", "light", "ground", "planting"])
@@ -72,9 +74,9 @@ def test_titles_towns_and_folders_cannot_steer_the_terminal(command: str, tmp_pa
     assert result.exit_code == 0, result.output
     assert unsafe(result.output) == set()
     if command != "check":
-        assert r"Café-Beet \u202e 庭 [red]:rose:" in result.output
+        assert "Café-Beet 庭 [red]:rose:" in result.output
         assert r"out\x1b[31m\u202e" in result.output
-    assert r"Tŷ\u202egroes" in result.output
+    assert "Tŷgroes" in result.output
 
 
 def test_what_the_system_says_of_a_file_cannot_steer_the_terminal(tmp_path: Path) -> None:
@@ -162,7 +164,7 @@ def test_every_command_prints_on_a_terminal_of_few_letters(
         assert "50.93 deg N" in said
         assert "0 deg C" in said
     if command == "plan":
-        assert r"Beet \u202e \u5ead" in said
+        assert r"Beet \u5ead" in said
 
 
 def test_a_plain_locale_ends_well(tmp_path: Path) -> None:
@@ -179,7 +181,7 @@ def test_a_plain_locale_ends_well(tmp_path: Path) -> None:
         )
         assert run.returncode == 0, run.stderr
         assert run.stderr == b""
-        assert rb"Cafe-Beet \u202e \u5ead" in run.stdout
+        assert rb"Cafe-Beet \u5ead" in run.stdout
         assert run.stdout.isascii()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -21,7 +20,7 @@ from bedwright.sheets.light_chart import light_chart
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
-from bedwright.sheets.press import save_drawing
+from bedwright.sheets.press import Drawings, add_drawing
 from bedwright.sheets.season_chart import frost_chart, season_chart
 from bedwright.sheets.season_sheet import season_pdf
 from bedwright.sheets.stakes import stake_plan
@@ -104,12 +103,13 @@ def test_pages_carry_title_language_and_author(oval: Plan) -> None:
         assert str(root["/Lang"]).startswith("en")
 
 
-def test_every_figure_of_the_pages_has_its_words(oval: Plan, tmp_path: Path) -> None:
+def test_every_figure_of_the_pages_has_its_words(oval: Plan) -> None:
     pack = figures(pack_pdf(oval))
     drawn = [*canvases(oval)]
     for canvas in (drawn[1], drawn[2], *drawn[7:]):
-        save_drawing(canvas, tmp_path, "x.svg")
-        assert (tmp_path / "x.svg.txt").read_text(encoding="utf-8") in pack
+        drawings: Drawings = {}
+        add_drawing(canvas, drawings, "x.svg")
+        assert drawings["x.svg.txt"].decode() in pack
     assert len(pack) >= len(oval.planting.items) + 6
     season = figures(season_pdf(outlook_of(oval.season), "us"))
     ground = figures(ground_pdf(ground_of(oval)))
