@@ -42,18 +42,17 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
         canvas.text((at(index) + 1, top - 3), name, 2.7, fill=SOFT)
     if first < -45:
         canvas.text((at(first), top - 3), "before", 2.7, fill=SOFT)
-    for spring in (True, False):
-        day = plan.season.freeze(spring).day_at(0.5)
-        if day is not None:
-            canvas.line(
-                (at(day), top - 1),
-                (at(day), bottom),
-                stroke="#3f6fa8",
-                stroke_width=0.35,
-                stroke_dasharray="1.2 0.8",
-            )
-            word = "last freeze, even odds" if spring else "first freeze, even odds"
-            canvas.text((at(day), bottom + 4.2), word, 2.4, fill="#3f6fa8", text_anchor="middle")
+    named = [(at(day), word) for day, word in _freezes(plan) if day is not None]
+    middles = _apart([x for x, _ in named], FREEZE_MM, width_mm)
+    for (x, word), middle in zip(named, middles, strict=True):
+        canvas.line(
+            (x, top - 1),
+            (x, bottom),
+            stroke="#3f6fa8",
+            stroke_width=0.35,
+            stroke_dasharray="1.2 0.8",
+        )
+        canvas.text((middle, bottom + 4.2), word, 2.4, fill="#3f6fa8", text_anchor="middle")
     for n, item in enumerate(items):
         y = top + n * row
         course, colour = item.candidate.course, item.candidate.colour.srgb
@@ -86,6 +85,28 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
                     stroke_width=0.15,
                 )
     return canvas
+
+
+FREEZE_MM = 29.0
+"""Room for a freeze's name below the bloom chart, with a gap."""
+
+
+def _apart(middles: list[float], room: float, width: float) -> list[float]:
+    """Middles of names, in order, moved so that each has its room and none leaves the sheet."""
+    placed: list[float] = []
+    for n, middle in enumerate(middles):
+        left = placed[-1] + room if placed else room / 2
+        placed.append(min(max(middle, left), width - room / 2 - room * (len(middles) - 1 - n)))
+    return placed
+
+
+def _freezes(plan: Plan) -> list[tuple[float | None, str]]:
+    """The days of the last and of the first freeze at even odds, with what to call them."""
+    found = [
+        (plan.season.freeze(True).day_at(0.5), "last freeze, even odds"),
+        (plan.season.freeze(False).day_at(0.5), "first freeze, even odds"),
+    ]
+    return sorted(found, key=lambda one: one[0] or 0.0)
 
 
 def _bloom_words(plan: Plan) -> str:

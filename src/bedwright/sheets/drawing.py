@@ -90,8 +90,8 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     _stakes(canvas, plan, place)
     _labels(canvas, plan, place)
     _measures(canvas, plan, place)
-    _onlookers(canvas, plan, place)
-    _north(canvas, plan, (wide - 11.0, 13.0))
+    eyes = _onlookers(canvas, plan, place)
+    _north(canvas, plan, _free_corner(eyes, wide, full_high))
     if key:
         _key(canvas, plan, wide, scale)
     return canvas
@@ -287,13 +287,37 @@ def _tick(metres: float, units: str) -> str:
     return f"{value:.1f}".rstrip("0").rstrip(".").replace("-0", "0" if abs(value) < 0.05 else "-0")
 
 
-def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
-    """A small eye outside the bed on each side from which it is seen."""
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom, millimetres."""
+
+
+def _free_corner(taken: list[Box], wide: float, high: float) -> tuple[float, float]:
+    """The middle of the corner, upper right first, whose north arrow is farthest from what is
+    written about the bed."""
+    corners = [(x, y) for y in (13.0, high - 13.0) for x in (wide - 11.0, 11.0)]
+
+    def room(spot: tuple[float, float]) -> float:
+        gaps = [
+            max(box[0] - spot[0], spot[0] - box[2], box[1] - spot[1], spot[1] - box[3])
+            for box in taken
+        ]
+        return min(min(gaps, default=NORTH_MM), NORTH_MM)
+
+    return max(corners, key=room)
+
+
+NORTH_MM = 11.0
+"""From the middle of the north arrow to the end of its letter."""
+
+
+def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> list[Box]:
+    """A small eye outside the bed on each side from which it is seen; returns where they are."""
+    boxes: list[Box] = []
     x0, y0, x1, y1 = plan.outline.polygon.bounds
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
     if plan.outline.from_all_sides:
         canvas.text((MARGIN_MM, 8), "seen from all sides", 2.8, fill=SOFT)
-        return
+        return [(MARGIN_MM, 5.0, MARGIN_MM + 26.0, 9.0)]
     for side in plan.outline.viewed_from:
         if isinstance(side, str):
             continue
@@ -314,9 +338,12 @@ def _onlookers(canvas: Canvas, plan: Plan, place: Placing) -> None:
         canvas.add("circle", cx=x, cy=y, r=0.9, fill=SOFT)
         if abs(dx) < 0.7:
             canvas.text((x + 4.2, y + 0.9), "seen from here", 2.6, fill=SOFT)
+            boxes.append((x - 3.0, y - 2.6, x + 22.0, y + 2.6))
         else:
             canvas.text((x, y + 4.4), "seen from", 2.6, fill=SOFT, text_anchor="middle")
             canvas.text((x, y + 7.4), "here", 2.6, fill=SOFT, text_anchor="middle")
+            boxes.append((x - 6.0, y - 2.6, x + 6.0, y + 8.0))
+    return boxes
 
 
 def _north(canvas: Canvas, plan: Plan, at: tuple[float, float]) -> None:
