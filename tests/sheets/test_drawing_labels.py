@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
@@ -12,7 +13,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
 from bedwright.season import FreezeOdds
 from bedwright.sheets.charts import bloom_chart
-from bedwright.sheets.drawing import planting_drawing
+from bedwright.sheets.drawing import DISC_MM, planting_drawing
 from bedwright.sheets.svg import Canvas
 from conftest import brief_of, weather_at
 
@@ -67,3 +68,17 @@ def test_the_north_arrow_is_clear_of_the_onlookers(
         if "seen" in words or words == "here":
             assert not meet(box, (x - 6, y - 6, x + 6, y + 6)), words
             assert not meet(box, found["N"]), words
+
+
+@pytest.mark.parametrize("scale", [24, 48, 60])
+def test_letters_of_drifts_do_not_touch(example: Plan, scale: int) -> None:
+    root = ElementTree.fromstring(planting_drawing(example, scale, key=False).render())
+    discs = [
+        (float(c.get("cx", 0)), float(c.get("cy", 0)))
+        for c in root.iter(f"{SVG}circle")
+        if float(c.get("r", 0)) == DISC_MM
+    ]
+    if example.planting.gaps is None:
+        assert len(discs) >= len(example.planting.items)
+    for (ax, ay), (bx, by) in combinations(discs, 2):
+        assert (ax - bx) ** 2 + (ay - by) ** 2 > (2 * DISC_MM) ** 2

@@ -195,6 +195,7 @@ def _plants(canvas: Canvas, plan: Plan, place: Placing) -> None:
 def _labels(canvas: Canvas, plan: Plan, place: Placing) -> None:
     """A letter in the widest gap of each drift; those of the edging stand outside the bed.  Plants
     that stand singly, in gaps, wear their letters."""
+    taken: list[tuple[float, float]] = []
     for drift in plan.planting.drifts:
         letter = plan.planting.items[drift.item].letter
         if plan.planting.gaps is not None:
@@ -202,20 +203,31 @@ def _labels(canvas: Canvas, plan: Plan, place: Placing) -> None:
                 canvas.add("circle", cx=x, cy=y, r=1.35, fill=PAPER, stroke=INK, stroke_width=0.15)
                 canvas.text((x, y + 0.75), letter, 2.1, text_anchor="middle", font_weight="bold")
             continue
-        spots = _outside_spots(plan, drift, place) if drift.ribbon else [_gap(plan, drift, place)]
+        if drift.ribbon:
+            spots = _outside_spots(plan, drift, place)
+        else:
+            taken.append(_gap(plan, drift, place, taken))
+            spots = [place.spot(taken[-1])]
         for x, y in spots:
             canvas.add("circle", cx=x, cy=y, r=DISC_MM, fill=PAPER, stroke=INK, stroke_width=0.25)
             canvas.text((x, y + 1.25), letter, 3.5, text_anchor="middle", font_weight="bold")
 
 
-def _gap(plan: Plan, drift: Drift, place: Placing) -> tuple[float, float]:
-    """The spot of a drift farthest from any plant, its own border weighing half."""
+def _gap(
+    plan: Plan, drift: Drift, place: Placing, taken: list[tuple[float, float]]
+) -> tuple[float, float]:
+    """The spot of a drift farthest from any plant, its own border weighing half, whose disc touches
+    none of those about spots already taken."""
     spots = cells_in(drift.polygon, float(np.sqrt(drift.polygon.area / 250)))
     plants = np.concatenate([d.places for d in plan.planting.drifts])
     clear = np.linalg.norm(spots[:, None] - plants[None], axis=2).min(axis=1)
     inside = shapely.distance(shapely.points(spots), drift.polygon.boundary)
-    at = spots[int(np.argmax(np.minimum(clear, 2.0 * inside + 0.02)))]
-    return place.spot((float(at[0]), float(at[1])))
+    free = np.minimum(clear, 2.0 * inside + 0.02)
+    if taken:
+        apart = np.linalg.norm(spots[:, None] - np.array(taken)[None], axis=2).min(axis=1)
+        free += 10.0 * np.minimum(apart - 2.2 * DISC_MM / place.mm, 0.0)
+    at = spots[int(np.argmax(free))]
+    return float(at[0]), float(at[1])
 
 
 def _outside_spots(plan: Plan, drift: Drift, place: Placing) -> list[tuple[float, float]]:
