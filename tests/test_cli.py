@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 import os
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -195,31 +192,45 @@ def test_open_asks_the_browser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     assert opened == [(out / "pack.pdf").resolve().as_uri()]
 
 
+PAUSED = """
+import sys
+from bedwright.cli.commands import app
+{patch}
+def pause(*arguments, **options):
+    print("here", flush=True)
+    sys.stdin.readline()
+    return original(*arguments, **options)
+module.{name} = pause
+app(sys.argv[1:])
+"""
+PAUSES = {
+    "amid the planning": ("import bedwright.plan as module; original = module.make_season",
+                          "make_season"),
+    "amid the writing": ("import bedwright.sheets.write as module; original = module.pack_pdf",
+                         "pack_pdf"),
+    "before the exchange": ("import bedwright.sheets.folder as module; original = module._exchange",
+                            "_exchange"),
+}  # fmt: skip
+
+
 def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Path) -> None:
     brief, out = write(tmp_path, BRIEF), tmp_path / "out"
-    command = [sys.executable, "-m", "bedwright.cli", "plan", brief, "--out", str(out)]
-    begun = time.monotonic()
-    subprocess.run(command, check=True, capture_output=True)
-    whole = time.monotonic() - begun
+    arguments = ["plan", brief, "--out", str(out)]
+    assert runner.invoke(app, arguments).exit_code == 0
     before = {p.name: p.read_bytes() for p in out.iterdir()}
-    killed = 0
-    # Kill ever later, so that some runs die while reckoning and some while writing.
-    for share in (0.3, 0.6, 0.75, 0.85, 0.9, 0.95):
-        run = subprocess.Popen([*command, "--seed", "9"], stdout=subprocess.DEVNULL,
-                               stderr=subprocess.DEVNULL)  # fmt: skip
-        time.sleep(whole * share)
-        killed += run.poll() is None
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(run.pid, signal.SIGKILL)
-        run.wait()
-        after = {p.name: p.read_bytes() for p in out.iterdir()}
-        seed = json.loads(after["plan.json"])["seed"]
-        if seed == 0:
-            assert after == before
-        else:
-            assert sorted(after) == sorted([*FILES, MANIFEST])
-    assert killed >= 3
-    subprocess.run([*command, "--seed", "9"], check=True, capture_output=True)
+    for moment, (patch, name) in PAUSES.items():
+        script = PAUSED.format(patch=patch, name=name)
+        run = subprocess.Popen(
+            [sys.executable, "-c", script, *arguments, "--seed", "9"],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        )  # fmt: skip
+        assert run.stdout is not None
+        assert run.stdout.readline() == b"here\n", moment
+        run.kill()
+        run.communicate()
+        assert {p.name: p.read_bytes() for p in out.iterdir()} == before, moment
+    assert runner.invoke(app, [*arguments, "--seed", "9"]).exit_code == 0
+    assert json.loads((out / "plan.json").read_text())["seed"] == 9
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
 
 
