@@ -179,4 +179,6 @@ def test_a_records_name_is_shown_without_control_characters(tmp_path: Path) -> N
     with pytest.raises(BriefError) as caught:
         gather_season(str(path), "Galway, Ireland", {}, TODAY)
     assert str(caught.value).isprintable()
-    assert str(caught.value).count("bad\\x1b[2J.csv") == 2
+    (fault,) = caught.value.faults
+    assert fault.field == "place.record.file"
+    assert "control characters" in fault.accepted

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from bedwright.sheets.folder import MANIFEST, fill_folder
+
 BRIEF = """
 [place]
 latitude = 53.27
@@ -68,15 +70,14 @@ def test_a_run_stopped_while_it_writes_leaves_nothing_half_done(
     number: int, code: int, tmp_path: Path
 ) -> None:
     (tmp_path / "bed.toml").write_text(BRIEF)
-    (tmp_path / "out").mkdir()
-    (tmp_path / "out" / "plan.json").write_text("former")
+    fill_folder(tmp_path / "out", [("plan.json", b"former")])
     start = AT_WORK.format(module="write", name="calendar_ics")
     command = [sys.executable, "-c", start, "plan", str(tmp_path / "bed.toml"),
                "--out", str(tmp_path / "out")]  # fmt: skip
     given = stopped(command, number)
     assert given == (code, "", "stopped; nothing was written\n")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
-    assert [p.name for p in (tmp_path / "out").iterdir()] == ["plan.json"]
+    assert {p.name for p in (tmp_path / "out").iterdir()} == {"plan.json", MANIFEST}
     assert (tmp_path / "out" / "plan.json").read_text() == "former"
 
 

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
+from bedwright.dates import day_month_year
 from bedwright.geometry import TENTH_MM, Outline, polygonal
 from bedwright.light import Light
 from bedwright.planting.arrangement import (
@@ -213,7 +214,7 @@ def _with_notes(
         notes.append("gaps_only: no plant that stays is named, so the whole bed is planted")
     if brief.dates.show is not None:
         notes.append(
-            f"the show day, {brief.dates.show:%-d %B %Y}, is in the calendar with the kinds likely"
+            f"the show day, {day_month_year(brief.dates.show)}, is in the calendar with the kinds likely"
             " to be in flower; kinds are chosen for bloom all season, not for that day"
         )
     return replace(made, notes=(*made.notes, *notes), kinds_note=kinds)
