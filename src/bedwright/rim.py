@@ -102,8 +102,8 @@ def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
     if last >= today:
         return weather
     words = (
-        f"The growing year {brief.season.year} is past: it ended on {day_month_year(last)}. Everything"
-        " here is dated as if it were still to come."
+        f"The growing year {brief.season.year} is past: it ended on {day_month_year(last)}."
+        " Everything here is dated as if it were still to come."
     )
     return replace(weather, notes=(*weather.notes, words))
 

@@ -214,8 +214,8 @@ def _with_notes(
         notes.append("gaps_only: no plant that stays is named, so the whole bed is planted")
     if brief.dates.show is not None:
         notes.append(
-            f"the show day, {day_month_year(brief.dates.show)}, is in the calendar with the kinds likely"
-            " to be in flower; kinds are chosen for bloom all season, not for that day"
+            f"the show day, {day_month_year(brief.dates.show)}, is in the calendar with the kinds"
+            " likely to be in flower; kinds are chosen for bloom all season, not for that day"
         )
     return replace(made, notes=(*made.notes, *notes), kinds_note=kinds)
 
