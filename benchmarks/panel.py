@@ -169,7 +169,7 @@ def harmony(one: Candidate, two: Candidate) -> float:
 
 
 def main() -> None:
-    count = 2 if SHORT else 100
+    count = 1 if SHORT else 100
     catalogue = load_catalogue()
     wins: dict[str, NDArray[np.int64]] = {"random": np.zeros(3, int), "greedy": np.zeros(3, int)}
     votes: dict[str, list[list[float]]] = {}
