@@ -23,7 +23,7 @@ from bedwright.sheets.glyphs import _DRAW, shade
 from bedwright.sheets.ics import calendar_ics
 from bedwright.sheets.light_chart import light_chart
 from bedwright.sheets.light_map import sun_map
-from bedwright.sheets.pack import pack_pdf
+from bedwright.sheets.pack import amount_words, pack_pdf
 from bedwright.sheets.picture import bed_picture, season_moments
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import frost_chart, season_chart
@@ -163,6 +163,13 @@ def test_pictures_draw_every_plant_that_is_out(example: Plan) -> None:
             if example.planting.items[d.item].candidate.course.out <= fortnight * 14 + 7
         )
         assert len(list(tree.iter(f"{SVG}path"))) >= out
+
+
+def test_supplies_are_counted_in_packs_and_parts_of_them() -> None:
+    said = [amount_words(value, "packs", "metric") for value in (0.0, 0.4, 1.0, 1.4, 3.0)]
+    assert said == ["", "0.4 pack", "1 pack", "1.4 packs", "3 packs"]
+    assert amount_words(0.75, "kg", "metric") == "750 g"
+    assert amount_words(12.0, "pieces", "us") == "12"
 
 
 def test_png_has_the_drawings_size(oval: Plan) -> None:

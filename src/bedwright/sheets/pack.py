@@ -38,6 +38,7 @@ from bedwright.sheets.words import (
     water_rows,
 )
 from bedwright.units import (
+    System,
     say_area,
     say_depth,
     say_length,
@@ -403,21 +404,24 @@ def _window(task: Task) -> str:
     return f"between {a.day} {a:%b} and {b.day} {b:%b}"
 
 
+def amount_words(value: float, unit: str, units: System) -> str:
+    """How much of a supply: a weight, volume or length in the brief's units, or so many; a part of
+    a pack as its share."""
+    if value <= 0:
+        return ""
+    if unit == "kg":
+        return say_weight(value, units)
+    if unit == "m3":
+        return say_volume(value, units)
+    if unit == "m":
+        return say_length(value, units)
+    if unit == "pieces":
+        return trim(value, 0)
+    return f"{trim(value)} {unit[:-1] if value <= 1 else unit}"
+
+
 def _supplies(plan: Plan) -> list[dict[str, str]]:
     money, units = plan.brief.currency, plan.brief.units
-
-    def amount(value: float, unit: str) -> str:
-        if value <= 0:
-            return ""
-        if unit == "kg":
-            return say_weight(value, units)
-        if unit == "m3":
-            return say_volume(value, units)
-        if unit == "m":
-            return say_length(value, units)
-        word = unit[:-1] if value == 1 else unit
-        return trim(value, 0) if unit == "pieces" else f"{trim(value, 0)} {word}"
-
     rows = []
     for line in plan.supplies.lines:
         cost = "price?" if line.cost is None and line.to_buy > 0 else ""
@@ -427,10 +431,10 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
             {
                 "name": line.name,
                 "note": _in_units(line.note, plan),
-                "need": amount(line.quantity, line.unit),
+                "need": amount_words(line.quantity, line.unit, units),
                 "pack": line.pack,
-                "hand": amount(line.from_hand, line.unit),
-                "buy": amount(line.to_buy, line.unit),
+                "hand": amount_words(line.from_hand, line.unit, units),
+                "buy": amount_words(line.to_buy, line.unit, units),
                 "cost": cost,
             }
         )
