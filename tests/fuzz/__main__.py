@@ -17,8 +17,11 @@ def main() -> None:
     options.add_argument("--count", type=int, metavar="SEEDS", help="so many seeds, and no more")
     options.add_argument("--only", action="append", choices=sorted(CASES), metavar="CASE",
                          help=", ".join(CASES))  # fmt: skip
+    options.add_argument("--workers", type=int, default=2, help="processes")
     given = options.parse_args()
-    sys.exit(bool(run(given.minutes, given.start, given.only or list(CASES), given.count)))
+    sys.exit(
+        bool(run(given.minutes, given.start, given.only or list(CASES), given.count, given.workers))
+    )
 
 
 if __name__ == "__main__":

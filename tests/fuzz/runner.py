@@ -25,7 +25,6 @@ from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
 MOST_CPU_S, MOST_CLOCK_S, MOST_BYTES = 30, 180.0, 2 << 30
-WORKERS = 2
 CASES_A_WORKER = 60
 """After so many a worker is replaced by a fresh one, so that memory is that of few cases."""
 
@@ -105,7 +104,9 @@ def died(exit_code: int | None) -> str:
     return f"the process died with exit code {exit_code}"
 
 
-def run(minutes: float, start: int, names: list[str], count: int | None) -> list[str]:
+def run(
+    minutes: float, start: int, names: list[str], count: int | None, workers_wanted: int = 2
+) -> list[str]:
     """Try cases until the time is up or so many are done; returns the failures."""
     end = time.monotonic() + 60 * minutes
     queue = ((name, seed) for seed in range(start, sys.maxsize) for name in names)
@@ -114,7 +115,7 @@ def run(minutes: float, start: int, names: list[str], count: int | None) -> list
     failures: list[str] = []
     tried: Counter[str] = Counter()
     slowest = (0.0, "")
-    workers = [Worker.start() for _ in range(WORKERS)]
+    workers = [Worker.start() for _ in range(workers_wanted)]
     idle = list(workers)
     while workers:
         for worker in list(idle):
