@@ -255,3 +255,16 @@ def test_what_grew_last_year_keeps_its_diseases_kin_away(bed: Bed, first: Planti
         return sum(d.polygon.area for d in kin) / sum(d.polygon.area for d in drifts)
 
     assert share(made) <= share(first)
+
+
+def test_a_kind_of_the_edging_may_be_asked_for_within(bed: Bed) -> None:
+    """One colour form, once chosen for the edging and once named by a change."""
+    planting = bed.planted(
+        [{"at": ["2.5 m", "0 m"], "grow": "petunia"}],
+        edge_with=["petunia", "french_marigold"],
+        grow=["petunia"],
+    )
+    keys = [planting.items[drift.item].candidate.kind.key for drift in planting.drifts]
+    where = {drift.ribbon for key, drift in zip(keys, planting.drifts, strict=True)
+             if key == "petunia"}  # fmt: skip
+    assert where == {True, False}

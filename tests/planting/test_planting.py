@@ -425,3 +425,17 @@ def test_one_kind_and_colour_seldom_stands_in_two_drifts_that_touch(
             same += border > 0.16 and one.item == two.item
     assert pairs > 200
     assert same <= 0.01 * pairs
+
+
+def test_a_bed_whose_viewed_edge_is_taken_has_no_edging(
+    catalogue: Catalogue, courses: dict[str, Course], galway: Season
+) -> None:
+    stays = [
+        {"name": "lavender", "at": [f"{x:.2f} m", "0.1 m"], "spread": "90 cm"}
+        for x in np.arange(0.0, 4.01, 0.2)
+    ]
+    bed = {"shape": "rectangle", "length": "4 m", "width": "2 m", "viewed_from": "S"}
+    brief = brief_of(bed=bed, existing=stays)
+    planting = planting_of(brief, catalogue, courses, galway)
+    assert breaches(brief, planting) == []
+    assert not any(drift.ribbon for drift in planting.drifts)

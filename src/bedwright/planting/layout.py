@@ -368,12 +368,13 @@ def tiers_wanted(
 def _zones(
     outline: Outline, free: BaseGeometry, edging: bool, width_m: float
 ) -> tuple[BaseGeometry | None, BaseGeometry]:
-    """The ribbon along the viewed edge, if the bed is deep enough, and the rest."""
+    """The ribbon along the viewed edge, if the bed is deep enough and any of its edge is free, and
+    the rest."""
     if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M - TENTH_MM:
         return None, free
     ribbon = polygonal(front_ribbon(outline, width_m).intersection(free))
     inside = polygonal(free.difference(ribbon))
-    if inside.area < 0.3 * free.area:
+    if inside.area < 0.3 * free.area or ribbon.area < width_m**2:
         return None, free
     return ribbon, inside
 

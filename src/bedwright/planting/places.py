@@ -81,7 +81,7 @@ def place_all(
         placed.add(more, spacing)
         if not parts[k].ribbon and _even(len(filled[k])):
             filled[k] = _without_closest(filled[k], placed)
-    rank = {id(c): n for n, c in enumerate(chosen)}
+    rank = {_form(c): n for n, c in enumerate(chosen)}
     middles = np.array([part.polygon.representative_point().coords[0] for part in parts])
     back = depths(outline, middles)
     drifts: list[Drift] = []
@@ -94,7 +94,7 @@ def place_all(
         drifts.append(
             Drift(
                 len(drifts) + 1,
-                rank[id(part.item)],
+                rank[_form(part.item)],
                 part.polygon,
                 filled[k],
                 part.ribbon,
@@ -105,6 +105,11 @@ def place_all(
             )
         )
     return drifts
+
+
+def _form(item: Candidate) -> tuple[str, str]:
+    """A colour form by its names: the same one may stand in a bed's edging and within."""
+    return item.kind.key, item.colour.name
 
 
 def _room(part: Part) -> float:
