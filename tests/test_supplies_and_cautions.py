@@ -4,6 +4,7 @@ import pytest
 
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
+from bedwright.sheets.soil import soil_parts
 from conftest import brief_of, weather_at
 
 
@@ -14,6 +15,20 @@ def test_costs_add_up_and_what_is_at_hand_costs_nothing(example: Plan) -> None:
     assert supplies.unpriced == sum(s.to_buy > 0 and s.cost is None for s in supplies.lines)
     for line in supplies.lines:
         assert line.quantity == pytest.approx(line.from_hand + line.to_buy)
+
+
+def test_the_soil_sheet_and_the_supplies_name_the_same_cost(catalogue: Catalogue) -> None:
+    """Nothing but the feed of summer is to be bought: dried blood, beside bone meal at hand."""
+    goods = [{"material": "dried blood", "pack": "500 g", "count": 1, "price": 5.0},
+             {"material": "steamed bone meal", "pack": "5 kg", "count": 1},
+             {"material": "compost", "pack": "1 m3", "count": 2.5}]  # fmt: skip
+    brief = brief_of(goods=goods, ground={"test": {"phosphorus": "medium", "potassium": "high"}})
+    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    feed = [line for line in plan.supplies.lines if line.sort in ("soil", "feed")]
+    cost = sum(line.cost or 0.0 for line in feed)
+    assert plan.ground.feed.side_dress.to_buy > 0
+    (part,) = [part for part in soil_parts(plan) if part.heading == "Cost"]
+    assert part.lines[0].value == f"{brief.currency}{cost:.2f}"
 
 
 def test_seed_lines_match_the_raising(example: Plan) -> None:

@@ -104,12 +104,16 @@ def in_measures(
 
     Products that are not in the blend stay out.
     """
-    reach = np.minimum(products.gives @ blend, wanted.target) * NEAR_ENOUGH
+    target, given = np.array(wanted.target), products.gives @ blend
+    # What the blend is a little short of is rounded down no further than to what counts as met.
+    reach = np.where(given >= NEAR_ENOUGH * target, target, given) * NEAR_ENOUGH
     near = replace(wanted, target=(float(reach[0]), float(reach[1]), float(reach[2])))
     if len(products) == 0:
         return np.zeros(0, np.int64), True
     used = replace(products, most=np.where(blend > 0, products.most, 0.0))
-    counts = _Programme(used, near, step, whole=True).solve(blend / step)
+    programme = _Programme(used, near, step, whole=True)
+    programme.spend_no_more_than(blend)
+    counts = programme.solve(blend / step)
     whole = np.round(counts).astype(np.int64)
     met = (products.gives @ (whole * step) >= reach - 1e-6).all()
     return whole, bool(met)
@@ -152,6 +156,20 @@ class _Programme:
             self._row(np.zeros((1, n)), excess=np.ones((1, 2)))[0],
             self._row(np.zeros((1, n)), buy=products.price[None])[0],
         ]
+
+    def spend_no_more_than(self, blend: Floats) -> None:
+        """For goods in packs no more money than the packs that a blend takes."""
+        products = self.products
+        packed = np.isfinite(products.pack) & (products.pack > 0.0)
+        price, pack = products.price[packed], products.pack[packed]
+        missing = np.maximum(blend - products.stock, 0.0)[packed]
+        bought = np.ceil(missing / pack - LOOSE)
+        goal = np.zeros(self.n)
+        goal[packed] = price
+        most = float(price @ bought) * (1 + LOOSE)
+        self.rows.append(
+            LinearConstraint(self._row(np.zeros((1, self.n)), buy=goal[None]), 0.0, most)
+        )
 
     def _row(
         self,

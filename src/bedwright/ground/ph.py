@@ -8,6 +8,7 @@ scaled to the target as the table's own steps go, and by the product's calcium c
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -175,7 +176,6 @@ def buffer_lime_tons_acre(ph: float, buffer_ph: float, target: float, method: st
 
 
 def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> PhAdvice:
-    label, material, pack = _product("lime", "ground limestone", packs)
     test = ground.test
     by = f"by texture ({ground.texture})"
     pounds = lime_lb_100_sqft(found, TARGET_PH, ground.texture)
@@ -185,22 +185,27 @@ def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> 
         pounds = tons * TONS_ACRE_LB_100_SQFT
     pounds *= ground.dig_depth / LIME_DEPTH_M
     doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
-    rate = pounds * LB_100_SQFT * 100.0 / material.neutralising
     if pounds <= 0.0:
         reason = f"pH {found:g} is sour, but {by} the soil wants no lime: test again in a year."
         return PhAdvice(found, TARGET_PH, None, reason)
+
+    def rate(material: Material) -> float:
+        return pounds * LB_100_SQFT * 100.0 / material.neutralising
+
+    label, material, pack = _product("lime", "ground limestone", packs, lambda m: rate(m) * area)
     much = " So much lime is unusual: ask the laboratory first." if pounds > MUCH_LIME_LB else ""
     return PhAdvice(
         found,
         TARGET_PH,
-        _dose(label, material, pack, rate, area, (doses, 6)),
+        _dose(label, material, pack, rate(material), area, (doses, 6)),
         f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.{much}",
     )
 
 
 def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
-    label, material, pack = _product("sulfur", "sulfur", packs)
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
+    total = pounds * LB_100_SQFT * area
+    label, material, pack = _product("sulfur", "sulfur", packs, lambda _: total)
     doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
     return PhAdvice(
         found,
@@ -211,11 +216,19 @@ def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdv
     )
 
 
-def _product(sort: str, usual: str, packs: list[Pack]) -> tuple[str, Material, Pack | None]:
-    """The gardener's own product of a sort, or the usual one."""
+def _product(
+    sort: str, usual: str, packs: list[Pack], needed_kg: Callable[[Material], float]
+) -> tuple[str, Material, Pack | None]:
+    """The gardener's own product of a sort for which least must be paid, or the usual one; where
+    none holds enough and none can be bought, the one of which most of what is needed is there."""
+
+    def rank(pack: Pack) -> tuple[bool, float]:
+        needed = needed_kg(pack.material)
+        price = whole_packs(pack, needed)[2]
+        return price is None, -pack.at_hand * pack.weight_kg / needed if price is None else price
+
     named = [pack for pack in packs if pack.material.sort == sort]
-    to_be_had = [pack for pack in named if pack.at_hand > 0 or pack.price is not None]
-    own = next(iter(to_be_had or named), None)
+    own = min(named, key=rank, default=None)
     return (own.label, own.material, own) if own else (usual, materials()[usual], None)
 
 

@@ -1,13 +1,15 @@
 """Filling the bed again: how many packs of what, settled depth, organic matter by mass balance.
 
-A whole number of each pack is chosen by integer programming (HiGHS through scipy): fill the volume
-wanted, bring the dug layer's organic matter to what is wanted and not over a ceiling, first from
-what is at hand, then at least cost.
+A whole number of each pack, and the opened ones at hand, are chosen by integer programming (HiGHS
+through scipy): fill the volume wanted, bring the dug layer's organic matter to what is wanted, or
+as near as can be, and not over a ceiling; then spend the least money; then move the least.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -57,13 +59,14 @@ WORK_MINUTES_M3 = 75.0
 
 @dataclass(frozen=True)
 class Layer:
-    """One material as it goes on: packs, loose volume, depth as spread, weight, barrow loads."""
+    """One material as it goes on: packs, a part of one where only a part is at hand, loose volume,
+    depth as spread, weight, barrow loads."""
 
     label: str
     material: str
     pack: str
-    packs: int
-    from_hand: int
+    packs: float
+    from_hand: float
     to_buy: int
     loose_m3: float
     settled_m3: float
@@ -109,106 +112,169 @@ def refill(area_m2: float, ground: GroundFound, sod: Sod | None, packs: list[Pac
     test = ground.test.organic_matter
     found = ORGANIC_FOUND[ground.found] if test is None else test
     soil_kg = area_m2 * ground.dig_depth * SOIL_KG_M3[ground.texture]
-    counts, warnings = _choose(bulk, wanted, soil_kg, found, ground.organic_matter_wanted, named)
-    layers = tuple(_layer(p, int(n), area_m2) for p, n in zip(bulk, counts, strict=True) if n > 0)
+    loads, warnings = _choose(bulk, wanted, soil_kg, found, ground.organic_matter_wanted, named)
+    counts = np.array([load.packs for load in loads])
+    layers = tuple(_layer(p, a, area_m2) for p, a in zip(bulk, loads, strict=True) if a.packs > 0)
     return _balance(area_m2, ground, wanted, soil_kg, found, bulk, counts, layers, warnings)
+
+
+class _Load(NamedTuple):
+    """Packs of one material: how many of those at hand, a part counted as such, and how many more
+    to buy."""
+
+    from_hand: float
+    to_buy: int
+
+    @property
+    def packs(self) -> float:
+        """All of them."""
+        return self.from_hand + self.to_buy
 
 
 def _choose(
     bulk: list[Pack], wanted: float, soil_kg: float, found: float, target: float, named: bool
-) -> tuple[np.ndarray, list[str]]:
+) -> tuple[list[_Load], list[str]]:
     """Packs of each material, and what could not be met."""
     settled = np.array([p.settled_m3 for p in bulk])
     dry = np.array([p.dry_kg for p in bulk])
     organic = np.array([p.material.organic_share for p in bulk])
-    at_hand = np.array([np.floor(p.at_hand) for p in bulk])
+    at_hand = np.array([p.at_hand for p in bulk])
+    opened = at_hand - np.floor(at_hand)
     buyable = np.array([p.price is not None or not named for p in bulk])
     price = np.array([p.price or 0.0 for p in bulk])
     n = len(bulk)
-    # Variables: packs from hand, packs bought.
-    most = np.ceil(np.maximum(MOST_OVER * wanted, 1e-9) / settled) + np.ceil(
-        np.maximum(soil_kg * target, 1.0)
-        / np.maximum(dry * np.maximum(organic - target, 1e-3), 1e-6)
-    ).clip(max=500)
-    upper = np.concatenate([at_hand, np.where(buyable, most, 0.0)])
-    per_m3 = price / settled
-    typical = per_m3[price > 0].mean() if (price > 0).any() else 100.0
-    # What is at hand costs its labour only; bought goods without a price cost a typical one.
-    hand_cost = 0.05 * typical * settled
-    buy_cost = np.where(price > 0, price, typical * settled) + 0.05 * typical * settled
-    # The last variable is what richness is short of.
-    cost = np.concatenate([hand_cost, buy_cost, [0.0]])
-    volume = np.concatenate([settled, settled, [0.0]])
-    richness = np.concatenate([np.tile(dry * (organic - target), 2), [1.0]])
-    ceiling = np.concatenate([np.tile(dry * (organic - MOST_ORGANIC), 2), [0.0]])
     # Where little or no volume is wanted, richness alone may raise the bed.
     lacking = max(target - found, 0.0) * soil_kg
     best = float((dry * np.maximum(organic - target, 0.0) / settled).max())
     enrich = 1.2 * lacking / best + settled.max() if best > 0.0 else 0.0
     highest = max(MOST_OVER * wanted, wanted + settled.max(), enrich)
-    rules = {
-        "fill": LinearConstraint(volume, wanted, highest),
-        "rich": LinearConstraint(richness, soil_kg * (target - found), np.inf),
-        "not too rich": LinearConstraint(ceiling, -np.inf, soil_kg * max(MOST_ORGANIC - found, 0)),
-    }
-    short = np.concatenate([np.zeros(2 * n), [1.0]])
-    for kept in (tuple(rules), ("fill", "rich")):
-        kept_rules = [rules[k] for k in kept]
-        # As rich as can be; then, no poorer than that, for the least money.
-        poorest = _least(short, kept_rules, upper)
-        if poorest is None:
+    # Variables: whole packs from hand, the opened one or not, packs bought; and, last, what
+    # richness is short of.
+    upper = np.concatenate(
+        [np.floor(at_hand), opened > 0.0, np.where(buyable, np.ceil(highest / settled), 0.0)]
+    )
+
+    def row(each: np.ndarray, short: float) -> np.ndarray:
+        return np.concatenate([each, each * opened, each, [short]])
+
+    # Organic matter counts in steps that make no difference: figures of one size solve well.
+    step = LITTLE * soil_kg
+    fill = LinearConstraint(row(settled / highest, 0.0), wanted / highest, 1.0)
+    rich = LinearConstraint(row(dry * (organic - target) / step, 1.0), (target - found) / LITTLE)
+    not_too_rich = LinearConstraint(
+        row(dry * (organic - MOST_ORGANIC) / step, 0.0),
+        -np.inf,
+        max(MOST_ORGANIC - found, 0.0) / LITTLE,
+    )
+    # Bought goods without a price cost a typical one; all is barrowed, what is bought is fetched.
+    per_m3 = price / settled
+    typical = per_m3[price > 0].mean() if (price > 0).any() else 100.0
+    money = np.where(price > 0, price, 0.0 if named else typical * settled)
+    costs = np.concatenate([np.zeros(2 * n), money, [0.0]])
+    work = row(settled / highest, 0.0)
+    work[2 * n : 3 * n] *= FETCHED
+
+    def poor(counts: np.ndarray) -> bool:
+        return float((dry * (organic - target)) @ counts) < soil_kg * (target - found - LITTLE)
+
+    for rules, unmet in (([fill, rich, not_too_rich], []), ([fill, rich], [TOO_RICH])):
+        short = _least_short(rules, upper)
+        if short is None:
             continue
-        no_poorer = LinearConstraint(short, -np.inf, poorest[-1] * (1 + 1e-6) + LITTLE_KG)
-        got = _least(cost, [*kept_rules, no_poorer], upper)
-        whole = np.round(poorest if got is None else got)[: 2 * n]
-        unmet = [words for name, words in _UNMET.items() if name not in kept]
-        if poorest[-1] > LITTLE_KG:
-            unmet.insert(0, NOT_RICH)
-        return whole[:n] + whole[n:], unmet
+        got = _least((costs, work), rules, upper, short)
+        if got is None:
+            continue
+        whole = np.round(got[: 3 * n]).reshape(3, n)
+        from_hand, to_buy = whole[0] + whole[1] * opened, whole[2]
+        loads = [_Load(float(h), int(b)) for h, b in zip(from_hand, to_buy, strict=True)]
+        return loads, [NOT_RICH, *unmet] if poor(from_hand + to_buy) else unmet
     # Not enough to fill: use all there is.
-    return at_hand, ["there is not enough to fill the bed to the height wanted"]
+    loads = [_Load(p.at_hand, 0) for p in bulk]
+    return loads, [NOT_FULL, NOT_RICH] if poor(at_hand) else [NOT_FULL]
 
 
-def _least(cost: np.ndarray, rules: list[LinearConstraint], upper: np.ndarray) -> np.ndarray | None:
-    """Whole packs, from hand and bought, at the least cost within some rules; None where none are.
-    The last value is what richness is short of, kg of organic matter."""
+def _least_short(rules: list[LinearConstraint], upper: np.ndarray) -> float | None:
+    """The least that richness is short of within some rules, in steps of LITTLE, to about one of
+    them; None where nothing keeps the rules."""
+    if _solve(np.zeros(len(upper) + 1), rules, upper, 0.0) is not None:
+        return 0.0
+    short = np.concatenate([np.zeros(len(upper)), [1.0]])
+    loosest = _solve(short, rules, upper, np.inf, whole=False)
+    if loosest is None:
+        return None
+    floor = max(float(loosest[-1]), 1.0)
+    got = _solve(short, rules, upper, np.inf, gap=1.0 / (floor + 1.0), floor=1.0)
+    return None if got is None else float(got[-1]) + 1.0
+
+
+def _least(
+    costs: Sequence[np.ndarray], rules: list[LinearConstraint], upper: np.ndarray, short: float
+) -> np.ndarray | None:
+    """The packs of which all costs in turn are least, no shorter of richness than that."""
+    rules, found = list(rules), None
+    for cost in costs:
+        got = _solve(cost, rules, upper, short)
+        if got is None:  # what was found before stands: the solver lost its figures
+            break
+        found, least = got, float(cost @ got)
+        rules.append(LinearConstraint(cost, -np.inf, least + CLOSE * max(least, 1.0)))
+    return found
+
+
+def _solve(
+    cost: np.ndarray,
+    rules: list[LinearConstraint],
+    upper: np.ndarray,
+    short: float,
+    whole: bool = True,
+    gap: float = 1e-4,
+    floor: float = 0.0,
+) -> np.ndarray | None:
+    """One programme; None where nothing keeps the rules.  ``short``: of richness at most, and
+    ``floor`` at least."""
     packs = len(upper)
     got = milp(
         cost,
         constraints=rules,
-        integrality=np.concatenate([np.ones(packs), [0.0]]),
-        bounds=Bounds(0.0, np.concatenate([upper, [np.inf]])),
-        options={"mip_rel_gap": 1e-4},
+        integrality=np.concatenate([np.full(packs, whole), [0.0]]),
+        bounds=Bounds(np.concatenate([np.zeros(packs), [floor]]), np.concatenate([upper, [short]])),
+        options={"mip_rel_gap": gap, "node_limit": MOST_NODES},
     )
     return None if got.x is None else np.asarray(got.x)
 
 
-LITTLE_KG = 1e-3
-"""Organic matter that makes no difference."""
+LITTLE = 5e-4
+"""Organic matter that makes no difference, as a share of the soil: half of what the sheet shows."""
+
+FETCHED = 1.01
+"""Work of a pack that is bought beside one at hand: of equals, what is there goes first."""
+
+CLOSE = 1e-5
+"""By how much, as a share, a later programme may fall behind what an earlier one reached."""
+
+MOST_NODES = 2000
+"""Branches tried at most; the best packs found by then are taken."""
 
 NOT_RICH = "the organic matter wanted cannot be reached with these materials"
-
-_UNMET = {
-    "not too rich": "the fill is so rich in organic matter that it will sink within the year",
-}
+TOO_RICH = "the fill is so rich in organic matter that it will sink within the year"
+NOT_FULL = "there is not enough to fill the bed to the height wanted"
 
 
-def _layer(pack: Pack, count: int, area_m2: float) -> Layer:
-    loose = pack.loose_m3 * count
-    from_hand = int(min(count, np.floor(pack.at_hand)))
+def _layer(pack: Pack, load: _Load, area_m2: float) -> Layer:
+    loose = pack.loose_m3 * load.packs
     return Layer(
         label=pack.label,
         material=pack.material.name,
         pack=pack.said,
-        packs=count,
-        from_hand=from_hand,
-        to_buy=count - from_hand,
+        packs=load.packs,
+        from_hand=load.from_hand,
+        to_buy=load.to_buy,
         loose_m3=loose,
-        settled_m3=pack.settled_m3 * count,
+        settled_m3=pack.settled_m3 * load.packs,
         depth_m=loose / area_m2,
-        weight_kg=pack.weight_kg * count,
+        weight_kg=pack.weight_kg * load.packs,
         barrows=int(np.ceil(loose / BARROW_M3)),
-        price=None if pack.price is None else pack.price * (count - from_hand),
+        price=None if pack.price is None else pack.price * load.to_buy,
         raw_wood=pack.material.carbon_nitrogen > RAW_WOOD_RATIO and pack.material.name != "peat",
         organic_share=pack.material.organic_share,
     )

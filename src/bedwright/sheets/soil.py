@@ -220,7 +220,9 @@ def _fill(bed: Dug) -> Part:
         ),
     ]
     for layer in fill.layers:
-        buy = f"{layer.from_hand} at hand, {layer.to_buy} to buy" if layer.from_hand else "to buy"
+        buy = "to buy"
+        if layer.from_hand:
+            buy = f"{trim(layer.from_hand, 2)} at hand, {layer.to_buy} to buy"
         buy = "at hand" if layer.to_buy == 0 else buy
         if layer.to_buy and layer.price:
             buy += f" for {_money(bed, layer.price)}"
@@ -228,7 +230,7 @@ def _fill(bed: Dug) -> Part:
         lines.append(
             Line(
                 _first_up(layer.label),
-                f"{layer.packs} × {layer.pack}",
+                _so_many(layer.packs, layer.pack),
                 f"{buy}; {say_volume(layer.loose_m3, units)} loose,"
                 f" {say_length(layer.depth_m, units)}"
                 f" spread, {say_volume(layer.settled_m3, units)} settled,"
@@ -374,7 +376,7 @@ def _packs(bed: Dug, dose: Dose | PhDose) -> str:
 
 def _so_many(packs: float, pack: str) -> str:
     """Packs by number; less than one as what is left of it."""
-    return f"{trim(packs)} × {pack}" if packs >= 1 else f"{trim(packs, 2)} of a pack of {pack}"
+    return f"{trim(packs, 2)} × {pack}" if packs >= 1 else f"{trim(packs, 2)} of a pack of {pack}"
 
 
 def _measured(bed: Dug, dose: Dose | PhDose) -> str:
@@ -446,12 +448,12 @@ def _settle(bed: Dug) -> Part:
 def _to_buy(bed: Dug) -> Part | None:
     """What is to be bought for all of it, as far as prices are stated."""
     work = bed.ground
-    prices = [layer.price for layer in work.refill.layers if layer.to_buy]
-    prices += [dose.price for dose in work.feed.doses]
-    prices += [work.ph.dose.price] if work.ph.dose else []
-    known = [price for price in prices if price is not None]
+    prices = [(layer.label, layer.price) for layer in work.refill.layers if layer.to_buy]
+    prices += [(dose.label, dose.price) for dose in (*work.feed.doses, work.feed.side_dress)]
+    prices += [(work.ph.dose.label, work.ph.dose.price)] if work.ph.dose else []
+    known = [price for _, price in prices if price is not None]
     if not any(known):
         return None
-    unknown = len(prices) - len(known)
+    unknown = len({label for label, price in prices if price is None})
     more = f"beside {unknown} goods without a price" if unknown else "in whole packs"
     return Part("Cost", (Line("To buy, in all", _money(bed, sum(known)), more),))
