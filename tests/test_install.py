@@ -78,6 +78,8 @@ def test_a_first_run_says_that_it_compiles_and_later_ones_do_not(tmp_path: Path)
 
 
 def test_a_command_says_so_once(capsys: pytest.CaptureFixture[str]) -> None:
+    with faults(Path("another.toml")):
+        pass
     with faults(Path("bed.toml")):
         for add in (lambda x: x + 1, lambda x: x + 2):
             assert numba.njit(add)(1) > 1

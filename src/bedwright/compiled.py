@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from numba import njit
@@ -26,8 +27,7 @@ def compiled(**options: Any) -> Callable[[Callable[..., Any]], Callable[..., Any
 class _Once(event.Listener):
     """Calls a function the first time that anything is compiled, not read from the cache."""
 
-    def __init__(self, announce: Callable[[], None]) -> None:
-        self.announce: Callable[[], None] | None = announce
+    announce: Callable[[], None] | None = None
 
     def on_start(self, event: Any) -> None:
         """Compiling begins."""
@@ -39,7 +39,15 @@ class _Once(event.Listener):
         """Compiling ends."""
 
 
+@cache
+def _listener() -> _Once:
+    """The one listener of this process."""
+    listener = _Once()
+    event.register("numba:compile", listener)  # type: ignore[no-untyped-call]
+    return listener
+
+
 def on_first_compiling(announce: Callable[[], None]) -> None:
-    """Have ``announce`` called once, when a loop is first compiled in this process; never where all
-    of them are kept from an earlier run."""
-    event.register("numba:compile", _Once(announce))  # type: ignore[no-untyped-call]
+    """Have ``announce`` called once, when a loop is next compiled in this process, in place of what
+    was asked for before; never where all of them are kept from an earlier run."""
+    _listener().announce = announce
