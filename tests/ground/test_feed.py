@@ -201,3 +201,30 @@ def test_the_feed_of_summer_goes_by_the_same_packs(catalogue) -> None:  # type: 
     assert line.from_hand == 2.0
     assert line.to_buy == np.ceil(total / 0.25 - 1e-9) - 2
     assert line.cost == pytest.approx(5.0 * line.to_buy)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) -> None:
+    """The all-purpose way meets each target to NEAR_ENOUGH within the salt limit; a side-dressing
+    brings 2.6 g of nitrogen, as near; neither takes more than there is of what cannot be bought."""
+    rng = np.random.default_rng(31)
+    for area in np.geomspace(0.3, 40.0, 60):
+        name = str(rng.choice(["complete fertiliser 10-10-10", "slow-release fertiliser 14-14-14"]))
+        goods = [
+            Goods(material=name, pack="1 kg", count=10),
+            Goods(material="dried blood", pack="1 kg", count=float(rng.uniform(0.02, 4.0))),
+        ]
+        packs, _ = packs_of(goods)
+        made = feed(float(area), found(*map(str, rng.choice(LEVELS[:3], 2))), packs, units)
+        other, gives = made.alternative, made.alternative_gives_g_m2
+        if other is not None and gives is not None:
+            stuff = materials()[other.product]
+            assert stuff.salt_index / 100 * other.per_m2_g <= SALT_LIMIT_G_M2 + 1e-6
+            assert (np.array(gives) >= NEAR_ENOUGH * np.array(made.target_g_m2) - 1e-6).all()
+        side = made.side_dress
+        freed = _per_gram(materials()[side.product])[0] * side.per_m2_g
+        assert NEAR_ENOUGH * 2.6 - 1e-6 <= freed <= 2.6 / NEAR_ENOUGH + 1e-6
+        for dose in (other, side):
+            assert dose is None or dose.to_buy == 0 or dose.product == "ammonium sulfate"
+        blood = [d.weight_kg for d in (*made.doses, side) if d.product == "dried blood"]
+        assert sum(blood) <= goods[1].count * 1.0 + 1e-6

@@ -415,6 +415,23 @@ def test_a_weaker_lime_needs_more_and_a_large_dose_is_split() -> None:
     assert dose.now_kg == pytest.approx(dose.total_kg / 2)
 
 
+@pytest.mark.parametrize(("ph", "material"), [(4.6, "ground limestone"), (8.6, "sulfur")])
+def test_what_corrects_the_ph_goes_no_further_than_it_goes(ph: float, material: str) -> None:
+    """Half a kilogram is there and no price says that more can be had."""
+    ground = with_test(test={"ph": ph})
+    packs, _ = packs_of(
+        brief_of(goods=[{"material": material, "pack": "1 kg", "count": 0.5}]).goods
+    )
+    whole = ph_advice(20, ground, [], DIG).dose
+    advice = ph_advice(20, ground, packs, DIG)
+    assert whole is not None
+    assert advice.dose is not None
+    assert advice.dose.total_kg == pytest.approx(0.5)
+    assert (advice.dose.packs, advice.dose.from_hand, advice.dose.to_buy) == (0.5, 0.5, 0)
+    share = float(advice.reason.split("can be had is ")[-1].split("%")[0])
+    assert share == pytest.approx(50.0 / whole.total_kg, abs=0.01)
+
+
 def test_sulfur_goes_in_small_doses() -> None:
     advice = ph_advice(8, with_test(test={"ph": 8.2}, texture="clay"), [], DIG)
     assert advice.dose is not None

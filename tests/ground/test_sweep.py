@@ -122,8 +122,7 @@ def check_feed(case: Case, made: Feed) -> None:
     assert made.salt_g_m2 <= SALT_LIMIT_G_M2 + 1e-3
     for product in {dose.product for dose in made.doses}:
         uses = [d for d in (*made.doses, made.side_dress) if d.product == product]
-        # A side-dressing goes in whole measures, of which it may take but a few.
-        assert sum(d.per_m2_g for d in uses) <= MOST_G_M2 * 1.01
+        assert sum(d.per_m2_g for d in uses) <= MOST_G_M2 + 1e-3
     for pack in own:
         uses = [
             d

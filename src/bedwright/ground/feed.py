@@ -225,7 +225,9 @@ def _side_dress(choices: list[Choice], grams: Floats, area_m2: float, measure_m3
         rate, frees = _side_rate(choice.material), _per_gram(choice.material)[0]
         if rate is None or not choice.reaches(spread + rate, area_m2):
             continue
-        dose = measured(choice, rate, area_m2, measure_m3, float(spread) * area_m2 / 1000)
+        of_it = sum(g for c, g in zip(choices, grams, strict=True) if c.material == choice.material)
+        most, before = MOST_G_M2 - float(of_it), float(spread) * area_m2 / 1000
+        dose = measured(choice, rate, area_m2, measure_m3, most, before)
         found.append((dose.price or 0.0, -frees, dose))
     if found:
         return min(found, key=lambda one: one[:2])[2]
@@ -248,18 +250,30 @@ LEAST_NITROGEN = 0.05
 
 
 def measured(
-    choice: Choice, grams_m2: float, area_m2: float, measure_m3: float, before_kg: float = 0.0
+    choice: Choice,
+    grams_m2: float,
+    area_m2: float,
+    measure_m3: float,
+    most_g_m2: float = MOST_G_M2,
+    before_kg: float = 0.0,
 ) -> Dose:
-    """A dose in the nearest whole number of measures, or weighed where it is less than a few of the
-    smallest; ``before_kg``: see ``Choice.dose``."""
-    weight = grams_m2 * area_m2 / 1000
-    size = dose_measure(choice.material, weight, measure_m3)
-    if size is None:
-        return choice.dose(grams_m2, area_m2, before_kg)
-    kilograms = choice.material.loose_kg_m3 * size
-    count = round(weight / kilograms)
-    dose = choice.dose(count * kilograms * 1000 / area_m2, area_m2, before_kg)
-    return replace(dose, measures=count, measure_m3=size)
+    """A dose in whole measures, as coarse as come to it within NEAR_ENOUGH and to no more than
+    ``most_g_m2`` or what can be had; else weighed.  ``before_kg``: see ``Choice.dose``."""
+    weight, density = grams_m2 * area_m2 / 1000, choice.material.loose_kg_m3
+    most = min(weight / NEAR_ENOUGH, most_g_m2 * area_m2 / 1000)
+    if not choice.can_be_bought:
+        most = min(most, choice.stock_kg - before_kg)
+    for finer in range(FINEST):
+        size = dose_measure(choice.material, weight, measure_m3, finer)
+        if size is None:
+            break
+        near = weight / (density * size)
+        for count in sorted((math.floor(near), math.ceil(near)), key=lambda n: abs(n - near)):
+            grams = count * density * size * 1000 / area_m2
+            if NEAR_ENOUGH * weight <= count * density * size <= most:
+                dose = choice.dose(grams, area_m2, before_kg)
+                return replace(dose, measures=count, measure_m3=size)
+    return choice.dose(grams_m2, area_m2, before_kg)
 
 
 def dose_measure(
@@ -375,7 +389,8 @@ def _all_purpose(
         grams = max(phosphate / p, potash / k, floor / n)
         fits = grams <= MOST_G_M2 and choice.salt * grams <= SALT_LIMIT_G_M2 + 1e-6
         if fits and choice.reaches(grams, area) and (best is None or n * grams < best[0]):
-            dose = measured(choice, grams, area, measure_m3)
+            most = min(MOST_G_M2, SALT_LIMIT_G_M2 / max(choice.salt, 1e-9))
+            dose = measured(choice, grams, area, measure_m3, most)
             given = dose.per_m2_g
             best = (n * grams, dose, (n * given, p * given, k * given))
     return (best[1], best[2]) if best else (None, None)

@@ -18,7 +18,7 @@ from bedwright.brief import GroundFound
 from bedwright.dates import day_month_year
 from bedwright.ground.feed import FEW, whole_packs
 from bedwright.ground.materials import Material, Pack, materials
-from bedwright.units import SPOON_M3
+from bedwright.units import SPOON_M3, trim
 
 TARGET_PH = 6.3
 """Target for most flowers (University of Connecticut, copy)."""
@@ -194,11 +194,13 @@ def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> 
 
     label, material, pack = _product("lime", "ground limestone", packs, lambda m: rate(m) * area)
     much = " So much lime is unusual: ask the laboratory first." if pounds > MUCH_LIME_LB else ""
+    lacking = _lacking(pack, rate(material) * area)
     return PhAdvice(
         found,
         TARGET_PH,
         _dose(label, material, pack, rate(material), area, (doses, 6)),
-        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.{much}",
+        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.{much}"
+        f"{lacking}",
     )
 
 
@@ -212,7 +214,8 @@ def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdv
         7.0,
         _dose(label, material, pack, pounds * LB_100_SQFT, area, (doses, 3)),
         f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
-        " free lime, and sulfur cannot do it: choose kinds that like lime.",
+        " free lime, and sulfur cannot do it: choose kinds that like lime."
+        f"{_lacking(pack, total)}",
     )
 
 
@@ -232,6 +235,23 @@ def _product(
     return (own.label, own.material, own) if own else (usual, materials()[usual], None)
 
 
+def _there_kg(pack: Pack | None, wanted_kg: float) -> float:
+    """How much of a weight can be had: all, but of what is there and cannot be bought what there
+    is."""
+    if pack is None or pack.price is not None or pack.at_hand == 0:
+        return wanted_kg
+    return min(wanted_kg, pack.at_hand * pack.weight_kg)
+
+
+def _lacking(pack: Pack | None, wanted_kg: float) -> str:
+    """Words that there is too little, where there is."""
+    share = _there_kg(pack, wanted_kg) / wanted_kg
+    if share >= 1.0:
+        return ""
+    said = trim(100.0 * share, 2)
+    return f" What can be had is {said}% of what is wanted: test again before more."
+
+
 def _dose(
     label: str,
     material: Material,
@@ -240,8 +260,8 @@ def _dose(
     area: float,
     spread: tuple[int, int],
 ) -> PhDose:
-    """``spread``: in how many doses, how many months apart."""
-    total = rate_kg_m2 * area
+    """As much as can be had.  ``spread``: in how many doses, how many months apart."""
+    total = _there_kg(pack, rate_kg_m2 * area)
     doses, months = spread
     packs, from_hand, price = whole_packs(pack, total) if pack else (0, 0, None)
     return PhDose(
@@ -252,7 +272,7 @@ def _dose(
         total / doses / material.loose_kg_m3,
         doses,
         months,
-        rate_kg_m2 * 1000,
+        total / area * 1000,
         pack.said if pack else "",
         packs,
         from_hand,
