@@ -364,6 +364,32 @@ def test_filling_is_silent(capfd: pytest.CaptureFixture[str]) -> None:
     assert capfd.readouterr() == ("", "")
 
 
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_feeding_is_silent(units: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """On these grounds too."""
+    for area, texture, potassium, packs in (
+        (
+            8.251963899981044,
+            "silt loam",
+            "high",
+            packs_from(("steamed bone meal", "500 g", 0, None), ("alfalfa meal", "5 kg", 0, None),
+                       ("kelp meal", "10 kg", 0.5, 29.63), ("wood ash", "10 kg", 0, None),
+                       ("ammonium sulfate", "5 kg", 1.5, 14.86), ("dried blood", "500 g", 0.5, None),
+                       ("ammonium sulfate", "500 g", 0.4, 39.1)),
+        ),
+        (
+            3.2998866895988295,
+            "sandy loam",
+            "low",
+            packs_from(("cottonseed meal", "25 kg", 6, 32.73), ("dried blood", "2.5 kg", 0, None),
+                       ("triple superphosphate", "2.5 kg", 1.5, 31.49),
+                       ("steamed bone meal", "10 kg", 0, 19.73)),
+        ),
+    ):  # fmt: skip
+        assert feed(area, bare(texture, None, "low", potassium), packs, units).doses
+    assert capfd.readouterr() == ("", "")
+
+
 def test_lime_at_hand_goes_before_lime_that_costs() -> None:
     packs = packs_from(
         ("dolomitic limestone", "20 kg", 0, 13.06), ("ground limestone", "20 kg", 1, None)

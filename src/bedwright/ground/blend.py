@@ -28,8 +28,9 @@ EXCESS_G_M2 = 10.0
 """Phosphate or potash over the target that does not matter: what a poor soil is given (estimate).
 More is no use to plants, and phosphate does harm where it washes into water."""
 
-LOOSE = 1e-6
-"""By how much, as a share, a later programme may fall behind what an earlier one reached."""
+LOOSE = 1e-5
+"""By how much, as a share, a later programme may fall behind what an earlier one reached: ten times
+the solver's own tolerance (1e-6), at which it mends its solutions and says so on the terminal."""
 
 
 @dataclass(frozen=True)
