@@ -449,6 +449,7 @@ def test_slopes_and_spots_are_read_as_people_write_them() -> None:
     assert parse_spot(["3 m", "-120 cm"]) == (3.0, pytest.approx(-1.2))
     assert parse_spot(["SE", "6 m"]) == parse_spot([135, "6 m"]) == Paced(135.0, 6.0)
     assert parse_skyline("8°") == parse_skyline(8) == 8.0
+    assert parse_skyline("8.5°") == parse_skyline("8,5 deg") == 8.5
 
 
 def test_faults_count_the_surroundings_as_they_were_written() -> None:
@@ -569,6 +570,28 @@ def test_toml_that_no_reader_can_take_is_one_fault(
     assert fault.field == "b.toml"
     assert said in fault.given
     assert accepted in fault.accepted
+
+
+@pytest.mark.parametrize(
+    ("field", "tables", "accepted"),
+    [
+        ("title", {"title": 16**5000}, "text in quotes"),
+        ("dates.show", {"dates": {"show": 16**5000}}, "a date as year-month-day"),
+        ("bed.diameter", {"bed": {"shape": "circle", "diameter": 16**5000}}, "a length"),
+        ("prices.plant", {"prices": {"plant": -(16**5000)}}, "a number from 0 to 1,000,000"),
+    ],
+)
+def test_a_number_of_thousands_of_digits_says_what_is_accepted(
+    field: str, tables: dict[str, object], accepted: str
+) -> None:
+    """TOML writes such a number in few letters: in hexadecimal, Python reads it."""
+    (said,) = faults(**tables).values()
+    assert said.startswith(f"{field}: given a number of thousands of digits; accepted: {accepted}")
+
+
+def test_a_key_that_is_no_text_is_an_unknown_field() -> None:
+    with pytest.raises(BriefError, match="no such field"):
+        read_brief({5: 1})  # type: ignore[dict-item]
 
 
 def test_a_line_of_dots_is_no_key(tmp_path: Path) -> None:

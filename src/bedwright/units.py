@@ -21,7 +21,11 @@ class UnitError(ValueError):
 
     def __init__(self, given: object, accepted: str) -> None:
         self.given, self.accepted = given, accepted
-        super().__init__(f"{given!r} is not {accepted}")
+        try:
+            what = repr(given)
+        except ValueError:  # Python writes no more than 4,300 digits
+            what = "a number of thousands of digits"
+        super().__init__(f"{what} is not {accepted}")
 
 
 @dataclass(frozen=True, slots=True)

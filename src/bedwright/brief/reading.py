@@ -156,7 +156,7 @@ def read_brief(given: dict[str, Any], also: tuple[Check, ...] = ()) -> Brief:
     faults: list[Fault] = []
     values: dict[str, Any] = {}
     known = Brief.model_fields
-    unknown = [(key, given[key]) for key in given if key not in known]
+    unknown = [(str(key), given[key]) for key in given if key not in known]
     faults += _unknown("", unknown, tuple(known))
     for key, field in known.items():
         if key not in given:

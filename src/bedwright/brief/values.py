@@ -262,7 +262,7 @@ def parse_skyline(given: object) -> float:
     """Height of the skyline, degrees above level: 8, ``"8°"`` or ``"8 deg"``.  Raises UnitError."""
     if isinstance(given, str):
         found = re.fullmatch(_NUMBER + _DEGREES, given.strip().lower())
-        given = float(found[1]) if found else given
+        given = float(found[1].replace(",", ".")) if found else given
     if isinstance(given, int | float) and not isinstance(given, bool) and 0.0 <= given <= 60.0:
         return float(given)
     raise UnitError(given, "a height in degrees above level, 0 to 60, such as 8 or '8°'")
