@@ -7,6 +7,7 @@ from bedwright.brief import Dates, Span
 from bedwright.calendar import LOCATE_DAYS, Task, make_diary
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
+from bedwright.sheets.soil import soil_parts
 from conftest import brief_of, weather_at
 
 
@@ -119,3 +120,13 @@ def test_potting_on_speaks_of_what_the_plants_stand_in(oval: Plan) -> None:
                            raising)  # fmt: skip
         said = {t.reason for t in diary.tasks if t.key.startswith("pot-")}
         assert said == {f"When roots show at the edge of the {word}."}
+
+
+def test_side_dressing_falls_in_the_weeks_that_the_soil_sheet_gives(example: Plan) -> None:
+    """Four to six weeks after planting (Kansas State Research and Extension, Sidedressing Annual
+    Flowers, read in copies)."""
+    task = tasks_of(example)["side-dress"]
+    out = example.season.day(max(i.candidate.course.out for i in example.planting.items))
+    assert (task.earliest - out, task.latest - out) == (timedelta(weeks=4), timedelta(weeks=6))
+    notes = " ".join(line.note for part in soil_parts(example) for line in part.lines)
+    assert "four to six weeks after planting" in notes

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bedwright.brief import Brief, Dates, Span
-from bedwright.ground import Dose, Ground
+from bedwright.ground import SIDE_DRESS_WEEKS, Dose, Ground
 from bedwright.planting import Item, Planting
 from bedwright.raising import Raising
 from bedwright.season import DAYS, MULCH_DAYS, Season
@@ -21,9 +21,6 @@ LOCATE_DAYS = 10
 memory), set by each state or country."""
 
 ORDER_DAYS = 28
-SIDE_DRESS_DAYS = 49
-"""Six to eight weeks after planting (extension practice, from memory)."""
-
 TEST_DAYS = 42
 SMOTHER_DAYS = 365
 """Ground is smothered in about a year (common practice, no source)."""
@@ -344,15 +341,15 @@ def _bed_tasks(
     last_out = max(i.candidate.course.out for i in planting.items)
     hungry = [i for i in planting.items if i.candidate.kind.growth.appetite != "low"]
     if hungry:
-        at = last_out + SIDE_DRESS_DAYS
+        first, last = (last_out + 7 * weeks for weeks in SIDE_DRESS_WEEKS)
         yield Task(
             "side-dress",
             "Feed the hungry kinds again, lightly: " + " ".join(i.letter for i in hungry),
             "bed",
-            day(at - 10),
-            day(at),
-            day(at + 14),
-            f"Six to eight weeks after planting, {say_weight(side.weight_kg, units)} of"
+            day(first),
+            day((first + last) // 2),
+            day(last),
+            f"Four to six weeks after planting, {say_weight(side.weight_kg, units)} of"
             f" {side.label} over the whole bed at most: much nitrogen gives leaf for flower.",
             tuple(i.letter for i in hungry),
         )

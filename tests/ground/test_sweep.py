@@ -375,7 +375,8 @@ def test_feeding_is_silent(units: str, capfd: pytest.CaptureFixture[str]) -> Non
             packs_from(("steamed bone meal", "500 g", 0, None), ("alfalfa meal", "5 kg", 0, None),
                        ("kelp meal", "10 kg", 0.5, 29.63), ("wood ash", "10 kg", 0, None),
                        ("ammonium sulfate", "5 kg", 1.5, 14.86),
-                       ("dried blood", "500 g", 0.5, None), ("ammonium sulfate", "500 g", 0.4, 39.1)),
+                       ("dried blood", "500 g", 0.5, None),
+                       ("ammonium sulfate", "500 g", 0.4, 39.1)),
         ),
         (
             3.2998866895988295,

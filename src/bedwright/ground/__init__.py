@@ -11,7 +11,7 @@ from bedwright.brief import Brief
 from bedwright.geometry import Outline
 from bedwright.ground.blend import Shortfall, say_shortfall
 from bedwright.ground.clear import Sod, lift_sod, sod_kg_m3
-from bedwright.ground.feed import SALT_LIMIT_G_M2, Dose, Feed, feed, measure_of
+from bedwright.ground.feed import SALT_LIMIT_G_M2, SIDE_DRESS_WEEKS, Dose, Feed, feed, measure_of
 from bedwright.ground.markout import MarkOut, mark_out
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.ground.ph import PhAdvice, PhDose, ph_advice
@@ -87,6 +87,7 @@ def reckon_ground(
 __all__ = [
     "SALT_LIMIT_G_M2",
     "SETTLE_DAYS",
+    "SIDE_DRESS_WEEKS",
     "Clearing",
     "Dose",
     "Feed",

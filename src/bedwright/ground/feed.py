@@ -54,6 +54,9 @@ third of a pound of nitrate of soda on 100 square feet, each four to six weeks a
 again every three to four weeks where beds are watered (Kansas State Research and Extension,
 Sidedressing Annual Flowers, read in copies): 0.84 to 0.92 oz of nitrogen."""
 
+SIDE_DRESS_WEEKS = (4, 6)
+"""Weeks after planting in which to side-dress (the same source)."""
+
 Floats = NDArray[np.float64]
 
 UNTESTED = "medium"
