@@ -128,5 +128,5 @@ def test_side_dressing_falls_in_the_weeks_that_the_soil_sheet_gives(example: Pla
     task = tasks_of(example)["side-dress"]
     out = example.season.day(max(i.candidate.course.out for i in example.planting.items))
     assert (task.earliest - out, task.latest - out) == (timedelta(weeks=4), timedelta(weeks=6))
-    notes = " ".join(line.note for part in soil_parts(example) for line in part.lines)
+    notes = " ".join(line.working for part in soil_parts(example) for line in part.lines)
     assert "four to six weeks after planting" in notes
