@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 from importlib.resources import files
 
 from bedwright.catalogue import load_catalogue, parse_catalogue
-from timing import SHORT, best
+from timing import SHORT, Row, best, show
 
 NAMES = (
     "kinds", "form", "site", "sowing", "growth", "uses", "safety", "colours", "sources",
@@ -40,25 +41,25 @@ def unchecked(tables: dict[str, str]) -> list[list[dict[str, str]]]:
     return [list(csv.DictReader(io.StringIO(body))) for body in tables.values()]
 
 
-def main() -> None:
+def rows() -> Iterator[Row]:
     tables = bodies()
 
     def cold() -> None:
         load_catalogue.cache_clear()
         load_catalogue()
 
-    print(f"read and check {len(load_catalogue())} kinds: {best(cold, 20) * 1e3:.0f} ms")
-    print("kinds   checked   unchecked   ratio")
+    catalogue = load_catalogue()
+    size = f"{len(catalogue)} kinds"
+    yield Row("catalogue read and checked", size, best(cold, 20) * 1e3, "ms")
     for times in (1,) if SHORT else (1, 2, 4, 8):
         grown = many(tables, times)
         ours = best(lambda grown=grown: parse_catalogue(grown))
         plain = best(lambda grown=grown: unchecked(grown))
-        count = len(parse_catalogue(grown))
-        print(f"{count:5d} {ours * 1e3:6.0f} ms {plain * 1e3:8.0f} ms {ours / plain:7.1f}")
-    catalogue = load_catalogue()
+        size = f"{len(parse_catalogue(grown))} kinds"
+        yield Row("tables checked", size, ours * 1e3, "ms", plain * 1e3, "csv, unchecked")
     found = best(lambda: [catalogue.find(kind.botanical) for kind in catalogue])
-    print(f"find one kind by its botanical name: {found / len(catalogue) * 1e6:.0f} µs")
+    yield Row("a kind found by name", "1 kind", found / len(catalogue) * 1e6, "µs")
 
 
 if __name__ == "__main__":
-    main()
+    show(rows())

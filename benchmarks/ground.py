@@ -9,6 +9,7 @@ Usage: ``python benchmarks/ground.py`` (in the development environment)
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from datetime import date
 from itertools import product
 
@@ -19,7 +20,7 @@ from bedwright.brief import read_brief
 from bedwright.geometry import outline_of
 from bedwright.ground import packs_of, reckon_ground
 from bedwright.ground.blend import Products, Wanted, solve_blend
-from timing import SHORT, best
+from timing import SHORT, Row, best, show
 
 GOODS = [
     {"material": "compost", "pack": "50 L", "price": 6.0},
@@ -75,18 +76,20 @@ def blends(count: int) -> tuple[float, float]:
     return ours * 1000, best(other, 20) * 1000
 
 
-def main() -> None:
-    """Print the figures."""
-    print("  bed m²   goods   whole soil sheet, ms")
+def rows() -> Iterator[Row]:
     beds = ((1.5, 2), (3.0, 2), (3.0, 8), (8.0, 8), (20.0, 8))
     for side, goods in beds[: 2 if SHORT else None]:
-        print(f"  {side * side:6.1f} {goods:7} {whole_sheet(side, goods) * 1000:12.1f}")
-    tried = every_number_of_packs(0.1 if SHORT else 0.6, [0.0375, 0.01875, 0.042], [6.0, 4.0, 7.0])
-    print(f"  three goods, 0.6 m³, by trying every number of packs: {tried * 1000:,.0f} ms")
+        size = f"{side * side:g} m², {goods} goods"
+        yield Row("soil sheet", size, whole_sheet(side, goods) * 1000, "ms")
+    wanted, sizes, prices = (0.1 if SHORT else 0.6), [0.0375, 0.01875, 0.042], [6.0, 4.0, 7.0]
+    tried = every_number_of_packs(wanted, sizes, prices)
+    sheet = whole_sheet(3.0, 3)
+    yield Row("fill in whole packs, ours with the whole sheet", f"3 goods, {wanted:g} m³",
+              sheet * 1000, "ms", tried * 1000, "every number of packs")  # fmt: skip
     for count in (3, 8):
         ours, other = blends(count)
-        print(f"  a thousand blends of {count}: {ours:.1f} s; by SLSQP {other:.1f} s")
+        yield Row("a thousand blends", f"{count} products", ours, "s", other, "SLSQP")
 
 
 if __name__ == "__main__":
-    main()
+    show(rows())

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pandas as pd
@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from bedwright.light import sun_position
 from bedwright.light.hours import SUNSHINE_W_M2, beam_w_m2
 from bedwright.light.kernel import Shading, sunlight
-from timing import SHORT, best
+from timing import SHORT, Row, best, show
 
 Floats = NDArray[np.float64]
 LATITUDE, LONGITUDE, STEP_MINUTES = 48.8, 2.3, 10
@@ -143,36 +143,6 @@ SIZES = (
 """Square metres, boxes, crowns, cones and days of each line of the table."""
 
 
-def main() -> None:
-    """Print the figures."""
-    cells, solids, days = cells_of(2.0 if SHORT else 20.0), boxes(10), 30 if SHORT else 180
-    ours(cells[:9], solids, 1, trees(1), cypresses(1))  # compiled before the clock starts
-    spent = best(lambda: ours(cells, solids, days), 3)
-    suns = len(suns_of(days))
-    rays = len(cells) * suns
-    print(f"{len(cells) / 100:.0f} m², {len(cells)} cells x {suns} suns x {len(solids)} boxes:"
-          f" {spent:.2f} s warm;"
-          f" {rays / spent / CORES / 1e6:,.0f} million rays a second and core")  # fmt: skip
-    for name, way, few in (("shapely", plain, 1 if SHORT else 6), ("trimesh", meshed, 1)):
-        took, slow = timed(lambda way=way, few=few: way(cells, solids, few))
-        fast = ours(cells, solids, few)
-        off = float(np.abs(slow - fast).max())
-        # Suns differ by up to 0.01 degree, so a cell on a shadow's edge may differ by a step a day.
-        assert off < few * STEP_MINUTES / 60 + 1e-9, f"pvlib and {name} give other hours"
-        print(f"  pvlib and {name}: {took / few * days:,.0f} s (from {few} days),"
-              f" {took / few * days / spent:,.0f} times ours; hours agree to {off:.2f} at most,"
-              f" {np.abs(slow - fast).mean():.4f} on average over {few} days")  # fmt: skip
-    print("  cells   days   boxes   crowns   cones      s")
-    for area, count, crowns, cones, span in SIZES[:1] if SHORT else SIZES:
-        bodies = cells_of(float(area)), boxes(count), span, trees(crowns), cypresses(cones)
-        took = best(lambda bodies=bodies: ours(*bodies), 2)
-        print(f"  {len(bodies[0]):5} {span:6} {count:7} {crowns:8} {cones:7} {took:6.2f}")
-    far = np.array([0.0, 300.0, 0.0])
-    behind = boxes(10) + [box + far for box in boxes(40)]
-    took = best(lambda: ours(cells, behind, days), 2)
-    print(f"  ten boxes about the bed and forty that never shade it: {took:.2f} s")
-
-
 def cypresses(count: int) -> Floats:
     """Cones about the bed: axis, heights of base and top, radii there."""
     angle = 2 * np.pi * np.arange(count) / max(count, 1)
@@ -180,5 +150,34 @@ def cypresses(count: int) -> Floats:
     return np.column_stack([axis, np.full((count, 4), (0.5, 8.0, 1.5, 0.0))])
 
 
+def rows() -> Iterator[Row]:
+    cells, solids, days = cells_of(2.0 if SHORT else 20.0), boxes(10), 30 if SHORT else 180
+    ours(cells[:9], solids, 1, trees(1), cypresses(1))  # compiled before the clock starts
+    spent = best(lambda: ours(cells, solids, days), 3)
+    suns = len(suns_of(days))
+    size = f"{len(cells)} cells, {suns} suns, {len(solids)} boxes"
+    rays = len(cells) * suns / spent / CORES / 1e6
+    yield Row("rays of the sun, a second and core", size, rays, "million")
+    for name, way, few in (("shapely", plain, 1 if SHORT else 6), ("trimesh", meshed, 1)):
+        took, slow = timed(lambda way=way, few=few: way(cells, solids, few))
+        fast = ours(cells, solids, few)
+        off = float(np.abs(slow - fast).max())
+        # Suns differ by up to 0.01 degree, so a cell on a shadow's edge may differ by a step a day.
+        assert off < few * STEP_MINUTES / 60 + 1e-9, f"pvlib and {name} give other hours"
+        yield Row("hours of sun", f"{size}, theirs from {few} days", spent, "s",
+                  took / few * days, f"pvlib and {name}")  # fmt: skip
+        mean = float(np.abs(slow - fast).mean())
+        yield Row(f"hours that {name} gives otherwise, mean", f"{few} days", mean, "h")
+    for area, count, crowns, cones, span in SIZES[:1] if SHORT else SIZES:
+        bodies = cells_of(float(area)), boxes(count), span, trees(crowns), cypresses(cones)
+        took = best(lambda bodies=bodies: ours(*bodies), 2)
+        size = f"{area} m², {count} boxes, {crowns} crowns, {cones} cones, {span} days"
+        yield Row("hours of sun, by size", size, took, "s")
+    far = np.array([0.0, 300.0, 0.0])
+    behind = boxes(10) + [box + far for box in boxes(40)]
+    took = best(lambda: ours(cells, behind, days), 2)
+    yield Row("hours of sun, boxes that never shade", "10 boxes about, 40 far off", took, "s")
+
+
 if __name__ == "__main__":
-    main()
+    show(rows())

@@ -29,7 +29,7 @@ Usage: ``python benchmarks/panel.py`` (in the development environment)
 
 from __future__ import annotations
 
-import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,7 +45,7 @@ from bedwright.planting.objective import local_parts, sites_of
 from bedwright.planting.places import Part, place_all
 from bedwright.planting.view import distances
 from planting import Case
-from timing import SHORT
+from timing import SHORT, Row, show
 
 FIRST_SEED = 11000
 """Of the beds; weights were tried on beds from 1000, 2000 and 4000 on, and those from 7000 and from
@@ -168,12 +168,11 @@ def harmony(one: Candidate, two: Candidate) -> float:
     return float(apart <= 40 or 100 <= apart <= 140 or apart >= 150)
 
 
-def main() -> None:
+def rows() -> Iterator[Row]:
     count = 1 if SHORT else 100
     catalogue = load_catalogue()
     wins: dict[str, NDArray[np.int64]] = {"random": np.zeros(3, int), "greedy": np.zeros(3, int)}
     votes: dict[str, list[list[float]]] = {}
-    begun = time.perf_counter()
     for seed in range(count):
         rng = np.random.default_rng(FIRST_SEED + seed)
         case = Case(catalogue, FIRST_SEED + seed, float(rng.uniform(5, 40)), shaded=seed % 2 == 1)
@@ -188,15 +187,15 @@ def main() -> None:
         for name, theirs in (("random", scores[1]), ("greedy", scores[2])):
             lead = sum(np.sign(round(scores[0][r] - theirs[r], 6)) for r in theirs)
             wins[name][int(1 - np.sign(lead))] += 1
-    print(f"{count} beds of 5 to 40 m², half of them in part shade;"
-          f" {time.perf_counter() - begun:.0f} s")  # fmt: skip
+    size = f"{count} beds of 5 to 40 m²"
     for name, (won, level, lost) in wins.items():
-        print(f"  beside the {name} planting: preferred {won}, level {level}, not {lost}")
-    print("\n  rule        ours  random  greedy")
-    for rule, rows in votes.items():
-        ours_, random_, greedy_ = np.mean(rows, axis=0)
-        print(f"  {rule:<10} {ours_:>5.2f} {random_:>7.2f} {greedy_:>7.2f}")
+        yield Row(f"beds preferred, ours or the {name} planting, {level} level", size, float(won),
+                  "beds", float(lost), name)  # fmt: skip
+    for rule, scores_ in votes.items():
+        ours_, random_, greedy_ = np.mean(scores_, axis=0)
+        yield Row(f"score of the rule: {rule}", size, ours_, "of 1", random_, "random")
+        yield Row(f"score of the rule: {rule}", size, ours_, "of 1", greedy_, "greedy")
 
 
 if __name__ == "__main__":
-    main()
+    show(rows())

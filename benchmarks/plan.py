@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
@@ -19,7 +20,7 @@ from bedwright.plan import Plan, make_plan
 from bedwright.rim import gather
 from bedwright.season import Site, Weather, normals_at
 from bedwright.sheets import FILES, write_sheets
-from timing import SHORT
+from timing import SHORT, Row, show
 
 EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"
 AREAS_M2 = (3, 12, 50, 100, 400)
@@ -44,22 +45,23 @@ def staged(plan_it) -> tuple[Plan, dict[str, float]]:  # type: ignore[no-untyped
     return plan, {name: after - begun for (name, begun), (_, after) in spans}
 
 
-def main() -> None:
+def rows() -> Iterator[Row]:
     catalogue = load_catalogue()
-    runs = 1 if SHORT else 3
-    print(f"cold command, 10 m² bed: {', '.join(f'{cold():.1f} s' for _ in range(runs))}")
+    yield Row(
+        "the whole command, cold", "10 m²", min(cold() for _ in range(1 if SHORT else 3)), "s"
+    )
     brief, weather = gather(EXAMPLE, catalogue, date(2026, 11, 25))
     plan, stages = staged(
         lambda step: make_plan(brief, catalogue=catalogue, weather=weather, progress=step)
     )
-    print("stages:  " + "  ".join(f"{name} {spent:.2f} s" for name, spent in stages.items()))
+    for name, spent in stages.items():
+        yield Row(f"stage: {name}", "10 m²", spent, "s")
     with tempfile.TemporaryDirectory() as folder:
         marks = []
         write_sheets(plan, Path(folder) / "out", lambda name: marks.append(time.perf_counter()))
         marks.append(time.perf_counter())
-    sheets = zip(FILES, marks, marks[1:], strict=False)
-    print("sheets:  " + "  ".join(f"{name} {after - at:.2f} s" for name, at, after in sheets))
-    print("\n  m²   plants   drifts   planting, s   whole plan, s")
+    for name, at, after in zip(FILES, marks, marks[1:], strict=False):
+        yield Row(f"sheet: {name}", "10 m²", after - at, "s")
     weather = Weather(Site("here", 48.8, 2.3, 60.0), normals_at(48.8, 2.3))
     for area in AREAS_M2[: 1 if SHORT else None]:
         side = area**0.5
@@ -80,10 +82,10 @@ def main() -> None:
             )
         )
         plants = sum(item.plants for item in plan.planting.items)
-        whole = sum(stages.values())
-        print(f"{area:>5} {plants:>8} {len(plan.planting.drifts):>8} {stages['planting']:>13.2f}"
-              f" {whole:>15.2f}")  # fmt: skip
+        size = f"{area} m², {plants} plants, {len(plan.planting.drifts)} drifts"
+        yield Row("planting alone", size, stages["planting"], "s")
+        yield Row("a whole plan", size, sum(stages.values()), "s")
 
 
 if __name__ == "__main__":
-    main()
+    show(rows())

@@ -13,7 +13,9 @@ Usage: ``python benchmarks/planting.py`` (in the development environment)
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from datetime import date
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -36,7 +38,7 @@ from bedwright.planting.objective import sites_of, terms_of
 from bedwright.planting.palette import choose_palette
 from bedwright.season import Course, Site, Weather, normals_at
 from cpsat import arranged
-from timing import SHORT
+from timing import SHORT, Row, show
 
 TODAY = date(2026, 11, 25)
 PLACES = ((53.3, -9.1), (34.7, -82.8), (44.5, -73.2), (47.6, -122.3), (48.8, 2.3), (-37.8, 145.0))
@@ -120,24 +122,23 @@ def annealed(terms: Terms) -> tuple[float, float]:
     return cost, time.perf_counter() - begun
 
 
-def small_beds(catalogue: Catalogue, count: int) -> None:
-    print(f"\n{count} beds of 12 drifts, beside the proven optimum")
+def small_beds(catalogue: Catalogue, count: int, drifts: int) -> Iterator[Row]:
     gaps, spent = [], []
     for seed in range(count):
-        terms = Case(catalogue, seed, 7.0).terms(12, seed)
+        terms = Case(catalogue, seed, 0.6 * drifts).terms(drifts, seed)
         cost, seconds = annealed(terms)
         bound = lower_bound(terms, 60.0, cost)
         gaps.append((cost - bound) / abs(bound))
         spent.append(seconds)
     off = np.array(gaps)
-    print(f"  proven {len(off)}; at the optimum {int((off < 1e-4).sum())};"
-          f" furthest {100 * off.max():.2f}%; annealing {np.median(spent):.2f} s")  # fmt: skip
+    size = f"{count} beds of {drifts} drifts"
+    optimal = float((off < 1e-4).sum())
+    yield Row("arrangements at the optimum", size, optimal, "beds", len(off), "proven by HiGHS")
+    yield Row("furthest from the proven optimum", size, 100 * float(off.max()), "%")
+    yield Row("annealing, median", size, float(np.median(spent)), "s")
 
 
-def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], seconds: float) -> None:
-    print(f"\nLarge beds: annealing beside the bound, given {seconds:.0f} s,"
-          f" and CP-SAT's best, given as long")  # fmt: skip
-    print("  drifts  items     cost  seconds    bound  gap %  seconds   CP-SAT's best and bound")
+def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], seconds: float) -> Iterator[Row]:
     for drifts in sizes:
         for seed in (drifts, drifts + 500):
             terms = Case(catalogue, seed, drifts * 1.2).terms(drifts, seed)
@@ -145,15 +146,18 @@ def large_beds(catalogue: Catalogue, sizes: tuple[int, ...], seconds: float) -> 
             begun = time.perf_counter()
             bound = lower_bound(terms, seconds, cost)
             took = time.perf_counter() - begun
-            print(f"  {drifts:>6} {terms.local.shape[1]:>6} {cost:>8.2f} {spent:>8.2f}"
-                  f" {bound:>8.2f} {100 * (cost - bound) / bound:>6.2f} {took:>8.1f}"
-                  f"   {by_constraints(terms, seconds)}")  # fmt: skip
-
-
-def by_constraints(terms: Terms, seconds: float) -> str:
-    state, bound = arranged(terms, seconds)
-    found = "none" if state is None else f"{cost_of(terms, state):.2f}"
-    return f"{found}, {bound:.2f}"
+            size = f"{drifts} drifts, {terms.local.shape[1]} items, bed {seed}"
+            yield Row("cost of an arrangement, and what is proven", size, cost, "points",
+                      bound, f"a bound in {took:.0f} s")  # fmt: skip
+            state, _ = arranged(terms, seconds)
+            theirs = None if state is None else cost_of(terms, state)
+            by = (
+                f"CP-SAT in {seconds:.0f} s"
+                if theirs is not None
+                else f"CP-SAT: none in {seconds:.0f} s"
+            )
+            yield Row("cost of an arrangement", size, cost, "points", theirs, by)
+            yield Row("annealing", size, spent, "s")
 
 
 def random_lattice(
@@ -174,10 +178,10 @@ def random_lattice(
     return np.asarray(at[shapely.contains_xy(ground, at[:, 0], at[:, 1])])
 
 
-def lattices(draws: int) -> None:
+def lattices(draws: int) -> Iterator[Row]:
     rng = np.random.default_rng(5)
     bed = shapely.Point(0, 0).buffer(2.0).union(shapely.box(1, -1, 3.5, 1.2))
-    ratios, spent = [], 0.0
+    counts, spent = [], 0.0
     fill(shapely.box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))
     for count in (6, 14, 24):
         for drift in cut_drifts(bed, drift_shares(count), (0.0, -1.0), rng).drifts:
@@ -187,15 +191,17 @@ def lattices(draws: int) -> None:
             ours = len(fill(drift, spacing, 0.0, np.empty((0, 3))))
             spent += time.perf_counter() - begun
             best = max(len(random_lattice(drift, spacing, rng)) for _ in range(draws))
-            ratios.append(ours / max(best, 1))
-    least = np.array(ratios)
-    print(f"\nLattices in {len(least)} drifts beside the best of {draws:,} random ones:"
-          f" mean {least.mean():.3f}, least {least.min():.3f},"
-          f" in 4%: {int((least >= 0.96).sum())}; {1e3 * spent / len(least):.0f} ms")  # fmt: skip
+            counts.append((ours, max(best, 1)))
+    ours_, others = np.array(counts, float).T
+    size, by = f"{len(counts)} drifts", f"the best of {draws:,} random ones"
+    yield Row("plants that lattices stand", size, ours_.sum(), "plants", others.sum(), by)
+    worst = int(np.argmin(ours_ / others))
+    yield Row("plants that a lattice stands, the worst", "1 drift", ours_[worst], "plants",
+              others[worst], by)  # fmt: skip
+    yield Row("a lattice", "1 drift", 1e3 * spent / len(counts), "ms")
 
 
-def drifts(counts: tuple[int, ...]) -> None:
-    print("\nDrifts: furthest miss of an area, %")
+def drifts(counts: tuple[int, ...]) -> Iterator[Row]:
     for count in counts:
         misses, spent = [], []
         for seed in range(6):
@@ -207,29 +213,33 @@ def drifts(counts: tuple[int, ...]) -> None:
             spent.append(time.perf_counter() - begun)
             got = np.array([d.area for d in cut]) / bed.area
             misses.append(float(np.abs(got / (shares / shares.sum()) - 1).max()))
-        print(f"  {count:>3} drifts: {100 * max(misses):.1f}; {np.median(spent):.2f} s")
+        size = f"{count} drifts, 6 beds"
+        yield Row("drifts cut, furthest miss of an area", size, 100 * max(misses), "%")
+        yield Row("drifts cut, median", size, float(np.median(spent)), "s")
 
 
-def growth(catalogue: Catalogue, areas: tuple[float, ...]) -> None:
-    print("\n    m²   plants   drifts   seconds")
+def growth(catalogue: Catalogue, areas: tuple[float, ...]) -> Iterator[Row]:
     for area in areas:
         case = Case(catalogue, 4, area)
         begun = time.perf_counter()
         planting = make_planting(case.brief, case.outline, catalogue, case.courses, case.light, 0)
         seconds = time.perf_counter() - begun
         plants = sum(item.plants for item in planting.items)
-        print(f"{area:>6.0f} {plants:>8} {len(planting.drifts):>8} {seconds:>9.2f}")
+        size = f"{area:.0f} m², {plants} plants, {len(planting.drifts)} drifts"
+        yield Row("a planting of an odd shape", size, seconds, "s")
 
 
-def main() -> None:
+def rows() -> Iterator[Row]:
     catalogue = load_catalogue()
     annealed(Case(catalogue, 0, 5.0).terms(4, 0))
-    small_beds(catalogue, 1 if SHORT else 30)
-    large_beds(catalogue, (14,) if SHORT else (20, 40, 60), 2.0 if SHORT else 60.0)
-    lattices(100 if SHORT else 10_000)
-    drifts((6,) if SHORT else (6, 12, 30, 60))
-    growth(catalogue, (5,) if SHORT else (15, 100, 400, 1000))
+    return chain(
+        small_beds(catalogue, *((1, 6) if SHORT else (30, 12))),
+        large_beds(catalogue, (8,) if SHORT else (20, 40, 60), 0.5 if SHORT else 60.0),
+        lattices(100 if SHORT else 10_000),
+        drifts((6,) if SHORT else (6, 12, 30, 60)),
+        growth(catalogue, (5,) if SHORT else (15, 100, 400, 1000)),
+    )
 
 
 if __name__ == "__main__":
-    main()
+    show(rows())

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
@@ -39,7 +41,7 @@ from bedwright.season.bloom import (
     degree_days_to_bloom,
 )
 from bedwright.season.frost import bootstrap_days
-from timing import SHORT, best
+from timing import SHORT, Row, best, seconds, show
 
 SEASONS, KINDS, ROUNDS, YEARS = 1000, 40, 2000, 100
 
@@ -95,7 +97,7 @@ def shortened(season: Season, count: int) -> Season:
     )
 
 
-def bloom() -> None:
+def bloom() -> Iterator[Row]:
     """Our bloom against the plain loop, to the same answer; and how it grows."""
     catalogue = list(load_catalogue())
     site = Site("here", 44.88, -93.22, 265.0)
@@ -113,23 +115,19 @@ def bloom() -> None:
     ]
     assert all(same), "the plain loop gives other days"
     whole = each * SEASONS * KINDS
-    print(f"bloom, {SEASONS} seasons x {KINDS} kinds x {DAYS} days: {ours * 1000:.0f} ms;"
-          f" pandas loop {whole:.0f} s (from {len(sample)} runs), {whole / ours:,.0f} times ours;"
-          f" same days in {np.mean(same):.1%}")  # fmt: skip
-    print("  seasons  kinds     ms")
+    size = f"{SEASONS} seasons, {KINDS} kinds, theirs from {len(sample)} runs"
+    yield Row("bloom", size, ours * 1000, "ms", whole * 1000, "a pandas loop")
     sizes = ((250, 40), (1000, 40), (4000, 40), (1000, 10), (1000, 100))
     for seasons, kinds in sizes[: 1 if SHORT else None]:
         many = shortened(season, seasons)
         some = [Way(kind, 90, 140, in_place=False) for kind in catalogue[:kinds]]
         spent = best(lambda some=some, many=many: blooms_of(some, many))
-        print(f"  {seasons:7} {kinds:6} {spent * 1000:6.0f}")
+        yield Row("bloom, by size", f"{seasons} seasons, {kinds} kinds", spent * 1000, "ms")
 
 
-def frost() -> None:
+def frost() -> Iterator[Row]:
     """Freeze odds of a long record with its bootstrap, and how it grows with the years."""
     rng = np.random.default_rng(0)
-    print("frost odds with 2,000 bootstraps, four levels, spring and autumn:")
-    print("    years     ms")
     for years in (30,) if SHORT else (30, YEARS, 300):
         day = np.arange(DAYS)
         mean = 8.0 - 14.0 * np.cos(2 * np.pi * (day - 20) / DAYS)
@@ -140,10 +138,10 @@ def frost() -> None:
                 odds: FreezeOdds = freeze_odds(low, 0.0, True, spring)
                 bootstrap_days(odds, (0.5, 0.2, 0.1, 0.05), 0, ROUNDS)
 
-        print(f"    {years:5} {best(work) * 1000:6.1f}")
+        yield Row("frost odds with 2,000 bootstraps", f"{years} years", best(work) * 1000, "ms")
 
 
-def records() -> None:
+def records() -> Iterator[Row]:
     """Reading a century of days."""
     days = np.arange(np.datetime64("1920-01-01"), np.datetime64("2020-01-01"))
     low = np.round(np.random.default_rng(0).normal(5, 6, len(days)), 1)
@@ -151,14 +149,15 @@ def records() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "century.csv"
         path.write_text("date,tmin,tmax,rain\n" + "\n".join(lines))
-        print(f"record of {YEARS} years read and mended: {best(lambda: read_record(path)):.2f} s")
+        yield Row(
+            "a record read and mended", f"{YEARS} years", best(lambda: read_record(path)), "s"
+        )
 
 
-def world() -> None:
+def world() -> Iterator[Row]:
     """Normals and towns, cold and warm."""
-    begun = time.perf_counter()
-    normals_at(53.27, -9.05)
-    cold = time.perf_counter() - begun
+    cold = seconds(lambda: normals_at(53.27, -9.05))
+    yield Row("normals of a place", "the first of a run", cold * 1000, "ms")
     spots = np.random.default_rng(1).uniform((30, -120), (60, -70), (200, 2)).tolist()
 
     def look() -> None:
@@ -168,25 +167,19 @@ def world() -> None:
             except LookupError:
                 continue
 
-    warm = best(look) / len(spots)
-    begun = time.perf_counter()
-    find_town("Galway, Ireland")
-    first = time.perf_counter() - begun
+    yield Row("normals of a place", "a later one", best(look) / len(spots) * 1000, "ms")
+    first = seconds(lambda: find_town("Galway, Ireland"))
+    yield Row("a town found", "the first of a run", first * 1000, "ms")
     again = best(lambda: find_town("Galway, Ireland"))
-    print(f"world normals: {cold * 1000:.0f} ms cold, {warm * 1000:.2f} ms warm;"
-          f" a town: {first * 1000:.0f} ms cold, {again * 1000:.1f} ms warm")  # fmt: skip
+    yield Row("a town found", "a later one", again * 1000, "ms")
 
 
-def ensemble() -> None:
+def ensemble() -> Iterator[Row]:
     """A whole season from normals."""
     weather = Weather(Site("here", 44.88, -93.22, 265.0), normals_at(44.88, -93.22, 265.0))
     spent = best(lambda: make_season(weather, 2027, None, 0))
-    print(f"{SEASONS} seasons from normals: {spent * 1000:.0f} ms")
+    yield Row("an ensemble from normals", f"{SEASONS} seasons", spent * 1000, "ms")
 
 
 if __name__ == "__main__":
-    world()
-    records()
-    ensemble()
-    frost()
-    bloom()
+    show(chain(world(), records(), ensemble(), frost(), bloom()))

@@ -1,0 +1,163 @@
+"""Run every benchmark, put all figures into one table and one file, and draw the page from it.
+
+Usage: ``script/bench [--short] [--json FILE] [NAME ...]`` runs the benchmarks named, or all;
+``script/bench --docs [--json FILE]`` runs nothing and writes docs/performance.md from the file.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import platform
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+
+ROOT = Path(__file__).parents[1]
+FOLDER, PAGE = ROOT / "benchmarks", ROOT / "docs/performance.md"
+RESULTS = FOLDER / "results.json"
+HELPERS = {"timing", "cpsat"}
+"""What the benchmarks share, or one of them uses."""
+
+LIBRARIES = ("numpy", "scipy", "numba", "shapely", "typst", "pvlib", "trimesh", "ortools", "pandas")
+COLUMNS = ("what", "on", "ours", "by something else", "theirs : ours")
+Results = dict[str, Any]
+
+
+def names() -> list[str]:
+    """Every benchmark there is."""
+    return sorted({path.stem for path in FOLDER.glob("*.py")} - HELPERS)
+
+
+def processor() -> str:
+    """The processor's name, where the system tells it."""
+    try:
+        lines = Path("/proc/cpuinfo").read_text(encoding="utf-8").splitlines()
+    except OSError:
+        return platform.processor() or platform.machine()
+    found = (line.partition(":")[2].strip() for line in lines if line.startswith("model name"))
+    return next(found, platform.machine())
+
+
+def machine() -> dict[str, object]:
+    """What the figures were measured on; ``load``: processes at work as the first began."""
+    return {
+        "processor": processor(),
+        "cores": os.cpu_count(),
+        "memory_gb": round(os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE") / 1e9, 1),
+        "system": f"{platform.system()} {platform.release()}",
+        "python": platform.python_version(),
+        "load": round(os.getloadavg()[0], 1),
+    }
+
+
+def measured(wanted: list[str], short: bool) -> Results:
+    """The rows of every benchmark wanted, each run in a process of its own."""
+    on, rows = machine(), {}
+    for name in wanted:
+        print(f"{name} ...", file=sys.stderr, flush=True)
+        with tempfile.TemporaryDirectory() as folder:
+            kept = Path(folder) / "rows.json"
+            command = [sys.executable, str(FOLDER / f"{name}.py"), "--rows", str(kept)]
+            subprocess.run([*command, *(["--short"] if short else [])],
+                           check=True, stdout=subprocess.DEVNULL)  # fmt: skip
+            rows[name] = json.loads(kept.read_text(encoding="utf-8"))
+    return {
+        "date": datetime.now(UTC).date().isoformat(),
+        "short": short,
+        "machine": on,
+        "versions": {name: version(name) for name in LIBRARIES},
+        "benchmarks": rows,
+    }
+
+
+def figure(value: float) -> str:
+    """Three figures of a number, or all of a large one, with commas."""
+    if abs(value) >= 100:
+        return f"{value:,.0f}"
+    return f"{float(f'{value:.3g}'):g}"
+
+
+def cells(row: dict[str, Any]) -> tuple[str, ...]:
+    """One row as words, in the order of COLUMNS."""
+    other = "" if row["other"] is None else f": {figure(row['other'])} {row['unit']}"
+    ratio = "" if row["ratio"] is None else figure(row["ratio"])
+    return (
+        row["name"],
+        row["size"],
+        f"{figure(row['ours'])} {row['unit']}",
+        row["by"] + other,
+        ratio,
+    )
+
+
+def table(results: Results) -> Table:
+    """Every figure, for the terminal."""
+    drawn = Table("benchmark", *COLUMNS)
+    for name, rows in results["benchmarks"].items():
+        for row in rows:
+            drawn.add_row(name, *cells(row))
+        drawn.add_section()
+    return drawn
+
+
+def page(results: Results) -> str:
+    """docs/performance.md."""
+    return "\n".join(_lines(results)) + "\n"
+
+
+def _lines(results: Results) -> Iterator[str]:
+    on, versions = results["machine"], results["versions"]
+    yield "# Performance"
+    yield ""
+    yield "Written by `script/bench --docs` from `benchmarks/results.json`, which holds what"
+    yield "`script/bench` last measured."
+    yield ""
+    yield f"Measured {results['date']} on {on['processor']}, {on['cores']} cores,"
+    yield f"{on['memory_gb']} GB, {on['system']}, Python {on['python']};"
+    yield f"{on['load']} other processes were at work as it began."
+    yield "Libraries: " + ", ".join(f"{name} {number}" for name, number in versions.items()) + "."
+    yield ""
+    yield "*Theirs : ours* is above 1 where the other takes longer, or gets more. Each file in"
+    yield "`benchmarks/` says what the other does and how alike the results are."
+    for name, rows in results["benchmarks"].items():
+        yield from ("", f"## {name.capitalize()}", "", f"`benchmarks/{name}.py`", "")
+        yield "| " + " | ".join(COLUMNS) + " |"
+        yield "| --- | --- | ---: | --- | ---: |"
+        for row in rows:
+            yield "| " + " | ".join(cells(row)) + " |"
+
+
+def main() -> None:
+    """Read the options and run."""
+    options = argparse.ArgumentParser(prog="script/bench", description=__doc__)
+    options.add_argument("names", nargs="*", metavar="NAME", help=", ".join(names()))
+    options.add_argument("--short", action="store_true", help="only show that each works")
+    options.add_argument("--json", type=Path, metavar="FILE", help="write (with --docs: read) it")
+    options.add_argument("--docs", action="store_true", help="run nothing; write the page")
+    given = options.parse_args()
+    unknown = sorted(set(given.names) - set(names()))
+    if unknown:
+        options.error(f"no benchmark {unknown[0]!r}; there are {', '.join(names())}")
+    if given.docs:
+        results = json.loads((given.json or RESULTS).read_text(encoding="utf-8"))
+        PAGE.write_text(page(results), encoding="utf-8")
+        return
+    results = measured(given.names or names(), given.short)
+    if given.json is not None:
+        text = json.dumps(results, indent=1, ensure_ascii=False)
+        given.json.write_text(text + "\n", encoding="utf-8")
+    Console(width=None if sys.stdout.isatty() else 160).print(table(results))
+
+
+if __name__ == "__main__":
+    main()
