@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
@@ -42,12 +42,16 @@ PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "fixed")
 UNTIMED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
 settings.register_profile("fixed", derandomize=True, **UNTIMED)
 settings.register_profile("random", print_blob=True, **UNTIMED)
+# For script/mutate, which asks only whether a property holds, not for the smallest example.
+settings.register_profile(
+    "mutants", derandomize=True, phases=(Phase.explicit, Phase.generate), **UNTIMED
+)
 settings.load_profile(PROFILE)
 
 
 def examples(fixed: int) -> int:
     """How many examples a slow property is tried on; ten times as many where they are random."""
-    return fixed if PROFILE == "fixed" else 10 * fixed
+    return 10 * fixed if PROFILE == "random" else fixed
 
 
 def brief_of(**tables: object) -> Brief:
