@@ -12,7 +12,7 @@ from bedwright.rim import gather
 from bedwright.season import outlook_of
 from bedwright.sheets.drawing import best_scale, planting_drawing
 from bedwright.sheets.light_chart import light_chart
-from bedwright.sheets.picture import bed_picture, bloom_share
+from bedwright.sheets.picture import bed_picture
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
 from bedwright.sheets.write import DRAWING_MM
@@ -28,7 +28,7 @@ if __name__ == "__main__":
     out.mkdir(exist_ok=True)
     drawing = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
     (out / "planting.png").write_bytes(to_png(drawing, 120))
-    fullest = int(bloom_share(plan).argmax())
+    fullest = int(plan.planting.bloom_share().argmax())
     (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))
     brief, weather = gather(ROOT / "examples/under-the-maple.toml", catalogue, date(2026, 11, 25))
     shaded = make_plan(brief, catalogue=catalogue, weather=weather)

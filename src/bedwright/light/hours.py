@@ -13,7 +13,9 @@ from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
 from bedwright.geometry import Outline, cells_in
@@ -208,3 +210,12 @@ def beam_w_m2(elevation_deg: Floats) -> Floats:
     height = np.maximum(np.asarray(elevation_deg, float), 0.0)
     air = 1.0 / (np.sin(np.radians(height)) + 0.50572 * (height + 6.07995) ** -1.6364)
     return np.where(np.asarray(elevation_deg) > 0, 1353.0 * 0.7 ** (air**0.678), 0.0)
+
+
+def cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
+    """Indices of the cells of light in a patch, or of the one nearest it."""
+    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
+    if inside.any():
+        return np.flatnonzero(inside)
+    at = np.array(patch.representative_point().coords[0])
+    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])

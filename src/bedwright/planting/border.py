@@ -9,10 +9,11 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from bedwright.light import cells_of
 from bedwright.planting.arrangement import Given
 from bedwright.planting.candidates import Candidate
 from bedwright.planting.gaps import Gaps, fill_gaps
-from bedwright.planting.objective import cells_of, local_parts, sites_of
+from bedwright.planting.objective import local_parts, sites_of
 from bedwright.planting.palette import NothingFitsError
 from bedwright.planting.places import Drift
 from bedwright.planting.view import depths

@@ -98,6 +98,12 @@ class Planting:
     gaps: Gaps | None = None
     kinds_note: str | None = None
 
+    def bloom_share(self) -> NDArray[np.float64]:
+        """(26,) expected share of the planted area in bloom in each fortnight."""
+        areas = np.array([item.area_m2 for item in self.items])
+        odds = np.array([item.candidate.course.bloom.odds for item in self.items])
+        return np.asarray(areas @ odds / areas.sum())
+
 
 def make_planting(
     brief: Brief,

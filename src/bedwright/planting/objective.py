@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
-from bedwright.light import Light
+from bedwright.light import Light, cells_of
 from bedwright.planting.candidates import FOLIAGE_BLOOM, LEAST_SUN_FIT, SEASON_ODDS, Candidate
 from bedwright.planting.colour import discord
 from bedwright.planting.energy import Floats, Ints, Terms
@@ -81,15 +81,6 @@ def sites_of(outline: Outline, light: Light, drifts: list[BaseGeometry]) -> Site
         tuple(cells_of(d, light) for d in drifts),
         tuple(touching),
     )
-
-
-def cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
-    """Indices of the cells of light in a patch, or of the one nearest it."""
-    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
-    if inside.any():
-        return np.flatnonzero(inside)
-    at = np.array(patch.representative_point().coords[0])
-    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])
 
 
 class Reach(NamedTuple):

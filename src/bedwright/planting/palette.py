@@ -28,8 +28,8 @@ from bedwright.planting.candidates import (
     make_candidate,
     ruled_out,
 )
+from bedwright.planting.harmony import in_harmony
 from bedwright.planting.programme import best_of_each_tier, solve
-from bedwright.planting.recolour import in_harmony
 from bedwright.season import Course
 
 LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",

@@ -11,10 +11,9 @@ from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.geometry import Outline
-from bedwright.light import Light
+from bedwright.light import Light, cells_of
 from bedwright.planting.candidates import Candidate
 from bedwright.planting.drills import drills_of
-from bedwright.planting.objective import cells_of
 from bedwright.planting.stagger import Placed, fill_drift, fill_line, row_in, top_up
 from bedwright.planting.view import depths
 

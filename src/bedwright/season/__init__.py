@@ -1,17 +1,12 @@
 """Weather of a place through a growing year, as odds."""
 
-from bedwright.season.bloom import (
-    FORTNIGHTS,
-    WEEKS,
-    Bloom,
-    Way,
-    bloom_of,
-    blooms_of,
-)
+from bedwright.season.bloom import Bloom, Way, bloom_of, blooms_of
 from bedwright.season.course import HARDENING_DAYS, Course, courses_of
 from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import (
     DAYS,
+    FORTNIGHTS,
+    WEEKS,
     Season,
     SeasonError,
     Site,
@@ -20,22 +15,14 @@ from bedwright.season.ensemble import (
     growing_year_start,
     split_day,
 )
+from bedwright.season.evaporation import sunshine_share
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, FreezeOdds, freeze_odds
 from bedwright.season.lines import shown
 from bedwright.season.make import make_season
 from bedwright.season.mending import Record, RecordError
 from bedwright.season.model import TROPICS_DEG
 from bedwright.season.normals import ATTRIBUTION, NoClimateError, Normals, normals_at
-from bedwright.season.outdoors import (
-    TENDER_SOIL_C,
-    WORKABLE_SOIL_C,
-    Outdoors,
-    first_steady,
-    heat_sum,
-    leaf_days,
-    soil_temperature,
-    workable_day,
-)
+from bedwright.season.outdoors import TENDER_SOIL_C, Outdoors
 from bedwright.season.outlook import (
     CLASS_NIGHT_C,
     RISKS,
@@ -46,12 +33,19 @@ from bedwright.season.outlook import (
     outlook_of,
 )
 from bedwright.season.records import parse_record, read_record
+from bedwright.season.soil import (
+    WORKABLE_SOIL_C,
+    first_steady,
+    heat_sum,
+    leaf_days,
+    soil_temperature,
+    workable_day,
+)
 from bedwright.season.towns import Town, TownNotFoundError, find_town
 from bedwright.season.water import (
     MULCH_DAYS,
     WATER_USE,
     crop_coefficient,
-    sunshine_share,
     weekly_water_mm,
 )
 

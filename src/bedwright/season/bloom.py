@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
 from bedwright.season.daylight import day_length_h
-from bedwright.season.ensemble import DAYS, Season, day_of_year
+from bedwright.season.ensemble import DAYS, FORTNIGHTS, WEEKS, Season, day_of_year
 
 REFERENCE_C = 20.0
 CEILING_C = 28.0
@@ -51,8 +51,6 @@ FILL_DAYS = 30
 
 HAIR = 0.01
 """Degree-days off what a kind needs, so that sums in single precision come no day late."""
-
-WEEKS, FORTNIGHTS = 52, 26
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
-from bedwright.season.bloom import FORTNIGHTS, WEEKS, Bloom, Way, blooms_of
-from bedwright.season.ensemble import DAYS, Season
+from bedwright.season.bloom import Bloom, Way, blooms_of
+from bedwright.season.ensemble import DAYS, FORTNIGHTS, WEEKS, Season
 from bedwright.season.outdoors import TRANSPLANT_SOIL_C, Outdoors
 
 HARDENING_DAYS = 10

@@ -28,7 +28,7 @@ from bedwright.season.frost import (
 from bedwright.season.mending import Record
 from bedwright.season.normals import Normals
 
-DAYS = 365
+DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
 Source = Literal["record", "dates", "normals"]
 
 

@@ -11,14 +11,8 @@ from bedwright.catalogue import Hardiness
 from bedwright.season.daylight import day_length_h
 from bedwright.season.ensemble import DAYS, MONTH_DAYS, Season, day_of_year
 from bedwright.season.frost import FREEZE_C, THRESHOLD_NAMES, bootstrap_range, freeze_free_days
-from bedwright.season.outdoors import (
-    NEVER_SAFE,
-    TRANSPLANT_SOIL_C,
-    Outdoors,
-    heat_sum,
-    soil_temperature,
-    workable_day,
-)
+from bedwright.season.outdoors import NEVER_SAFE, TRANSPLANT_SOIL_C, Outdoors
+from bedwright.season.soil import heat_sum, soil_temperature, workable_day
 
 RISKS = (0.5, 0.2, 0.1, 0.05)
 """Odds of a freeze after planting at which days are given."""

@@ -20,6 +20,7 @@ from bedwright.sheets.planting_sheet import (
     why_kind,
     why_rows,
 )
+from bedwright.sheets.season_pdf import season_json
 from bedwright.sheets.season_sheet import (
     certainty_words,
     fitted_row,
@@ -29,7 +30,6 @@ from bedwright.sheets.season_sheet import (
     length_words,
     month_table,
     safe_table,
-    season_json,
     short_day,
 )
 from bedwright.sheets.soil import base_line, offset_rows, soil_parts, stake_rows

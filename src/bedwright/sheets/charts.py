@@ -4,23 +4,9 @@ from __future__ import annotations
 
 from bedwright.dates import short_day_month
 from bedwright.plan import Plan
-from bedwright.season import Season
 from bedwright.sheets.glyphs import shade
 from bedwright.sheets.svg import FAINT, INK, PAPER, SOFT, Canvas
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def months_of(season: Season) -> list[tuple[int, str]]:
-    """First index of each month of the growing year, and its name."""
-    start = season.start.month - 1
-    lengths = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-    out, index = [], 0
-    for n in range(12):
-        month = (start + n) % 12
-        out.append((index, MONTHS[month]))
-        index += lengths[month]
-    return out
+from bedwright.sheets.words import months_of
 
 
 def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:

@@ -13,7 +13,7 @@ from bedwright.geometry import Outline
 from bedwright.light import Exposure, Light, exposure, exposure_shares
 from bedwright.planting import sun_fit
 from bedwright.season import Course, Season
-from bedwright.sheets.charts import months_of
+from bedwright.sheets.words import months_of
 
 
 class Sunlit(Protocol):

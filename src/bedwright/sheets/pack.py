@@ -24,7 +24,7 @@ from bedwright.sheets.glyphs import plant_symbol, shade
 from bedwright.sheets.letters import note_of, plan_letters
 from bedwright.sheets.light_map import sun_map
 from bedwright.sheets.light_table import sun_months
-from bedwright.sheets.picture import bed_picture, bloom_share, caption, season_moments
+from bedwright.sheets.picture import bed_picture, caption, season_moments
 from bedwright.sheets.press import Drawings, add_drawing, print_pdf
 from bedwright.sheets.reasons import sun_of, why
 from bedwright.sheets.season_chart import frost_chart
@@ -74,7 +74,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         }
         for n, f in enumerate(moments)
     ]
-    share = bloom_share(plan)
+    share = plan.planting.bloom_share()
     site, planting = plan.season.site, plan.planting
     rows = _raising(plan)
     return {

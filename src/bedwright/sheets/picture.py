@@ -33,19 +33,12 @@ MOST_BLOSSOMS = 26
 
 def season_moments(plan: Plan) -> list[int]:
     """Up to three fortnights: the first with a third of the bed in bloom, the fullest, the last."""
-    share = bloom_share(plan)
+    share = plan.planting.bloom_share()
     good = np.flatnonzero(share >= 0.33)
     full = int(np.argmax(share))
     if len(good) == 0:
         return [full]
     return sorted({int(good[0]), full, int(good[-1])})
-
-
-def bloom_share(plan: Plan) -> NDArray[np.float64]:
-    """(26,) expected share of the planted area in bloom in each fortnight."""
-    areas = np.array([item.area_m2 for item in plan.planting.items])
-    odds = np.array([item.candidate.course.bloom.odds for item in plan.planting.items])
-    return np.asarray(areas @ odds / areas.sum())
 
 
 def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
@@ -208,7 +201,7 @@ def _words(plan: Plan, fortnight: int) -> str:
 def caption(plan: Plan, fortnight: int) -> str:
     """Days of a fortnight and how much of the bed is expected in bloom."""
     start, end = plan.season.day(fortnight * 14), plan.season.day(min(fortnight * 14 + 13, 364))
-    share = bloom_share(plan)[fortnight]
+    share = plan.planting.bloom_share()[fortnight]
     seen = f"seen from the {_from(plan)}"
     return (
         f"{start.day} {start:%B} to {end.day} {end:%B}, {seen}:"

@@ -6,7 +6,6 @@ import numpy as np
 
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Planting
-from bedwright.sheets.picture import bloom_share
 from bedwright.units import System, say_length
 
 SURE = 1e-3
@@ -42,7 +41,7 @@ def scheme_measures(plan: Plan) -> dict[str, str]:
     """What tells one scheme from another, by name."""
     planting = plan.planting
     kinds = [item.candidate.kind for item in planting.items]
-    share = bloom_share(plan)
+    share = plan.planting.bloom_share()
     season = share[share > 0.02]
     tending = np.average(
         [kind.growth.tending for kind in kinds], weights=[i.plants for i in planting.items]

@@ -18,8 +18,8 @@ from bedwright.season import (
     day_of_year,
     soil_temperature,
 )
-from bedwright.sheets.charts import months_of
 from bedwright.sheets.svg import FAINT, GREEN, INK, PAPER, SOFT, Canvas
+from bedwright.sheets.words import months_of
 from bedwright.units import System, c_to_fahrenheit, say_temperature
 
 BLUE, EARTH, SUN = "#2f5f9e", "#8a5a2b", "#b07d00"

@@ -265,3 +265,18 @@ def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
 
 def _rain(mm: float, units: str) -> str:
     return f"{trim(mm / 25.4, 2)} in" if units == "us" else f"{mm:.0f} mm"
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def months_of(season: Season) -> list[tuple[int, str]]:
+    """First index of each month of the growing year, and its name."""
+    start = season.start.month - 1
+    lengths = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+    out, index = [], 0
+    for n in range(12):
+        month = (start + n) % 12
+        out.append((index, MONTHS[month]))
+        index += lengths[month]
+    return out

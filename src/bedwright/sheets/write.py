@@ -18,7 +18,7 @@ from bedwright.sheets.light_table import Sunlit
 from bedwright.sheets.pack import pack_pdf
 from bedwright.sheets.press import to_png
 from bedwright.sheets.season_chart import season_chart
-from bedwright.sheets.season_sheet import season_json, season_pdf
+from bedwright.sheets.season_pdf import season_json, season_pdf
 from bedwright.sheets.svg import Canvas
 from bedwright.sheets.tables import plants_csv, supplies_csv
 from bedwright.units import System
