@@ -38,12 +38,12 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.catalogue import load_catalogue
 from bedwright.planting import Candidate, Planting, make_planting
-from bedwright.planting.candidates import candidate_of, ruled_out
-from bedwright.planting.colour import tone_of
+from bedwright.planting.arrange.objective import local_parts, sites_of
 from bedwright.planting.layout import height_limit
-from bedwright.planting.objective import local_parts, sites_of
-from bedwright.planting.places import Part, place_all
-from bedwright.planting.view import distances
+from bedwright.planting.palette.candidates import candidate_of, ruled_out
+from bedwright.planting.palette.colour import tone_of
+from bedwright.planting.place.places import Part, place_all
+from bedwright.planting.place.view import distances
 from planting import Case
 from timing import SHORT
 

@@ -21,20 +21,21 @@ from numpy.typing import NDArray
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
+from bedwright.climate import Site, Weather, normals_at
 from bedwright.geometry import Outline
+from bedwright.growth import Course
 from bedwright.light import Light, sun_on
 from bedwright.plan import set_out
 from bedwright.planting import make_planting
-from bedwright.planting.anneal import anneal, cost_of
-from bedwright.planting.arrangement import steps_for
-from bedwright.planting.bound import lower_bound
-from bedwright.planting.drifts import cut_drifts
-from bedwright.planting.energy import Terms
-from bedwright.planting.lattice import fill
+from bedwright.planting.arrange.anneal import anneal, cost_of
+from bedwright.planting.arrange.arrangement import steps_for
+from bedwright.planting.arrange.energy import Terms
+from bedwright.planting.arrange.objective import sites_of, terms_of
 from bedwright.planting.layout import drift_shares, height_limit, tiers_wanted
-from bedwright.planting.objective import sites_of, terms_of
-from bedwright.planting.palette import choose_palette
-from bedwright.season import Course, Site, Weather, normals_at
+from bedwright.planting.palette.choose import choose_palette
+from bedwright.planting.place.drifts import cut_drifts
+from bedwright.planting.place.lattice import fill
+from bedwright.planting.proof.bound import lower_bound
 from cpsat import arranged
 from timing import SHORT
 

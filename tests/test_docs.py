@@ -10,7 +10,7 @@ import bedwright
 from bedwright.brief import tables
 from bedwright.catalogue import Catalogue
 from bedwright.cli import app
-from bedwright.sheets import FILES, SCHEMA, SEASON_FILES
+from bedwright.export import FILES, SCHEMA, SEASON_FILES
 from conftest import EXAMPLES, ROOT
 
 BRIEF = (ROOT / "docs/brief.md").read_text()

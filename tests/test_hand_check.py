@@ -7,8 +7,8 @@ import math
 import pytest
 
 from bedwright.catalogue import Catalogue
+from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, make_plan
-from bedwright.rim import gather
 from conftest import EXAMPLES, TODAY
 
 FOOT, INCH, POUND, CUBIC_FOOT = 0.3048, 0.0254, 0.45359237, 0.028316846592

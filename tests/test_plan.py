@@ -7,9 +7,9 @@ import pytest
 from awkward import BEDS, HOLE, PLACES
 from bedwright.brief import read_brief
 from bedwright.catalogue import Catalogue
+from bedwright.export import plan_json
+from bedwright.export.pack import pack_pdf
 from bedwright.plan import STAGES, make_plan
-from bedwright.sheets import plan_json
-from bedwright.sheets.pack import pack_pdf
 from conftest import brief_of, weather_at
 
 

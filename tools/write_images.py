@@ -7,15 +7,15 @@ from datetime import date
 from pathlib import Path
 
 from bedwright.catalogue import load_catalogue
+from bedwright.draw.drawing import best_scale, planting_drawing
+from bedwright.draw.light_chart import light_chart
+from bedwright.draw.picture import bed_picture
+from bedwright.draw.season_chart import season_chart
+from bedwright.export.press import to_png
+from bedwright.export.write import DRAWING_MM
+from bedwright.growth import outlook_of
+from bedwright.inputs.gather import gather
 from bedwright.plan import make_plan
-from bedwright.rim import gather
-from bedwright.season import outlook_of
-from bedwright.sheets.drawing import best_scale, planting_drawing
-from bedwright.sheets.light_chart import light_chart
-from bedwright.sheets.picture import bed_picture
-from bedwright.sheets.press import to_png
-from bedwright.sheets.season_chart import season_chart
-from bedwright.sheets.write import DRAWING_MM
 
 ROOT = Path(__file__).parents[1]
 

@@ -11,29 +11,31 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import Brief, with_kinds
-from bedwright.calendar import Diary, make_diary
 from bedwright.catalogue import Catalogue
-from bedwright.cautions import Caution, make_cautions
+from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.dates import day_month_year
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
-from bedwright.light import Light, sun_on
-from bedwright.planting import Planting, make_planting
-from bedwright.raising import Raising, reckon_raising
-from bedwright.season import (
+from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
     Course,
-    Season,
-    Weather,
     courses_of,
     crop_coefficient,
-    make_season,
-    soil_temperature,
     weekly_water_mm,
-    workable_day,
 )
-from bedwright.supplies import Supplies, reckon_supplies
+from bedwright.light import Light, sun_on
+from bedwright.planting import Planting, make_planting
+from bedwright.work import (
+    Caution,
+    Diary,
+    Raising,
+    Supplies,
+    make_cautions,
+    make_diary,
+    reckon_raising,
+    reckon_supplies,
+)
 
 STAGES = ("season", "light", "ground", "planting", "calendar")
 """What ``make_plan`` announces, in order."""

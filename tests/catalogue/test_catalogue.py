@@ -5,7 +5,8 @@ from importlib.resources import files
 import pytest
 
 from bedwright.catalogue import Catalogue, CatalogueError, parse_catalogue, provenance
-from bedwright.catalogue.load import TABLES, disagreements, driving_shares
+from bedwright.catalogue.load import disagreements, driving_shares
+from bedwright.catalogue.tables import TABLES
 
 
 def bodies() -> dict[str, str]:

@@ -17,11 +17,11 @@ from typer.testing import CliRunner
 from bedwright.brief import BriefError
 from bedwright.catalogue import load_catalogue
 from bedwright.cli import app
+from bedwright.export import FILES, MANIFEST
 from bedwright.geometry import GeometryError
+from bedwright.inputs.gather import gather
 from bedwright.plan import make_plan
 from bedwright.planting import NothingFitsError
-from bedwright.rim import gather
-from bedwright.sheets import FILES, MANIFEST
 from fuzz.beds import random_bed
 from fuzz.briefs import mutated_brief
 from fuzz.own_kinds import mutated_own_kinds
@@ -137,7 +137,7 @@ def bed(seed: int, folder: Path) -> None:
 
 def output(seed: int, folder: Path) -> None:
     """An output folder beside, within or upon files of the user's own: all of them stay."""
-    from bedwright.sheets.folder import FolderInTheWayError, fill_folder
+    from bedwright.export.folder import FolderInTheWayError, fill_folder
 
     rng = np.random.default_rng(seed)
     names = ["out", "*", ".", "a b", "[x]", "-new-", ".out-new-x", "é", "\n", "plan.json"]

@@ -22,7 +22,7 @@ from bedwright.ground.feed import (
 )
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.plan import Plan
-from bedwright.sheets.soil import _so_many
+from bedwright.report.soil import _so_many
 from conftest import brief_of, weather_at
 
 LEVELS = ("low", "medium", "high", None)

@@ -19,7 +19,7 @@ from bedwright.ground.feed import MOST_G_M2, NITROGEN_G_M2, SALT_LIMIT_G_M2, Fee
 from bedwright.ground.materials import Material, Pack
 from bedwright.ground.ph import ph_advice
 from bedwright.ground.refill import LITTLE, MOST_ORGANIC, MOST_OVER, ORGANIC_FOUND, refill
-from bedwright.sheets.soil import _so_many
+from bedwright.report.soil import _so_many
 
 DIG = date(2027, 3, 1)
 OF_SORT = {

@@ -13,8 +13,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bedwright.season import RecordError
-from bedwright.season.ghcn import DLY_WIDTH, read_by_station, read_dly
+from bedwright.climate import RecordError
+from bedwright.inputs.ghcn import DLY_WIDTH, read_by_station, read_dly
 
 REAL = (
     "USC00011084192601TMAX"

@@ -16,12 +16,7 @@ from bedwright.ground import level_of, materials, packs_of
 from bedwright.ground.blend import EXCESS_G_M2, Products, Wanted, shortfalls, solve_blend
 from bedwright.ground.clear import lift_sod
 from bedwright.ground.feed import _per_gram, feed
-from bedwright.ground.ph import (
-    LB_100_SQFT,
-    buffer_lime_tons_acre,
-    lime_lb_100_sqft,
-    ph_advice,
-)
+from bedwright.ground.ph import LB_100_SQFT, buffer_lime_tons_acre, lime_lb_100_sqft, ph_advice
 from bedwright.ground.ways import CUTTER_MINUTES_M2, MULCH_DEPTH_M, SMOTHER_DAYS
 from bedwright.units import AREA, LENGTH, MASS, VOLUME, parse
 from conftest import brief_of

@@ -12,8 +12,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from bedwright.season import DAYS, Record, heat_sum, read_record
-from bedwright.season.frost import NEVER, first_autumn, last_spring
+from bedwright.climate import DAYS, Record, heat_sum
+from bedwright.climate.frost import NEVER, first_autumn, last_spring
+from bedwright.inputs import read_record
 from bedwright.units import fahrenheit_to_c
 from conftest import CLEMSON
 

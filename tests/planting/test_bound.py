@@ -7,12 +7,12 @@ from itertools import product
 import numpy as np
 import pytest
 
-from bedwright.planting import prices
-from bedwright.planting.anneal import anneal
-from bedwright.planting.bound import BRANCHED, CLOSED, lower_bound
-from bedwright.planting.energy import Terms, pairs_of, threes_of
-from bedwright.planting.flow import Programme, agreement, beside, flow_form
-from bedwright.planting.prices import bound_by_prices
+from bedwright.planting.arrange.anneal import anneal
+from bedwright.planting.arrange.energy import Terms, pairs_of, threes_of
+from bedwright.planting.proof import prices
+from bedwright.planting.proof.bound import BRANCHED, CLOSED, lower_bound
+from bedwright.planting.proof.flow import Programme, agreement, beside, flow_form
+from bedwright.planting.proof.prices import bound_by_prices
 from planting.test_arrangement import by_hand, random_terms
 
 

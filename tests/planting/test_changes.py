@@ -9,10 +9,11 @@ import pytest
 
 from bedwright.brief import Brief, BriefError
 from bedwright.catalogue import Catalogue
+from bedwright.climate import Season
 from bedwright.geometry import GeometryError, Outline, outline_of
+from bedwright.growth import Course
 from bedwright.light import Light, bodies_of, sun_hours
 from bedwright.planting import Drift, Planting, make_planting, make_schemes
-from bedwright.season import Course, Season
 from conftest import brief_of
 
 BED = {"shape": "ellipse", "length": "5 m", "width": "3 m"}

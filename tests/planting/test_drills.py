@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bedwright.catalogue import ROW_RISE
-from bedwright.planting.drills import OFF_ROW, drills_of
-from bedwright.planting.stagger import Placed, fill_drift, fill_line
+from bedwright.planting.place.drills import OFF_ROW, drills_of
+from bedwright.planting.place.stagger import Placed, fill_drift, fill_line
 
 
 def lines_of(drills: tuple[np.ndarray, ...]) -> shapely.MultiLineString:

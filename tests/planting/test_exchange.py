@@ -10,16 +10,17 @@ import pytest
 
 from bedwright.brief import Brief, Wishes
 from bedwright.catalogue import Catalogue
+from bedwright.climate import Season
 from bedwright.geometry import outline_of
+from bedwright.growth import Course
 from bedwright.light import Light, sun_hours
 from bedwright.plan import Plan
-from bedwright.planting.anneal import cost_of
-from bedwright.planting.candidates import Candidate, candidate_of, ruled_out
-from bedwright.planting.exchange import RIVALS, W_WORTH, exchanged, rivals_of
-from bedwright.planting.objective import reach_of, sites_of, terms_of
-from bedwright.planting.programme import solve
-from bedwright.planting.worth import Worth
-from bedwright.season import Course, Season
+from bedwright.planting.arrange.anneal import cost_of
+from bedwright.planting.arrange.exchange import RIVALS, W_WORTH, exchanged, rivals_of
+from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
+from bedwright.planting.palette.candidates import Candidate, candidate_of, ruled_out
+from bedwright.planting.palette.programme import solve
+from bedwright.planting.palette.worth import Worth
 from conftest import brief_of
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from bedwright.brief import BriefError, Existing
 from bedwright.catalogue import Catalogue
 from bedwright.plan import make_plan
-from bedwright.planting.gaps import LEAST_GAP_M, TOUCH, fill_gaps
+from bedwright.planting.place.gaps import LEAST_GAP_M, TOUCH, fill_gaps
 from conftest import brief_of, weather_at
 
 BED = shapely.box(0, 0, 5, 1.6)

@@ -12,12 +12,13 @@ from hypothesis import strategies as st
 from awkward import BEDS, HOLE
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
+from bedwright.climate import Season
 from bedwright.geometry import outline_of
+from bedwright.growth import Course
 from bedwright.light import bodies_of, sun_hours
 from bedwright.plan import Plan
 from bedwright.planting import NothingFitsError, Planting, make_planting
 from bedwright.planting.layout import letter
-from bedwright.season import Course, Season
 from conftest import brief_of
 from promises import breaches
 
@@ -223,7 +224,7 @@ def test_schemes_keep_their_colours(
     scheme: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     from bedwright.planting import tone_of
-    from bedwright.planting.colour import apart
+    from bedwright.planting.palette.colour import apart
 
     planting = planting_of(brief_of(wishes={"scheme": scheme}), catalogue, courses, galway)
     tones = [tone_of(i.candidate.colour.srgb) for i in planting.items]
@@ -303,7 +304,7 @@ def test_letters_go_past_z() -> None:
 
 
 def test_colours_have_names_and_discords() -> None:
-    from bedwright.planting.colour import apart, discord, tone_of
+    from bedwright.planting.palette.colour import apart, discord, tone_of
 
     assert tone_of("#fafaf6").name == "white"
     assert tone_of("#f6860c").name == "orange"

@@ -1,6 +1,11 @@
 """The annuals Bedwright knows, each figure with its source."""
 
-from bedwright.catalogue.kind import ROW_RISE, ColourForm, Hardiness, Kind
+from bedwright.catalogue.kind import (
+    ROW_RISE,
+    ColourForm,
+    Hardiness,
+    Kind,
+)
 from bedwright.catalogue.load import (
     Catalogue,
     column_shares,
@@ -9,8 +14,12 @@ from bedwright.catalogue.load import (
     parse_catalogue,
     provenance,
 )
-from bedwright.catalogue.own import with_own
-from bedwright.catalogue.tables import CatalogueError
+from bedwright.catalogue.own import (
+    with_own,
+)
+from bedwright.catalogue.tables import (
+    CatalogueError,
+)
 
 __all__ = [
     "ROW_RISE",

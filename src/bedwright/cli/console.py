@@ -21,13 +21,13 @@ from rich.markup import escape as _unmarked
 from rich.progress import BarColumn, Progress, TextColumn
 
 from bedwright.brief import BriefError
+from bedwright.climate import SeasonError
 from bedwright.compiled import on_first_compiling
 from bedwright.geometry import GeometryError
 from bedwright.planting import NothingFitsError
-from bedwright.season import SeasonError
 
 if TYPE_CHECKING:
-    from bedwright.sheets.words import Part
+    from bedwright.report import Part
 
 FAULT, FAILED = 2, 1
 

@@ -9,10 +9,9 @@ import typer
 
 from bedwright.brief import BriefError, Fault
 from bedwright.catalogue import load_catalogue
-from bedwright.checks import unknown_kind
 from bedwright.cli.console import Units, escape, faults, out, part_lines, table
+from bedwright.inputs import own_catalogue, unknown_kind
 from bedwright.planting import COLOUR_WORDS
-from bedwright.rim import own_catalogue
 from bedwright.units import LENGTH, UnitError, parse
 
 
@@ -52,14 +51,21 @@ def kinds(
     units: Units = "metric",
 ) -> None:
     """List the kinds of the catalogue, or show one as a card."""
-    from bedwright import sheets
+    from bedwright.report import (
+        EATING_NOTE,
+        POISON_NOTE,
+        Sieve,
+        kind_card,
+        kind_rows,
+        source_rows,
+    )
 
     with faults(own or Path("kinds")):
         catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
         if sources:
             heads = ["", "named source", "memory", "estimate"]
             table(f"Where the figures of {len(catalogue)} kinds come from", heads,
-                   sheets.source_rows(catalogue))  # fmt: skip
+                   source_rows(catalogue))  # fmt: skip
             return
         if name is not None:
             kind = catalogue.find(name)
@@ -67,7 +73,7 @@ def kinds(
                 accepted = "a kind that bedwright kinds lists"
                 raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
             out.print(f"[bold]{escape(kind.name)}[/bold] ({kind.key})\n")
-            for part in sheets.kind_card(kind, catalogue, units):
+            for part in kind_card(kind, catalogue, units):
                 part_lines(part)
             return
         classes = {"tender": tender, "half_hardy": half_hardy, "hardy": hardy}
@@ -76,7 +82,7 @@ def kinds(
         for word in colour or ():
             if word not in COLOUR_WORDS:
                 raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
-        sieve = sheets.Sieve(
+        sieve = Sieve(
             hardiness=tuple(key for key, asked in classes.items() if asked),
             shade=shade,
             dry=dry,
@@ -88,9 +94,9 @@ def kinds(
         )
         found = [kind for kind in catalogue if sieve.lets_through(kind)]
         heads = ["kind", "key", "class", "height", "sun", "colours"]
-        table(f"{len(found)} of {len(catalogue)} kinds", heads, sheets.kind_rows(found, units),
+        table(f"{len(found)} of {len(catalogue)} kinds", heads, kind_rows(found, units),
                left={1, 5})  # fmt: skip
-        for asked, words in ((pets, sheets.POISON_NOTE), (edible, sheets.EATING_NOTE)):
+        for asked, words in ((pets, POISON_NOTE), (edible, EATING_NOTE)):
             if asked:
                 out.print(f"\n[yellow]{escape(words)}[/yellow]")
 

@@ -13,11 +13,11 @@ from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.cli.console import BriefArgument, LayoutSeed, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
+from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
 from bedwright.geometry import outline_of
+from bedwright.inputs import catalogue_of, gather
 from bedwright.plan import STAGES, Plan, make_plan
-from bedwright.rim import catalogue_of, gather
-from bedwright.season import Weather, make_season
 from bedwright.units import say_area
 
 
@@ -32,7 +32,7 @@ def check(brief: BriefArgument) -> None:
             f" growing year {read.season.year}, weather from {escape(season.basis)}."
         )
         if read.surroundings:
-            from bedwright.sheets import thing_words
+            from bedwright.report import thing_words
 
             outline = outline_of(read.bed)
             for thing in read.surroundings:
@@ -62,7 +62,7 @@ def plan(
 
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
-    from bedwright.sheets import FILES, check_folder, write_sheets
+    from bedwright.export import FILES, check_folder, write_sheets
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
@@ -104,7 +104,7 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
         out.print(f"  cost     {escape(brief.currency)}{cost.cost:,.2f}{more}")
     elif more:
         out.print(f"  cost     not known: {more}")
-    from bedwright.sheets import note_of, plan_letters
+    from bedwright.export import note_of, plan_letters
 
     for words in (*notes, *made.notes, *note_of(plan_letters(made))):
         out.print(f"  note     {escape(words)}")

@@ -11,7 +11,6 @@ import typer
 
 from bedwright.brief import BriefError
 from bedwright.catalogue import Catalogue, Kind
-from bedwright.checks import unknown_kind
 from bedwright.cli.console import (
     BriefArgument,
     LayoutSeed,
@@ -22,9 +21,9 @@ from bedwright.cli.console import (
     table,
 )
 from bedwright.cli.stopping import writing
+from bedwright.inputs import catalogue_of, gather, unknown_kind
 from bedwright.plan import STAGES, make_plan
 from bedwright.planting import make_schemes
-from bedwright.rim import catalogue_of, gather
 
 
 def planting(
@@ -51,9 +50,21 @@ def planting(
         catalogue = catalogue_of(brief)
         asked = [_kind_named(name, catalogue) for name in why or () if name != "all"]
         read, weather = gather(brief, catalogue, date.today())
-        from bedwright import sheets
+        from bedwright.export import (
+            check_folder,
+            letters_note,
+            note_of,
+            write_schemes,
+        )
+        from bedwright.report import (
+            item_rows,
+            proof_words,
+            scheme_measures,
+            why_kind,
+            why_rows,
+        )
 
-        sheets.check_folder(out_folder)
+        check_folder(out_folder)
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
                 read, catalogue=catalogue, weather=weather, seed=seed,
@@ -70,27 +81,27 @@ def planting(
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
         for n, made in zip(numbers, plans, strict=True):
             heads = ["", "", "plants, spares", "drifts", "high", "apart"]
-            table(f"Scheme {n}", heads, sheets.item_rows(made.planting, read.units))
-            for words in (sheets.proof_words(made.planting), *made.planting.notes):
+            table(f"Scheme {n}", heads, item_rows(made.planting, read.units))
+            for words in (proof_words(made.planting), *made.planting.notes):
                 if words:
                     out.print(f"  {escape(words)}")
             out.print()
             if "all" in (why or ()):
                 out.print("[bold]Why, drift by drift[/bold]")
-                for letter, spot, words in sheets.why_rows(made.planting, read.units):
+                for letter, spot, words in why_rows(made.planting, read.units):
                     out.print(f"  {letter:<2} at {escape(spot)}: {escape(words)}")
                 out.print()
             for kind in asked:
-                for words in sheets.why_kind(made.planting, kind.key, kind.name, read.units):
+                for words in why_kind(made.planting, kind.key, kind.name, read.units):
                     out.print(f"  {escape(words)}")
         if len(plans) > 1:
-            measures = [sheets.scheme_measures(made) for made in plans]
+            measures = [scheme_measures(made) for made in plans]
             rows = [[name, *(m[name] for m in measures)] for name in measures[0]]
             table("Side by side", ["", *(f"scheme {n}" for n in numbers)], rows)
             out.print("  The one to plan with: wishes.variant in the brief.\n")
         with progress_bar(2 * len(plans)) as step, writing(out_folder):
-            sheets.write_schemes(plans, out_folder, step)
-        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+            write_schemes(plans, out_folder, step)
+        for words in note_of(letters_note(read, weather.site.label)):
             out.print(f"  note     {escape(words)}")
         out.print(f"Drawn in {escape(str(out_folder))}/.")
 

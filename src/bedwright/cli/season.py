@@ -11,8 +11,9 @@ import typer
 from bedwright.brief import BriefError, Fault
 from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
-from bedwright.rim import gather_season
-from bedwright.season import RISKS, Outlook, make_season, outlook_of
+from bedwright.climate import make_season
+from bedwright.growth import RISKS, Outlook, outlook_of
+from bedwright.inputs import gather_season
 from bedwright.units import System
 
 
@@ -64,7 +65,7 @@ def season(
             }
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
-        from bedwright.sheets import SEASON_FILES, check_folder, write_season
+        from bedwright.export import SEASON_FILES, check_folder, write_season
 
         check_folder(out_folder)
         made = make_season(weather, read.season.year, read.place.frost, seed)
@@ -93,32 +94,42 @@ def _stated(option: str, pairs: list[str]) -> dict[str, str]:
 
 def _print_season(outlook: Outlook, units: System) -> None:
     """The outlook as tables."""
-    from bedwright import sheets
+    from bedwright.report import (
+        certainty_words,
+        fitted_row,
+        freeze_table,
+        heading,
+        legend,
+        length_words,
+        month_table,
+        safe_table,
+        short_day,
+    )
 
     risks = [f"{risk:.0%}" for risk in RISKS]
-    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {sheets.heading(outlook)}")
+    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {heading(outlook)}")
     out.print(f"  weather from {escape(outlook.season.basis)}")
     for words in outlook.season.notes:
         out.print(f"  note: {escape(words)}")
-    out.print(f"  {sheets.certainty_words(outlook)}\n")
-    freezes = [*sheets.freeze_table(outlook, units), sheets.fitted_row(outlook, units)]
+    out.print(f"  {certainty_words(outlook)}\n")
+    freezes = [*freeze_table(outlook, units), fitted_row(outlook, units)]
     table(
         "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one",
         ["at or below", *risks, *risks],
         freezes,
     )
-    out.print(f"  {sheets.length_words(outlook)}")
-    workable = sheets.short_day(outlook.season, outlook.workable)
+    out.print(f"  {length_words(outlook)}")
+    workable = short_day(outlook.season, outlook.workable)
     out.print(f"  Ground can be worked from about {workable}.\n")
     table(
         "Young plants outdoors from, at the odds given of a night that loses them",
         ["", "the night", *risks],
-        sheets.safe_table(outlook, units),
+        safe_table(outlook, units),
     )
     out.print("  * the soil decides, not the frost. Kinds differ; a plan goes by each one's own.\n")
     table(
         "Month by month",
         ["", "night", "day", "soil", "rain", "dry-wet", "heat", "day h:min"],
-        sheets.month_table(outlook, units),
+        month_table(outlook, units),
     )
-    out.print(f"  {sheets.legend(units)}")
+    out.print(f"  {legend(units)}")

@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
+from bedwright.climate import DAYS, FORTNIGHTS, Season, leaf_days, sunshine_share
 from bedwright.geometry import Outline, cells_in
 from bedwright.light.obstacles import Body, Crown, Foliage, Solid, Taper, bodies_of
 from bedwright.light.sun import sun_position
-from bedwright.season import DAYS, FORTNIGHTS, Season, leaf_days, sunshine_share
 
 if TYPE_CHECKING:
     from bedwright.light.kernel import Shading
@@ -82,7 +82,7 @@ def sun_hours(
     ``leaf``: indices between which deciduous trees are in leaf whose dates are not stated;
     ``horizon``: heights of the skyline, degrees, at bearings (see ``skyline_deg``).
     """
-    from bedwright.light.kernel import sunlight  # numba takes a second to import
+    from bedwright.light.kernel import sunlight
 
     step = max(0.1, float(np.sqrt(outline.area_m2 / MOST_CELLS)))
     cells = cells_in(outline.polygon, step)

@@ -1,10 +1,13 @@
 """Which plants, how many, and the place of every one."""
 
-from bedwright.planting.candidates import Candidate, sun_fit
-from bedwright.planting.colour import COLOUR_WORDS, tone_of
-from bedwright.planting.layout import Item, Planting, make_planting, make_schemes
-from bedwright.planting.palette import NothingFitsError
-from bedwright.planting.places import Drift
+from bedwright.planting.layout import (
+    Item,
+    Planting,
+    make_planting,
+    make_schemes,
+)
+from bedwright.planting.palette import COLOUR_WORDS, Candidate, NothingFitsError, sun_fit, tone_of
+from bedwright.planting.place import Drift
 
 __all__ = [
     "COLOUR_WORDS",

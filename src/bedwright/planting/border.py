@@ -10,13 +10,9 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from bedwright.light import cells_of
-from bedwright.planting.arrangement import Given
-from bedwright.planting.candidates import Candidate
-from bedwright.planting.gaps import Gaps, fill_gaps
-from bedwright.planting.objective import local_parts, sites_of
-from bedwright.planting.palette import NothingFitsError
-from bedwright.planting.places import Drift
-from bedwright.planting.view import depths
+from bedwright.planting.arrange import Given, local_parts, sites_of
+from bedwright.planting.palette import Candidate, NothingFitsError
+from bedwright.planting.place import Drift, Gaps, depths, fill_gaps
 from bedwright.units import say_length
 
 W_NARROW = 2.0

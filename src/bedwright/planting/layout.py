@@ -14,8 +14,9 @@ from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
 from bedwright.dates import day_month_year
 from bedwright.geometry import TENTH_MM, Outline, polygonal
+from bedwright.growth import Course
 from bedwright.light import Light
-from bedwright.planting.arrangement import (
+from bedwright.planting.arrange import (
     Arranged,
     Given,
     arrange,
@@ -25,14 +26,18 @@ from bedwright.planting.arrangement import (
     with_room,
 )
 from bedwright.planting.border import plant_gaps
-from bedwright.planting.bound import lower_bound
-from bedwright.planting.candidates import Candidate, Purse
-from bedwright.planting.drifts import cut_drifts
-from bedwright.planting.gaps import Gaps
-from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
-from bedwright.planting.places import Drift, Part, place_all
-from bedwright.planting.view import deepest, front_ribbon, viewers
-from bedwright.season import Course
+from bedwright.planting.palette import Candidate, NothingFitsError, Palette, Purse, choose_palette
+from bedwright.planting.place import (
+    Drift,
+    Gaps,
+    Part,
+    cut_drifts,
+    deepest,
+    front_ribbon,
+    place_all,
+    viewers,
+)
+from bedwright.planting.proof import lower_bound
 
 ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
 """Tallest plant as a share of the way from edge to middle (half the width of an island bed) or of a
@@ -153,7 +158,7 @@ def _planted(
 ) -> Planting:
     """One scheme of the bed.  Kinds of the palette for which the arrangement finds no drift are
     ``homeless``: once, others are chosen instead."""
-    from bedwright.planting.anneal import cost_of  # numba takes a second to import
+    from bedwright.planting.arrange import cost_of
 
     brief, outline = given.brief, given.outline
     free = outline.free_ground(

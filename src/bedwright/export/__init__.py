@@ -1,0 +1,59 @@
+"""Files: PDF, JSON, CSV, iCalendar, and the folder they go into."""
+
+from bedwright.export.document import (
+    SCHEMA,
+    plan_json,
+    plan_schema,
+)
+from bedwright.export.folder import (
+    MANIFEST,
+    FolderInTheWayError,
+    check_folder,
+)
+from bedwright.export.ground_sheet import (
+    BedGround,
+)
+from bedwright.export.letters import (
+    letters_note,
+    note_of,
+    plan_letters,
+)
+from bedwright.export.season_pdf import (
+    season_json,
+)
+from bedwright.export.write import (
+    FILES,
+    GROUND_FILES,
+    LIGHT_FILES,
+    SEASON_FILES,
+    scheme_files,
+    write_ground,
+    write_light,
+    write_schemes,
+    write_season,
+    write_sheets,
+)
+
+__all__ = [
+    "FILES",
+    "GROUND_FILES",
+    "LIGHT_FILES",
+    "MANIFEST",
+    "SCHEMA",
+    "SEASON_FILES",
+    "BedGround",
+    "FolderInTheWayError",
+    "check_folder",
+    "letters_note",
+    "note_of",
+    "plan_json",
+    "plan_letters",
+    "plan_schema",
+    "scheme_files",
+    "season_json",
+    "write_ground",
+    "write_light",
+    "write_schemes",
+    "write_season",
+    "write_sheets",
+]

@@ -1,0 +1,45 @@
+"""Which item goes in which drift, and why."""
+
+from bedwright.planting.arrange.anneal import (
+    cost_of,
+)
+from bedwright.planting.arrange.arrangement import (
+    Arranged,
+    Given,
+    arrange,
+    parts_of,
+    rearrange,
+    thin_drifts,
+    with_room,
+)
+from bedwright.planting.arrange.energy import (
+    Floats,
+    Ints,
+    Terms,
+    link_table,
+    pairs_of,
+    threes_of,
+)
+from bedwright.planting.arrange.objective import (
+    local_parts,
+    sites_of,
+)
+
+__all__ = [
+    "Arranged",
+    "Floats",
+    "Given",
+    "Ints",
+    "Terms",
+    "arrange",
+    "cost_of",
+    "link_table",
+    "local_parts",
+    "pairs_of",
+    "parts_of",
+    "rearrange",
+    "sites_of",
+    "thin_drifts",
+    "threes_of",
+    "with_room",
+]

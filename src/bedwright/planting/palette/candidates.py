@@ -1,0 +1,222 @@
+"""Colour forms that could be grown: what rules a kind out here, and how well a form suits the spot
+and the wishes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.brief import GroundFound, Wishes
+from bedwright.catalogue import Catalogue, ColourForm, Kind
+from bedwright.growth import Course
+from bedwright.light import Light
+from bedwright.planting.palette.colour import ANCHORS, shows, suits, tone_of
+
+SOIL_CLASS = {
+    "sand": "light",
+    "sandy loam": "light",
+    "loam": "loam",
+    "silt loam": "loam",
+    "clay loam": "heavy",
+    "clay": "heavy",
+}
+TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
+WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
+           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5}  # fmt: skip
+"""Weight of each term of a candidate's score (common practice, no source)."""
+
+FOLIAGE_BLOOM = 0.5
+"""What a foliage plant's steady looks count for beside bloom."""
+
+SUN_SLACK_H = 1.0
+LEAST_SUN_FIT = 0.25
+"""Mean fit over the bed below which a kind is left out; over a drift below which it is kept out."""
+
+SEASON_ODDS = 0.3
+"""Odds of bloom of the readiest kind, above which a fortnight belongs to the season."""
+
+LEAST_WEEKS = 4.0
+"""Weeks of bloom (or of leaf) below which a kind is not worth its place (estimate)."""
+
+EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
+"""Grown heights that part edging, front, middle and back (common practice, no source)."""
+
+TIERS = ("edging", "front", "middle", "back")
+
+
+class Purse(NamedTuple):
+    """What a bed may cost a square metre, and what one kind's seed or plants do: a packet, spread
+    over the kind's share of the bed, or a young plant; None where a price is not known."""
+
+    budget_m2: float
+    packet_m2: float | None
+    plant: float | None
+
+    def of(self, kind: Kind, course: Course) -> float:
+        """Cost of a square metre of a kind, 0 where its price is not known."""
+        if course.method != "bought":
+            return self.packet_m2 or 0.0
+        return (self.plant or 0.0) / kind.form.ground_m2
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A colour form of a kind that could be grown: sun fit by cell, score by terms."""
+
+    kind: Kind
+    colour: ColourForm
+    course: Course
+    sunny: NDArray[np.float64]
+    terms: dict[str, float]
+
+    @property
+    def score(self) -> float:
+        """Weighted sum of the terms."""
+        return sum(WEIGHTS[name] * value for name, value in self.terms.items())
+
+    @property
+    def tier(self) -> str:
+        """Where its height puts it."""
+        return tier_of(self.kind)
+
+
+def tier_of(kind: Kind) -> str:
+    """edging, front, middle or back, by grown height."""
+    height = kind.form.height_m * 100
+    if height <= EDGING_CM and kind.form.spacing_cm <= 30 and kind.form.habit != "climbing":
+        return "edging"
+    return "front" if height <= FRONT_CM else "middle" if height <= MIDDLE_CM else "back"
+
+
+def ruled_out(
+    kind: Kind, course: Course, light: Light, wishes: Wishes, height_limit_m: float
+) -> str | None:
+    """Why a kind cannot be used here, or None."""
+    checks = (
+        (kind.key in wishes.leave_out or kind.family in wishes.leave_out, "left out as wished"),
+        (kind.form.habit == "climbing", "a climber; this bed has nothing to climb"),
+        (
+            kind.form.height_m > height_limit_m,
+            f"too tall: {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits",
+        ),
+        (kind.growth.tending > TENDING[wishes.tending], "more tending than wished"),
+        ("toxic to people" in wishes.avoid and kind.safety.people == "toxic", "toxic to people"),
+        ("toxic to dogs" in wishes.avoid and kind.safety.dogs != "none_known", "may harm dogs"),
+        ("toxic to cats" in wishes.avoid and kind.safety.cats != "none_known", "may harm cats"),
+        ("skin irritants" in wishes.avoid and kind.safety.skin == "irritant", "irritates skin"),
+        ("invasive anywhere" in wishes.avoid and bool(kind.safety.invasive), "invasive somewhere"),
+        (
+            "freely self-sowing" in wishes.avoid and kind.safety.self_sows == "freely",
+            "self-sows freely",
+        ),
+        (
+            kind.is_foliage and course.weeks_out < LEAST_WEEKS,
+            "too short a season left for its leaves",
+        ),
+        (
+            course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
+            f"too little bloom in this season: {course.bloom.weeks:.0f} weeks",
+        ),
+        (
+            sun_fit(kind, course, light).mean() < LEAST_SUN_FIT,
+            _light_reason(kind, course, light),
+        ),
+    )
+    return next((reason for failed, reason in checks if failed), None)
+
+
+def sun_fit(kind: Kind, course: Course, light: Light) -> NDArray[np.float64]:
+    """(cells,) 1 where the sun over its season suits the kind, falling to 0 at an hour off."""
+    hours = light.over(course.window)
+    off = np.maximum(kind.liking.sun_min_h - hours, hours - kind.liking.sun_max_h)
+    return np.asarray(np.clip(1.0 - np.maximum(off, 0.0) / SUN_SLACK_H, 0.0, 1.0))
+
+
+def _light_reason(kind: Kind, course: Course, light: Light) -> str:
+    hours = float(np.median(light.over(course.window)))
+    if hours < kind.liking.sun_min_h:
+        return f"too shady: {hours:.1f} h of sun where it wants {kind.liking.sun_min_h:g}"
+    return f"too sunny: {hours:.1f} h of sun where it bears {kind.liking.sun_max_h:g}"
+
+
+def candidate_of(
+    catalogue: Catalogue,
+    key: str,
+    colour: str | None,
+    courses: dict[str, Course],
+    light: Light,
+    ground: GroundFound,
+    wishes: Wishes,
+) -> Candidate:
+    """A kind in the colour named, or in that which suits best, as a candidate."""
+    kind, anchor = catalogue.kinds[key], anchor_of(catalogue, wishes)
+    forms = [
+        make_candidate(kind, form, courses[key], light, ground, wishes, anchor)
+        for form in kind.colours
+        if colour in (None, form.name)
+    ]
+    return max(forms, key=lambda c: c.score)
+
+
+def anchor_of(catalogue: Catalogue, wishes: Wishes) -> float:
+    """The hue that gives the most to choose from."""
+    tones = [tone_of(c.srgb) for kind in catalogue for c in kind.colours]
+    return max(ANCHORS, key=lambda a: sum(suits(t, wishes.scheme, a) for t in tones))
+
+
+def make_candidate(
+    kind: Kind,
+    colour: ColourForm,
+    course: Course,
+    light: Light,
+    ground: GroundFound,
+    wishes: Wishes,
+    anchor: float,
+    seen: bool = False,
+    purse: Purse | None = None,
+) -> Candidate:
+    """A colour form with its fit and score; ``seen``: in a scheme drawn before; ``purse``: where
+    there is a budget."""
+    sunny = sun_fit(kind, course, light)
+    likes = kind.liking
+    ph = ground.test.ph
+    soil = 0.6 * (SOIL_CLASS[ground.texture] in likes.soils)
+    soil += 0.4 * (ph is None or likes.ph_min - 0.3 <= ph <= likes.ph_max + 0.3)
+    offered = set(kind.uses.uses)
+    uses = len(offered & set(wishes.uses)) / len(wishes.uses) if wishes.uses else 0.5
+    terms = {
+        "light": float(sunny.mean()),
+        "soil": soil,
+        "bloom": FOLIAGE_BLOOM if kind.is_foliage else min(course.bloom.weeks / 16.0, 1.0),
+        "uses": uses,
+        "colour": colourful(colour, wishes, anchor),
+        "asked": float(kind.key in wishes.grow),
+        "again": -float(seen),
+        "shows": shows(colour.srgb),
+        "stays": course.stays,
+        "ease": ease(kind, wishes),
+        "thrift": 0.0 if purse is None else 1.0 / (1.0 + purse.of(kind, course) / purse.budget_m2),
+    }
+    return Candidate(kind, colour, course, sunny, terms)
+
+
+def ease(kind: Kind, wishes: Wishes) -> float:
+    """1 for a kind that wants little tending, or no more than a gardener likes who asks for much,
+    0 for one that wants much."""
+    return 1.0 if wishes.tending == "much" else (3.0 - kind.growth.tending) / 2.0
+
+
+def colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:
+    """How well a colour suits the colours named or the scheme, 0 to 1."""
+    tone = tone_of(form.srgb)
+    if wishes.colours:
+        return float(any(word in form.name or word == tone.name for word in wishes.colours))
+    return suits(tone, wishes.scheme, anchor)
+
+
+def has_colour(kind: Kind, wishes: Wishes, anchor: float) -> bool:
+    """Whether a kind has a colour that is wished."""
+    return any(colourful(form, wishes, anchor) > 0 for form in kind.colours)

@@ -1,0 +1,30 @@
+"""What there is to do: raising, calendar, supplies, cautions."""
+
+from bedwright.work.calendar import (
+    Diary,
+    Task,
+    make_diary,
+)
+from bedwright.work.cautions import (
+    Caution,
+    ground_cautions,
+    make_cautions,
+)
+from bedwright.work.raising import Raising, reckon_raising
+from bedwright.work.supplies import (
+    Supplies,
+    reckon_supplies,
+)
+
+__all__ = [
+    "Caution",
+    "Diary",
+    "Raising",
+    "Supplies",
+    "Task",
+    "ground_cautions",
+    "make_cautions",
+    "make_diary",
+    "reckon_raising",
+    "reckon_supplies",
+]
