@@ -1,4 +1,4 @@
-"""How long the ground work takes to reckon, and how it grows with beds and goods.
+"""How long the ground work takes to reckon, and how it grows with beds and materials.
 
 The filling, a whole number of each pack, is set beside trying every number of every pack; the blend
 beside a general solver of another kind, scipy's SLSQP.
@@ -17,7 +17,7 @@ from scipy.optimize import LinearConstraint, minimize
 
 from bedwright.brief import read_brief
 from bedwright.geometry import outline_of
-from bedwright.ground import packs_of, reckon_ground
+from bedwright.ground import make_ground, packs_of
 from bedwright.ground.blend import Products, Wanted, solve_blend
 from timing import SHORT, best
 
@@ -33,18 +33,18 @@ GOODS = [
 ]
 
 
-def whole_sheet(side_m: float, goods: int) -> float:
-    """Seconds to reckon the soil sheet of a square bed with so many goods."""
+def whole_sheet(side_m: float, materials: int) -> float:
+    """Seconds to reckon the soil sheet of a square bed with so many materials."""
     brief = read_brief(
         {
             "place": {"latitude": 53.3, "longitude": -9.0},
             "bed": {"shape": "rectangle", "length": f"{side_m} m", "width": f"{side_m} m"},
             "ground": {"raise_by": "3 cm", "test": {"phosphorus": "low", "potassium": "low"}},
-            "goods": GOODS[:goods],
+            "materials": GOODS[:materials],
         }
     )
-    outline, (packs, _) = outline_of(brief.bed), packs_of(brief.goods)
-    return best(lambda: reckon_ground(outline, brief, packs, date(2027, 3, 1)), 3)
+    outline, (packs, _) = outline_of(brief.bed), packs_of(brief.materials)
+    return best(lambda: make_ground(outline, brief, packs, date(2027, 3, 1)), 3)
 
 
 def every_number_of_packs(wanted: float, sizes: list[float], prices: list[float]) -> float:
@@ -77,12 +77,12 @@ def blends(count: int) -> tuple[float, float]:
 
 def main() -> None:
     """Print the figures."""
-    print("  bed m²   goods   whole soil sheet, ms")
+    print("  bed m²   materials   whole soil sheet, ms")
     beds = ((1.5, 2), (3.0, 2), (3.0, 8), (8.0, 8), (20.0, 8))
-    for side, goods in beds[: 2 if SHORT else None]:
-        print(f"  {side * side:6.1f} {goods:7} {whole_sheet(side, goods) * 1000:12.1f}")
+    for side, materials in beds[: 2 if SHORT else None]:
+        print(f"  {side * side:6.1f} {materials:7} {whole_sheet(side, materials) * 1000:12.1f}")
     tried = every_number_of_packs(0.1 if SHORT else 0.6, [0.0375, 0.01875, 0.042], [6.0, 4.0, 7.0])
-    print(f"  three goods, 0.6 m³, by trying every number of packs: {tried * 1000:,.0f} ms")
+    print(f"  three materials, 0.6 m³, by trying every number of packs: {tried * 1000:,.0f} ms")
     for count in (3, 8):
         ours, other = blends(count)
         print(f"  a thousand blends of {count}: {ours:.1f} s; by SLSQP {other:.1f} s")

@@ -41,7 +41,7 @@ from timing import SHORT
 
 TODAY = date(2026, 11, 25)
 PLACES = ((53.3, -9.1), (34.7, -82.8), (44.5, -73.2), (47.6, -122.3), (48.8, 2.3), (-37.8, 145.0))
-SCHEMES = ("any", "opposites", "hot", "cool", "pastel", "one hue")
+SCHEMES = ("any", "complementary", "hot", "cool", "pastel", "single colour")
 
 
 def bed_of(rng: np.random.Generator, area_m2: float) -> dict[str, object]:
@@ -86,7 +86,7 @@ class Case:
                 "place": {"latitude": latitude, "longitude": longitude},
                 "season": {"year": 2027},
                 "bed": bed,
-                "wishes": {"scheme": SCHEMES[seed % len(SCHEMES)]},
+                "wishes": {"colour_scheme": SCHEMES[seed % len(SCHEMES)]},
                 "surroundings": [house_beside(bed, latitude)] if shaded else [],
             }
         )

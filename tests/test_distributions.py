@@ -53,7 +53,7 @@ def test_the_source_distribution_carries_them_too(built: Path) -> None:
     with tarfile.open(next(built.glob("*.tar.gz"))) as archive:
         names = {name.partition("/")[2] for name in archive.getnames()}
     assert {"LICENSE", "NOTICE", "README.md", "pyproject.toml", *LICENCES} <= names
-    assert {"tests/outside/data/wordnet_plants.csv", "src/bedwright/export/pack.typ"} <= names
+    assert {"tests/outside/data/wordnet_plants.csv", "src/bedwright/export/sheets.typ"} <= names
 
 
 def test_the_notice_gives_what_each_licence_asks_for() -> None:

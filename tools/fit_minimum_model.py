@@ -346,7 +346,7 @@ def fit_shoulders(folder: Path) -> dict[str, object]:
         winter = np.array([at.spring > WINTER_DAYS for at in stations])[ok]
         rmse = float(np.average(error[ok] ** 2, weights=w[ok]) ** 0.5)
         rough = np.array(
-            [min(at.normals.lie.rough_m, model.MOST_ROUGH_M) / 1000.0 for at in stations]
+            [min(at.normals.terrain.rough_m, model.MOST_ROUGH_M) / 1000.0 for at in stations]
         )
         # The mean departure of a normal law is 0.798 of its standard deviation.
         spread_of = np.polyfit(rough[ok], np.abs(error[ok]) / 0.798, 1, w=w[ok] ** 0.5)

@@ -15,7 +15,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.dates import day_month_year
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
+from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
 from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
@@ -33,8 +33,8 @@ from bedwright.work import (
     Supplies,
     make_cautions,
     make_diary,
-    reckon_raising,
-    reckon_supplies,
+    make_raising,
+    make_supplies,
 )
 
 STAGES = ("season", "light", "ground", "planting", "calendar")
@@ -121,9 +121,9 @@ def make_plan(
 
     def plant(brief: Brief) -> Planted:
         planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_s)
-        raising = reckon_raising(planting, brief.indoors)
+        raising = make_raising(planting, brief.indoors)
         weeks = _weeks_tended(planting)
-        supplies = reckon_supplies(brief, ground, planting, raising, weeks)
+        supplies = make_supplies(brief, ground, planting, raising, weeks)
         return Planted(brief, planting, raising, supplies)
 
     brief, planting, raising, supplies = within_budget(brief, plant)
@@ -164,9 +164,9 @@ class Setting(NamedTuple):
 
     def ground_of(self, brief: Brief) -> Ground:
         """The work on the brief's ground."""
-        packs, _ = packs_of(brief.goods)
+        packs, _ = packs_of(brief.materials)
         day = self.season.day(self.dig)
-        return reckon_ground(self.outline, brief, packs, day, brief.dates.begin)
+        return make_ground(self.outline, brief, packs, day, brief.dates.begin)
 
 
 def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0) -> Setting:
@@ -209,8 +209,8 @@ def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
         and brief.wishes.kinds is None
         and (size := len(best.planting.items)) > least
     ):
-        green = [s.cost for s in best.supplies.lines if s.sort in ("seed", "plants")]
-        each = sum(cost for cost in green if cost is not None) / size
+        plants = [s.cost for s in best.supplies.lines if s.sort in ("seed", "plants")]
+        each = sum(cost for cost in plants if cost is not None) / size
         if each == 0.0:
             break
         fewer = max(size - math.ceil(best.supplies.over_budget / each), least)

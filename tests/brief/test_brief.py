@@ -37,7 +37,7 @@ def test_five_faults_are_all_reported_with_field_value_and_what_is_accepted() ->
         bed={"shape": "rectangle", "length": "4 fot", "width": "2 m"},
         ground={"test": {"ph": 70}},
         season={"frost_risk": "80%"},
-        wishes={"scheme": "hott", "grow": ["cosmoss"]},
+        wishes={"colour_scheme": "hott", "grow": ["cosmoss"]},
     )
     assert (
         set(found)
@@ -45,20 +45,20 @@ def test_five_faults_are_all_reported_with_field_value_and_what_is_accepted() ->
             "bed.length",
             "ground.test.ph",
             "season.frost_risk",
-            "wishes.scheme",
+            "wishes.colour_scheme",
         }
         or len(found) == 5
     )
     assert "given '4 fot'; accepted: a length" in found["bed.length"]
     assert "given 70; accepted: a number from 3 to 10" in found["ground.test.ph"]
     assert "a risk from '1%' to '50%'" in found["season.frost_risk"]
-    assert "did you mean 'hot'?" in found["wishes.scheme"]
+    assert "did you mean 'hot'?" in found["wishes.colour_scheme"]
 
 
 def test_faults_of_the_catalogue_and_the_outline_join_the_others() -> None:
     found = faults(
         wishes={"grow": ["cosmos"], "leave_out": ["pansy", "Solanacea"], "colours": ["teal"]},
-        goods=[{"material": "compst", "pack": "40 lb"}, {"material": "compost", "pack": "40"}],
+        materials=[{"material": "compst", "pack": "40 lb"}, {"material": "compost", "pack": "40"}],
         existing=[{"name": "rose", "at": ["9 m", "0 m"], "spread": "1 m"}],
         surroundings=[
             {"kind": "building", "bearing": "N", "distance": "0.5 m", "width": "3 m",
@@ -69,8 +69,8 @@ def test_faults_of_the_catalogue_and_the_outline_join_the_others() -> None:
     assert "garden_cosmos" in found["wishes.grow[1]"]
     assert "wishes.leave_out[2]" in found
     assert "one of white, cream" in found["wishes.colours[1]"]
-    assert "compost" in found["goods[1].material"]
-    assert "with its unit" in found["goods[2].pack"]
+    assert "compost" in found["materials[1].material"]
+    assert "with its unit" in found["materials[2].pack"]
     assert "a place in the bed" in found["existing[1].at"]
     assert "keeps shed out of the bed" in found["surroundings[1] (shed).distance"]
     assert "a whole number from 1990 to 2200" in found["season.year"]
@@ -121,8 +121,8 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
             "given '2027-07-01'; accepted: not before start",
         ),
         (
-            {"goods": [{"material": "dried blood", "pack": "1 kg", "analysis": "60-50-0"}]},
-            "goods[1].analysis",
+            {"materials": [{"material": "dried blood", "pack": "1 kg", "analysis": "60-50-0"}]},
+            "materials[1].analysis",
             "100 together at most",
         ),
         ({"wishes": {"budget": -3}}, "wishes.budget", "from 0 to 1,000,000"),
@@ -143,13 +143,13 @@ def test_an_unknown_field_is_named_with_the_nearest() -> None:
         ({"ground": {"clear_by": "plough"}}, "ground.clear_by", "'lift', 'hired cutter'"),
         ({"ground": {"scoop": "9 L"}}, "ground.scoop", "5 mL to 5 L"),
         (
-            {"goods": [{"material": "compost", "pack": "40 L", "count": -2}]},
-            "goods[1].count",
+            {"materials": [{"material": "compost", "pack": "40 L", "count": -2}]},
+            "materials[1].count",
             "given -2; .* from 0",
         ),
         (
-            {"goods": [{"material": "urea", "pack": "1 kg", "weighs": "8 oz"}]},
-            "goods[1].weighs",
+            {"materials": [{"material": "urea", "pack": "1 kg", "weighs": "8 oz"}]},
+            "materials[1].weighs",
             "'8 oz/cup'",
         ),
     ],
@@ -365,11 +365,11 @@ def test_faults_about_the_surroundings_name_the_thing(
 def test_faults_of_goods_and_of_tables_within_tables_do_not_hide_one_another() -> None:
     found = faults(
         ground={"texture": "lome", "test": {"ph": 70, "potassium": "95 ppm"}},
-        goods=[{"material": "compost", "pack": "40 L", "count": -2},
+        materials=[{"material": "compost", "pack": "40 L", "count": -2},
                {"material": "urea", "pack": "1 kg", "analysis": "60-50-0"}],
     )  # fmt: skip
     assert set(found) == {"ground.texture", "ground.test.ph", "ground.test.method",
-                          "goods[1].count", "goods[2].analysis"}  # fmt: skip
+                          "materials[1].count", "materials[2].analysis"}  # fmt: skip
 
 
 def test_faults_of_one_thing_are_told_at_once_simple_ones_and_clashes() -> None:
@@ -507,9 +507,9 @@ NINES = "9" * 400
         ({"surroundings": [{"kind": "tree", "bearing": "N", "distance": "9 m", "height": "8 m",
                             "spread": "4 m", "leaf_out": f"{NINES}-{NINES}",
                             "leaf_fall": "10-10"}]}, "surroundings[1].leaf_out"),
-        ({"goods": [{"material": "compost", "pack": f"{NINES} L"}]}, "goods[1].pack"),
-        ({"goods": [{"material": "urea", "pack": "1 kg", "weighs": f"{NINES} g/L"}]},
-         "goods[1].weighs"),
+        ({"materials": [{"material": "compost", "pack": f"{NINES} L"}]}, "materials[1].pack"),
+        ({"materials": [{"material": "urea", "pack": "1 kg", "weighs": f"{NINES} g/L"}]},
+         "materials[1].weighs"),
         ({"title": "x" * 121}, "title"),
         ({"title": "a\u202eb"}, "title"),
         ({"title": "a\ufffeb"}, "title"),
@@ -522,8 +522,8 @@ NINES = "9" * 400
         ({"place": {"latitude": 50, "longitude": 9, "record": {"file": "x" * 400}}},
          "place.record.file"),
         ({"own_kinds": "a\x00b"}, "own_kinds"),
-        ({"goods": [{"material": "com\x00post", "pack": "4 L"}]}, "goods[1].material"),
-        ({"goods": [{"material": "compost", "pack": "4 L\u202e"}]}, "goods[1].pack"),
+        ({"materials": [{"material": "com\x00post", "pack": "4 L"}]}, "materials[1].material"),
+        ({"materials": [{"material": "compost", "pack": "4 L\u202e"}]}, "materials[1].pack"),
         ({"wishes": {"grow": ["a\x00"]}}, "wishes.grow[1]"),
         ({"dates": {"begin": "9999-01-01"}}, "dates.begin"),
         ({"dates": {"show": date(1, 1, 1)}}, "dates.show"),
@@ -621,15 +621,15 @@ def test_a_brief_or_its_own_kinds_where_no_file_can_be(tmp_path: Path) -> None:
     ("field", "tables", "accepted"),
     [
         ("surroundings", [{}] * 101, "at most 100 tables"),
-        ("goods", [{}] * 101, "at most 100 tables"),
+        ("materials", [{}] * 101, "at most 100 tables"),
         ("existing", [{}] * 101, "at most 100 tables"),
         ("changes", [{}] * 51, "at most 50 tables"),
         ("dates.away", {"away": [{}] * 51}, "at most 50 entries, not 51"),
         ("wishes.grow", {"grow": ["x"] * 251}, "at most 250 entries"),
-        ("wishes.uses", {"uses": ["vase"] * 251}, "at most 250 entries"),
+        ("wishes.uses", {"uses": ["cutting"] * 251}, "at most 250 entries"),
         ("wishes.edge_with", {"edge_with": ["x"] * 13}, "at most 12 entries"),
         ("bed.corners", {"shape": "polygon", "corners": [["1 m", "2 m"]] * 101}, "at most 100"),
-        ("bed.stations", {"shape": "offsets", "stations": [["1 m", "2"]] * 201}, "at most 200"),
+        ("bed.offsets", {"shape": "offsets", "offsets": [["1 m", "2"]] * 201}, "at most 200"),
         ("bed.viewed_from", {"shape": "circle", "diameter": "2 m", "viewed_from": ["N"] * 17},
          "at most 16"),
         ("place.horizon", {"latitude": 1, "longitude": 9, "horizon": [["N", 1]] * 73},
@@ -667,7 +667,7 @@ def test_thousands_of_unknown_fields_are_counted(tmp_path: Path) -> None:
 
 def test_many_faults_are_cut_short() -> None:
     with pytest.raises(BriefError) as caught:
-        brief_of(goods=[{"material": f"stuff {n}", "pack": "four"} for n in range(90)],
+        brief_of(materials=[{"material": f"stuff {n}", "pack": "four"} for n in range(90)],
                  existing=[{"name": n} for n in range(9)])  # fmt: skip
     listed = caught.value.faults
     assert len(listed) < 40
@@ -689,7 +689,7 @@ frost_risk = "80%"
 [bed]
 shape = "offsets"
 slope = "300%"
-stations = [["0 m", "1 m"], ["1 m", "2 m"], ["2 m", "3"]]
+offsets = [["0 m", "1 m"], ["1 m", "2 m"], ["2 m", "3"]]
 viewed_from = ["S", "sideways"]
 [[surroundings]]
 kind = "tree"
@@ -705,16 +705,16 @@ texture = "lome"
 [ground.test]
 ph = nan
 buffer_ph = 6.6
-[[goods]]
+[[materials]]
 material = "compst"
 pack = 40
-[[goods]]
+[[materials]]
 material = "urea"
 pack = "1 kg"
 count = inf
 analysis = "60-50-0"
 [wishes]
-scheme = "hott"
+colour_scheme = "hott"
 grow = ["marigold"]
 edge_with = ["sweet_alyssum: teal"]
 colours = ["mauvish"]
@@ -752,10 +752,11 @@ def test_forty_faults_over_all_tables_come_in_one_go(tmp_path: Path) -> None:
     assert found == {
         "title", "unitz", "paper", "place.town", "place.altitude", "place.record.unit",
         "place.record.file", "place.horizon[2]", "season.frost_risk", "bed.slope", "bed.aspect",
-        "bed.stations[3][2]", "bed.viewed_from[2]", "surroundings[1].height",
+        "bed.offsets[3][2]", "bed.viewed_from[2]", "surroundings[1].height",
         "surroundings[2].bearing", "surroundings[2].length", "ground.texture", "ground.test.ph",
-        "ground.test.buffer_method", "goods[1].material", "goods[1].pack", "goods[2].count",
-        "goods[2].analysis", "wishes.scheme", "wishes.grow[1]", "wishes.edge_with[1]",
+        "ground.test.buffer_method", "materials[1].material", "materials[1].pack",
+        "materials[2].count", "materials[2].analysis", "wishes.colour_scheme",
+        "wishes.grow[1]", "wishes.edge_with[1]",
         "wishes.colours[1]", "existing[1].name", "existing[2].at[2]", "existing[3].spread_now",
         "changes[1].size", "changes[1].grow", "dates.begin", "dates.show", "dates.away[1].end",
         "dates.away[2].start", "dates.away[2].end", "indoors.block", "indoors.warmth",
@@ -803,16 +804,16 @@ def test_a_record_that_ends_before_it_begins() -> None:
 
 
 def test_a_station_without_unit_is_named_as_such() -> None:
-    bed = {"shape": "offsets", "stations": [["0 m", "1 m"], ["1 m", "0.5 m", "2"], ["2 m"]]}
+    bed = {"shape": "offsets", "offsets": [["0 m", "1 m"], ["1 m", "0.5 m", "2"], ["2 m"]]}
     found = faults(bed=bed)
-    assert list(found) == ["bed.stations[2][3]", "bed.stations[3]"]
-    assert "a length with its unit" in found["bed.stations[2][3]"]
-    assert "at least 2 entries" in found["bed.stations[3]"]
+    assert list(found) == ["bed.offsets[2][3]", "bed.offsets[3]"]
+    assert "a length with its unit" in found["bed.offsets[2][3]"]
+    assert "at least 2 entries" in found["bed.offsets[3]"]
 
 
 @pytest.mark.parametrize("name", ["lime", "manure", "fertiliser", "bone meal", "5-10-10", "-"])
 def test_a_name_that_means_several_materials_or_none_is_not(name: str) -> None:
-    assert "goods[1].material" in faults(goods=[{"material": name, "pack": "20 kg"}])
+    assert "materials[1].material" in faults(materials=[{"material": name, "pack": "20 kg"}])
 
 
 def test_a_year_gone_by_is_noted(tmp_path: Path) -> None:

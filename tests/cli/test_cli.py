@@ -189,7 +189,7 @@ def test_open_asks_the_browser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr("webbrowser.open", opened.append)
     out = tmp_path / "out"
     runner.invoke(app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--open"])
-    assert opened == [(out / "pack.pdf").resolve().as_uri()]
+    assert opened == [(out / "sheets.pdf").resolve().as_uri()]
 
 
 PAUSED = """
@@ -206,8 +206,8 @@ app(sys.argv[1:])
 PAUSES = {
     "amid the planning": ("import bedwright.plan as module; original = module.make_season",
                           "make_season"),
-    "amid the writing": ("import bedwright.export.write as module; original = module.pack_pdf",
-                         "pack_pdf"),
+    "amid the writing": ("import bedwright.export.write as module; original = module.sheets_pdf",
+                         "sheets_pdf"),
     "before the exchange": ("import bedwright.export.folder as module; original = module._exchange",
                             "_exchange"),
 }  # fmt: skip

@@ -34,7 +34,7 @@ def test_blends_that_fall_short_say_of_what_and_by_how_much(tmp_path: Path) -> N
     brief.write_text(
         '[place]\nlatitude = 53.3\nlongitude = -9.0\n[bed]\nshape = "circle"\ndiameter = "3 m"\n'
         '[ground.test]\nphosphorus = "low"\npotassium = "low"\n'
-        '[[goods]]\nmaterial = "urea"\npack = "1 kg"\nprice = 5\n'
+        '[[materials]]\nmaterial = "urea"\npack = "1 kg"\nprice = 5\n'
     )
     result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
     assert result.exit_code == 0
@@ -60,7 +60,7 @@ def test_a_year_in_hand_is_used_for_a_cover(tmp_path: Path) -> None:
         "[place]\nlatitude = 53.3\nlongitude = -9.0\n[season]\nyear = 2028\n"
         "[dates]\nbegin = 2027-01-10\n"
         '[bed]\nshape = "circle"\ndiameter = "3 m"\n'
-        '[[goods]]\nmaterial = "compost"\npack = "50 L"\nprice = 5\n'
+        '[[materials]]\nmaterial = "compost"\npack = "50 L"\nprice = 5\n'
     )
     result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
     assert result.exit_code == 0, result.output

@@ -37,7 +37,7 @@ def test_every_kind_is_listed(catalogue: Catalogue) -> None:
         (["--half-hardy"], lambda k: k.hardiness == "half_hardy"),
         (["--shade"], lambda k: k.liking.sun_min_h < 4),
         (["--dry"], lambda k: k.liking.moisture == "dry"),
-        (["--vase", "--drying"], lambda k: {"vase", "drying"} <= set(k.uses.uses)),
+        (["--cutting", "--drying"], lambda k: {"cutting", "drying"} <= set(k.uses.uses)),
         (["--height", "1 ft"], lambda k: k.form.height_m <= 0.3048),
         (["--edible"], lambda k: k.uses.edible != "no"),
         (["--pets"], lambda k: k.safety.dogs == k.safety.cats == "none_known"),

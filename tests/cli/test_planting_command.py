@@ -31,16 +31,16 @@ def run(folder: Path, *words: str, brief: str = BRIEF, code: int = 0) -> str:
 
 
 def test_schemes_are_drawn_compared_and_proven(tmp_path: Path) -> None:
-    output = run(tmp_path, "--schemes", "2")
+    output = run(tmp_path, "--variants", "2")
     drawn = {path.name for path in (tmp_path / "drawn").glob("[!.]*")}
-    assert drawn == {"scheme-1.svg", "scheme-1.png", "scheme-2.svg", "scheme-2.png"}
+    assert drawn == {"variant-1.svg", "variant-1.png", "variant-2.svg", "variant-2.png"}
     assert output.count("better") >= 2
-    for words in ("Scheme 1", "Scheme 2", "Side by side", "in bloom, mean", "wishes.variant"):
+    for words in ("Variant 1", "Variant 2", "Side by side", "in bloom, mean", "wishes.variant"):
         assert words in output
     again = run(tmp_path, "--seconds", "0")
     assert {path.name for path in (tmp_path / "drawn").glob("[!.]*")} == {
-        "scheme-1.svg",
-        "scheme-1.png",
+        "variant-1.svg",
+        "variant-1.png",
     }
     assert "proven" not in again
 

@@ -19,9 +19,9 @@ from bedwright.draw.stakes import stake_plan
 from bedwright.draw.svg import Canvas
 from bedwright.export import BedGround
 from bedwright.export.ground_sheet import ground_pdf
-from bedwright.export.pack import pack_pdf
 from bedwright.export.press import Drawings, add_drawing
 from bedwright.export.season_pdf import season_pdf
+from bedwright.export.sheets import sheets_pdf
 from bedwright.growth import outlook_of
 from bedwright.plan import Plan
 from bedwright.work.cautions import ground_cautions
@@ -91,7 +91,7 @@ def test_the_planting_plan_in_words_names_every_item(example: Plan) -> None:
 def test_pages_carry_title_language_and_author(oval: Plan) -> None:
     outlook = outlook_of(oval.season)
     for raw, title in (
-        (pack_pdf(oval), oval.brief.title),
+        (sheets_pdf(oval), oval.brief.title),
         (ground_pdf(ground_of(oval)), oval.brief.title),
         (season_pdf(outlook, "us"), oval.season.site.label),
     ):
@@ -104,7 +104,7 @@ def test_pages_carry_title_language_and_author(oval: Plan) -> None:
 
 
 def test_every_figure_of_the_pages_has_its_words(oval: Plan) -> None:
-    pack = figures(pack_pdf(oval))
+    pack = figures(sheets_pdf(oval))
     drawn = [*canvases(oval)]
     for canvas in (drawn[1], drawn[2], *drawn[7:]):
         drawings: Drawings = {}

@@ -13,7 +13,7 @@ import pytest
 from bedwright.export import MANIFEST, FolderInTheWayError, check_folder, folder
 from bedwright.export.folder import fill_folder
 
-FIRST = [("plan.json", b"1"), ("pack.pdf", b"one")]
+FIRST = [("plan.json", b"1"), ("sheets.pdf", b"one")]
 SECOND = [("plan.json", b"2"), ("ground.pdf", b"two")]
 
 
@@ -35,7 +35,7 @@ def out(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, tmp_pat
 
 
 def test_an_earlier_output_is_replaced_whole(out: Path) -> None:
-    assert fill_folder(out, FIRST) == [out / "plan.json", out / "pack.pdf"]
+    assert fill_folder(out, FIRST) == [out / "plan.json", out / "sheets.pdf"]
     assert held(out) == dict(FIRST)
     fill_folder(out, SECOND)
     assert held(out) == dict(SECOND)
@@ -48,7 +48,7 @@ def test_an_empty_folder_is_filled(out: Path) -> None:
     assert held(out) == dict(FIRST)
 
 
-@pytest.mark.parametrize("name", ["plan.json", "pack.pdf", "letters.txt", ".hidden", MANIFEST])
+@pytest.mark.parametrize("name", ["plan.json", "sheets.pdf", "letters.txt", ".hidden", MANIFEST])
 def test_files_of_the_users_own_stay_whatever_their_names(out: Path, name: str) -> None:
     out.mkdir()
     (out / name).write_text("mine")
@@ -59,10 +59,10 @@ def test_files_of_the_users_own_stay_whatever_their_names(out: Path, name: str) 
     assert names(out.parent) == ["out"]
 
 
-@pytest.mark.parametrize("name", ["pack.pdf", "photographs"])
+@pytest.mark.parametrize("name", ["sheets.pdf", "photographs"])
 def test_a_folder_of_the_users_within_an_output_stays(out: Path, name: str) -> None:
     fill_folder(out, FIRST)
-    (out / "pack.pdf").unlink()
+    (out / "sheets.pdf").unlink()
     (out / name).mkdir()
     (out / name / "mine.txt").write_text("mine")
     with pytest.raises(FolderInTheWayError, match=name):
@@ -108,7 +108,7 @@ def test_what_a_desktop_puts_into_every_folder_does_not_matter(out: Path) -> Non
 
 def test_sheets_taken_away_do_not_matter(out: Path) -> None:
     fill_folder(out, FIRST)
-    (out / "pack.pdf").unlink()
+    (out / "sheets.pdf").unlink()
     fill_folder(out, SECOND)
     assert held(out) == dict(SECOND)
 

@@ -10,8 +10,8 @@ from pypdf import PdfReader
 from typer.testing import CliRunner
 
 from bedwright.cli import app
-from bedwright.export.pack import pack_pdf
 from bedwright.export.press import boxed
+from bedwright.export.sheets import sheets_pdf
 from bedwright.plan import Plan
 
 BRIEF = """
@@ -37,7 +37,7 @@ def test_the_cover_says_which_letters_are_boxes(oval: Plan) -> None:
     brief = oval.brief.model_copy(update={"title": "庭 of 2027"})
     text = {}
     for plan in (oval, replace(oval, brief=brief)):
-        cover = PdfReader(io.BytesIO(pack_pdf(plan))).pages[0].extract_text()
+        cover = PdfReader(io.BytesIO(sheets_pdf(plan))).pages[0].extract_text()
         text[plan.brief.title] = " ".join(cover.split())
     assert "print as boxes" in text["庭 of 2027"]
     assert "print as boxes" not in text[oval.brief.title]

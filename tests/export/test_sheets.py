@@ -23,8 +23,8 @@ from bedwright.draw.picture import bed_picture, season_moments
 from bedwright.draw.season_chart import frost_chart, season_chart
 from bedwright.export import FILES, plan_json, plan_schema, write_sheets
 from bedwright.export.ics import calendar_ics
-from bedwright.export.pack import amount_words, pack_pdf
 from bedwright.export.press import to_png
+from bedwright.export.sheets import amount_words, sheets_pdf
 from bedwright.export.tables import plants_csv, supplies_csv
 from bedwright.growth import outlook_of
 from bedwright.plan import Plan
@@ -55,7 +55,7 @@ def test_the_published_schema_is_current() -> None:
 
 def test_json_and_pdf_are_the_same_bytes_each_time(example: Plan) -> None:
     assert plan_json(example) == plan_json(example)
-    assert pack_pdf(example) == pack_pdf(example)
+    assert sheets_pdf(example) == sheets_pdf(example)
 
 
 def test_the_drawing_is_to_scale(example: Plan) -> None:
@@ -108,7 +108,7 @@ def test_every_text_stays_on_its_sheet(example: Plan) -> None:
 
 
 def test_the_pack_holds_its_sheets_and_figures(example: Plan) -> None:
-    reader = PdfReader(io.BytesIO(pack_pdf(example)))
+    reader = PdfReader(io.BytesIO(sheets_pdf(example)))
     text = " ".join(page.extract_text() for page in reader.pages)
     for heading in ("Planting plan", "The plants", "Through the season", "Place and season",
                     "Soil sheet", "Raising sheet", "Calendar", "Supplies", "Cautions"):  # fmt: skip

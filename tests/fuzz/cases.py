@@ -144,7 +144,7 @@ def output(seed: int, folder: Path) -> None:
     target = folder / str(rng.choice(names))
     mine: dict[Path, bytes] = {}
     for n in range(int(rng.integers(0, 5))):
-        names = ["plan.json", "pack.pdf", MANIFEST, f".{target.name}-new-{n}/plan.json",
+        names = ["plan.json", "sheets.pdf", MANIFEST, f".{target.name}-new-{n}/plan.json",
                  f".{target.name}-old/a", f"{target.name}/plan.json", f"{target.name}/x/y",
                  "letters.txt", f".{target.name}-new-{n}/note"]  # fmt: skip
         path = folder / str(rng.choice(names))

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from bedwright.brief import Goods, GroundFound, Si, SoilTest
+from bedwright.brief import GroundFound, Si, SoilTest, Stock
 from bedwright.ground import Dose, PhDose, Refill, materials, packs_of
 from bedwright.ground.blend import EXCESS_G_M2, NEAR_ENOUGH
 from bedwright.ground.clear import SOIL_KG_M3
@@ -42,16 +42,16 @@ class Case:
         return [pack for pack in self.packs if pack.material.sort == sort]
 
 
-def goods_of(rng: np.random.Generator, sort: str, most: int) -> list[Goods]:
-    """Up to so many goods of a sort: at hand in whole packs or parts, to be bought, or both."""
-    goods = []
+def goods_of(rng: np.random.Generator, sort: str, most: int) -> list[Stock]:
+    """Up to so many materials of a sort: at hand in whole packs or parts, to be bought, or both."""
+    materials = []
     names = OF_SORT[sort]
     for name in rng.choice(names, min(int(rng.integers(0, most + 1)), len(names)), replace=False):
         price = None if rng.random() < 0.3 else round(float(rng.uniform(1, 40)), 2)
         count = float(rng.choice([0, 0, 0, 0.4, 1, 1.5, 6]))
         pack = str(rng.choice(SIZES[sort == "bulk"]))
-        goods.append(Goods(material=str(name), pack=pack, count=count, price=price))
-    return goods
+        materials.append(Stock(material=str(name), pack=pack, count=count, price=price))
+    return materials
 
 
 def case_of(seed: int) -> Case:
@@ -271,10 +271,13 @@ def refilled(case: Case) -> Refill:
     return refill(case.area, case.ground, None, case.packs)
 
 
-def packs_from(*goods: tuple[str, str, float, float | None]) -> list[Pack]:
+def packs_from(*materials: tuple[str, str, float, float | None]) -> list[Pack]:
     """Material, pack, how many at hand, price."""
     packs, faults = packs_of(
-        [Goods(material=m, pack=pack, count=count, price=price) for m, pack, count, price in goods]
+        [
+            Stock(material=m, pack=pack, count=count, price=price)
+            for m, pack, count, price in materials
+        ]
     )
     assert faults == []
     return packs

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from bedwright.planting.arrange.anneal import anneal
-from bedwright.planting.arrange.energy import Terms, pairs_of, threes_of
+from bedwright.planting.arrange.energy import Terms, pairs_of, triples_of
 from bedwright.planting.proof import prices
 from bedwright.planting.proof.bound import BRANCHED, CLOSED, lower_bound
 from bedwright.planting.proof.flow import Programme, agreement, beside, flow_form
@@ -23,17 +23,17 @@ def least_of_all(terms: Terms) -> float:
 
 
 def tight_form(terms: Terms) -> Programme:
-    """The programme whose dual the prices are: shares of threes as well, and the lack of bloom
+    """The programme whose dual the prices are: shares of triples as well, and the lack of bloom
     reckoned for each item of a drift apart."""
     form = Programme()
     share, both = agreement(form, terms)
     items = len(terms.height)
     number = {(int(d), int(e)): k for k, (d, e) in enumerate(pairs_of(terms)[0])}
-    threes = threes_of(terms)
-    three = form.columns(np.zeros((len(threes), items, items, items)))
+    triples = triples_of(terms)
+    three = form.columns(np.zeros((len(triples), items, items, items)))
     agree = np.append(np.ones(items), -1.0)
     for axis, one, other in ((3, 0, 1), (2, 0, 2), (1, 1, 2)):
-        two = np.array([number[int(t[one]), int(t[other])] for t in threes])
+        two = np.array([number[int(t[one]), int(t[other])] for t in triples])
         form.rows(beside(np.moveaxis(three, axis, 3), both[two]), agree, 0.0, 0.0)
     for d, item in product(range(len(share)), range(items)):
         for t, want in enumerate(terms.want):

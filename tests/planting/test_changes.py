@@ -13,7 +13,7 @@ from bedwright.climate import Season
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.growth import Course
 from bedwright.light import Light, bodies_of, sun_hours
-from bedwright.planting import Drift, Planting, make_planting, make_schemes
+from bedwright.planting import Drift, Planting, make_planting, make_variants
 from conftest import brief_of
 
 BED = {"shape": "ellipse", "length": "5 m", "width": "3 m"}
@@ -196,7 +196,7 @@ def test_schemes_differ_and_the_variant_chooses_among_them(
     bed: Bed, ground: tuple[Outline, Light]
 ) -> None:
     catalogue, courses, outline, light = bed.known
-    three = make_schemes(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3)
+    three = make_variants(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3)
     forms = [{i.label for i in made.items} for made in three]
     for a, b in ((0, 1), (0, 2), (1, 2)):
         assert len(forms[a] & forms[b]) <= 0.4 * len(forms[a])

@@ -16,11 +16,11 @@ from bedwright.growth import Course
 from bedwright.light import Light, sun_hours
 from bedwright.plan import Plan
 from bedwright.planting.arrange.anneal import cost_of
-from bedwright.planting.arrange.exchange import RIVALS, W_WORTH, exchanged, rivals_of
+from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, rivals_of
 from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
 from bedwright.planting.palette.candidates import Candidate, candidate_of, ruled_out
 from bedwright.planting.palette.programme import solve
-from bedwright.planting.palette.worth import Worth
+from bedwright.planting.palette.value import PaletteValue
 from conftest import brief_of
 
 
@@ -58,20 +58,20 @@ def test_the_programme_finds_the_palette_of_most_worth(
     for tier in ("front", "middle"):
         own = [c for c in offered if c.tier == tier]
         some += [own[k] for k in rng.permutation(len(own))[:8]]
-    worth = Worth(some, [], wishes, halves, 4)
+    value = PaletteValue(some, [], wishes, halves, 4)
     pairs = [list(combinations(range(start, start + 8), 2)) for start in (0, 8)]
-    most = max(worth.of([*a, *b]) for a, b in product(*pairs) if worth.allows([*a, *b]))
+    most = max(value.of([*a, *b]) for a, b in product(*pairs) if value.allows([*a, *b]))
     chosen = solve(some, wishes, {"front": 2, "middle": 2}, halves)
     numbers = [next(k for k, c in enumerate(some) if c is one) for one in chosen]
-    assert worth.allows(numbers)
+    assert value.allows(numbers)
     # HiGHS may stop within 0.2% of the best.
-    assert most * 0.998 <= worth.of(numbers) <= most + 1e-9
+    assert most * 0.998 <= value.of(numbers) <= most + 1e-9
 
 
 def test_what_is_fixed_counts_in_a_palette(offered: list[Candidate]) -> None:
     wishes = brief_of().wishes
-    alone = Worth(offered, [], wishes, [], 3)
-    beside = Worth(offered[1:], offered[:1], wishes, [], 3)
+    alone = PaletteValue(offered, [], wishes, [], 3)
+    beside = PaletteValue(offered[1:], offered[:1], wishes, [], 3)
     assert beside.of([0, 1]) == pytest.approx(alone.of([1, 2, 0]))
     family = offered[0].kind.family
     kin = [k for k, c in enumerate(offered) if c.kind.family == family]
@@ -90,8 +90,8 @@ def exchange(
     sites = sites_of(plan.outline, plan.light, [drift.polygon for drift in body])
     offered = fitting(plan.brief, catalogue, plan.courses, plan.light)
     rivals = rivals_of(every, items, offered)
-    worth = Worth([*items, *rivals], [], Wishes(), [], len(items))
-    after = exchanged(items, rivals, owners, sites, worth, held, frozenset(), 3)
+    value = PaletteValue([*items, *rivals], [], Wishes(), [], len(items))
+    after = exchanged(items, rivals, owners, sites, value, held, frozenset(), 3)
 
     def cost(some: list[Candidate]) -> float:
         # Of all the pool, so that one season is wanted of both.
@@ -101,7 +101,7 @@ def exchange(
         unused = np.zeros(len(pool))
         unused[at] = terms.unused[at]
         arranged = cost_of(terms._replace(unused=unused), np.array(at)[owners])
-        return arranged - W_WORTH * worth.of(at)
+        return arranged - W_PALETTE * value.of(at)
 
     return items, after, cost(items), cost(after)
 

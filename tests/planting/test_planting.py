@@ -217,8 +217,8 @@ def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galwa
 
 
 @pytest.mark.parametrize(
-    "scheme",
-    ["hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"],
+    "colour_scheme",
+    ["hot", "cool", "pastel", "white", "single colour", "analogous", "complementary", "triadic"],
 )
 def test_schemes_keep_their_colours(
     scheme: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
@@ -226,7 +226,7 @@ def test_schemes_keep_their_colours(
     from bedwright.planting import tone_of
     from bedwright.planting.palette.colour import apart
 
-    planting = planting_of(brief_of(wishes={"scheme": scheme}), catalogue, courses, galway)
+    planting = planting_of(brief_of(wishes={"colour_scheme": scheme}), catalogue, courses, galway)
     tones = [tone_of(i.candidate.colour.srgb) for i in planting.items]
     loud = [t for t in tones if not t.neutral and t.name != "cream"]
     if scheme == "white":
@@ -235,9 +235,9 @@ def test_schemes_keep_their_colours(
         assert all(8 <= t.hue <= 115 for t in loud)
     if scheme == "cool":
         assert all(215 <= t.hue <= 350 for t in loud)
-    if scheme == "neighbours":
+    if scheme == "analogous":
         assert all(apart(a.hue, b.hue) <= 110 for a in loud for b in loud)
-    if scheme == "thirds":
+    if scheme == "triadic":
         turned = [t.hue * 3 % 360 for t in loud]
         assert all(apart(a, b) <= 6 * 25 for a in turned for b in turned)
     if scheme == "pastel":

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
-from bedwright.work.raising.seeds import odds_enough, seeds_a_station, seeds_needed
+from bedwright.work.raising.seeds import odds_enough, seeds_a_spot, seeds_needed
 from conftest import brief_of, weather_at
 
 
@@ -39,9 +39,9 @@ def test_rates_that_are_none_are_refused(rate: float, assurance: float) -> None:
 
 
 def test_stations() -> None:
-    assert seeds_a_station(0.96) == 1
-    assert seeds_a_station(0.5) == 5
-    assert 1 - 0.6 ** seeds_a_station(0.4) >= 0.95
+    assert seeds_a_spot(0.96) == 1
+    assert seeds_a_spot(0.5) == 5
+    assert 1 - 0.6 ** seeds_a_spot(0.4) >= 0.95
 
 
 def test_every_item_is_raised_once_and_in_order(example: Plan) -> None:

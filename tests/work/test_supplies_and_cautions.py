@@ -19,10 +19,12 @@ def test_costs_add_up_and_what_is_at_hand_costs_nothing(example: Plan) -> None:
 
 def test_the_soil_sheet_and_the_supplies_name_the_same_cost(catalogue: Catalogue) -> None:
     """Nothing but the feed of summer is to be bought: dried blood, beside bone meal at hand."""
-    goods = [{"material": "dried blood", "pack": "500 g", "count": 1, "price": 5.0},
+    materials = [{"material": "dried blood", "pack": "500 g", "count": 1, "price": 5.0},
              {"material": "steamed bone meal", "pack": "5 kg", "count": 1},
              {"material": "compost", "pack": "1 m3", "count": 2.5}]  # fmt: skip
-    brief = brief_of(goods=goods, ground={"test": {"phosphorus": "medium", "potassium": "high"}})
+    brief = brief_of(
+        materials=materials, ground={"test": {"phosphorus": "medium", "potassium": "high"}}
+    )
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
     feed = [line for line in plan.supplies.lines if line.sort in ("soil", "feed")]
     cost = sum(line.cost or 0.0 for line in feed)
@@ -67,7 +69,7 @@ def test_with_a_budget_cheaper_kinds_are_grown(catalogue: Catalogue) -> None:
 def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:
     brief = brief_of(
         wishes={"budget": 10}, prices={"seed_packet": 4},
-        goods=[{"material": "compost", "pack": "50 L", "price": 9}],
+        materials=[{"material": "compost", "pack": "50 L", "price": 9}],
     )  # fmt: skip
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
     assert plan.supplies.over_budget == pytest.approx(plan.supplies.cost - 10)

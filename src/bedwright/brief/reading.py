@@ -22,8 +22,8 @@ from bedwright.brief.tables import (
     Brief,
     Change,
     Existing,
-    Goods,
     GroundFound,
+    Stock,
     Table,
 )
 from bedwright.brief.values import UNREADABLE, Clash, ClashError, printable
@@ -208,7 +208,7 @@ def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
     return _read_typed(key, given, annotation, faults)
 
 
-_TABLES: dict[str, type[Table]] = {"goods": Goods, "existing": Existing, "changes": Change}
+_TABLES: dict[str, type[Table]] = {"materials": Stock, "existing": Existing, "changes": Change}
 
 
 def _read_tables(key: str, given: Any, faults: list[Fault]) -> tuple[Any, ...] | None:

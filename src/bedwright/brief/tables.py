@@ -146,8 +146,8 @@ class SeasonWish(Table):
 
 # --- the bed -----------------------------------------------------------------------------------
 
-MOST_SIDES, MOST_CORNERS, MOST_STATIONS = 16, 100, 200
-"""Sides a bed is viewed from, corners and stations of its outline, at most: a bed of a hundred
+MOST_SIDES, MOST_CORNERS, MOST_OFFSETS = 16, 100, 200
+"""Sides a bed is viewed from, corners and offsets of its outline, at most: a bed of a hundred
 corners, every other one a deep notch, takes half a minute to plant, one of two hundred minutes."""
 
 
@@ -210,18 +210,18 @@ class PolygonBed(_Bed):
     corners: Annotated[tuple[Point, ...], Field(min_length=3), at_most(MOST_CORNERS)]
 
 
-Station = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
+EdgeOffset = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
 
 
 class OffsetsBed(_Bed):
     """A bed with a curved edge: at each x along the base line, the edge's offset.
 
-    ``stations``: [x, y] to the curved edge, or [x, near y, far y] where both edges curve.
-    The curve through the stations is smooth (a monotone cubic).
+    ``offsets``: [x, y] to the curved edge, or [x, near y, far y] where both edges curve.
+    The curve through the offsets is smooth (a monotone cubic).
     """
 
     shape: Literal["offsets"]
-    stations: Annotated[tuple[Station, ...], Field(min_length=3), at_most(MOST_STATIONS)]
+    offsets: Annotated[tuple[EdgeOffset, ...], Field(min_length=3), at_most(MOST_OFFSETS)]
 
 
 Bed = RectangleBed | CircleBed | EllipseBed | PolygonBed | OffsetsBed
@@ -245,7 +245,8 @@ class _Neighbour(Table):
 
     From the middle of the bed walk ``distance`` toward ``bearing``; or ``at`` says the same spot in
     the bed's own frame; ``corners`` (of buildings and barriers) stand instead of either.  It stands
-    on the ground, sloping as the bed does, unless ``foot`` says how far above the bed's middle.
+    on the ground, sloping as the bed does, unless ``base_height`` says how far above the bed's
+    middle.
     """
 
     stand_ins = {"height": "3 m"}
@@ -255,7 +256,7 @@ class _Neighbour(Table):
     distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")] | None = None
     at: Point | None = None
     height: Height
-    foot: Offset | None = None
+    base_height: Offset | None = None
 
     def clashes(self) -> Iterator[Clash]:
         """No place, or more than one."""
@@ -390,7 +391,7 @@ NEIGHBOURS: dict[str, type[Neighbour]] = {
     "shrub": Tree,
 }
 
-# --- ground and goods --------------------------------------------------------------------------
+# --- ground and materials ----------------------------------------------------------------------
 
 Texture = Literal["sand", "sandy loam", "loam", "silt loam", "clay loam", "clay"]
 Extraction = Literal["Mehlich-3", "Bray P1", "Olsen", "modified Morgan"]
@@ -455,7 +456,7 @@ class GroundFound(Table):
             yield Clash("organic_matter_wanted", "15% at most: richer soil sinks year by year")
 
 
-class Goods(Table):
+class Stock(Table):
     """A material at hand or to be bought.
 
     ``material``: a name from Bedwright's list of materials.  ``pack``: volume or weight of one
@@ -484,10 +485,18 @@ class Goods(Table):
 
 # --- wishes ------------------------------------------------------------------------------------
 
-Scheme = Literal[
-    "any", "hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"
+ColourScheme = Literal[
+    "any",
+    "hot",
+    "cool",
+    "pastel",
+    "white",
+    "single colour",
+    "analogous",
+    "complementary",
+    "triadic",
 ]
-Use = Literal["vase", "drying", "scent", "table", "pollinators"]
+Use = Literal["cutting", "drying", "scent", "edible flowers", "pollinators"]
 Avoid = Literal[
     "toxic to people",
     "toxic to dogs",
@@ -514,11 +523,11 @@ EdgeKind = Annotated[str, words(120, 1)]
 class Wishes(Table):
     """What the bed should be like."""
 
-    scheme: Scheme = "any"
+    colour_scheme: ColourScheme = "any"
     colours: Keys = ()
     uses: Annotated[tuple[Use, ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
-    tending: Literal["little", "some", "much"] = "some"
+    maintenance: Literal["little", "some", "much"] = "some"
     budget: Money | None = None
     kinds: Annotated[int, number(1, 30, whole=True)] | None = None
     grow: Keys = ()
@@ -614,14 +623,19 @@ class Indoors(Table):
 
 
 class Prices(Table):
-    """What things cost that are no ground goods; leave out what is not known."""
+    """What things cost that are no ground materials; leave out what is not known."""
 
     seed_packet: Money | None = None
     plant: Money | None = None
     cutter_hire: Money | None = None
 
 
-MOST_TABLES: dict[str, int] = {"surroundings": 100, "goods": 100, "existing": 100, "changes": 50}
+MOST_TABLES: dict[str, int] = {
+    "surroundings": 100,
+    "materials": 100,
+    "existing": 100,
+    "changes": 50,
+}
 """Tables of a sort that a brief holds at most."""
 
 
@@ -638,7 +652,7 @@ class Brief(Table):
     bed: Bed
     surroundings: tuple[Neighbour, ...] = ()
     ground: GroundFound = GroundFound()
-    goods: tuple[Goods, ...] = ()
+    materials: tuple[Stock, ...] = ()
     wishes: Wishes = Wishes()
     existing: tuple[Existing, ...] = ()
     changes: tuple[Change, ...] = ()

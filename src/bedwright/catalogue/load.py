@@ -191,7 +191,10 @@ def disagreements(kind: Kind) -> list[str]:
             kind.growth.days_to_bloom > sow.germ_days_min,
             "in flower before it is up",
         ),
-        ("table" not in kind.uses.uses or kind.uses.edible != "no", "for the table but not edible"),
+        (
+            "edible flowers" not in kind.uses.uses or kind.uses.edible != "no",
+            "for the table but not edible",
+        ),
         (
             kind.uses.edible == "no" or kind.safety.people != "toxic",
             "edible and toxic to people",

@@ -120,7 +120,7 @@ def use_stand_ins() -> None:
 BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
 ]
-LayoutSeed = Annotated[
+LayoutNumber = Annotated[
     int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
 ]
 Units = Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")]

@@ -29,7 +29,7 @@ def kinds(
     colour: Annotated[
         list[str] | None, typer.Option(metavar="WORD", help="A colour; may be said again.")
     ] = None,
-    vase: Annotated[bool, typer.Option("--vase", help="For cutting.")] = False,
+    vase: Annotated[bool, typer.Option("--cutting", help="For cutting.")] = False,
     drying: Annotated[bool, typer.Option("--drying", help="For drying.")] = False,
     scent: Annotated[bool, typer.Option("--scent", help="For scent.")] = False,
     edging: Annotated[bool, typer.Option("--edging", help="For the edge.")] = False,
@@ -54,7 +54,7 @@ def kinds(
     from bedwright.report import (
         EATING_NOTE,
         POISON_NOTE,
-        Sieve,
+        KindFilter,
         kind_card,
         kind_rows,
         source_rows,
@@ -77,12 +77,12 @@ def kinds(
                 part_lines(part)
             return
         classes = {"tender": tender, "half_hardy": half_hardy, "hardy": hardy}
-        uses = {"vase": vase, "drying": drying, "scent": scent, "edging": edging,
+        uses = {"cutting": vase, "drying": drying, "scent": scent, "edging": edging,
                 "climbing": climbing, "pollinators": pollinators}  # fmt: skip
         for word in colour or ():
             if word not in COLOUR_WORDS:
                 raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
-        sieve = Sieve(
+        wanted = KindFilter(
             hardiness=tuple(key for key, asked in classes.items() if asked),
             shade=shade,
             dry=dry,
@@ -92,7 +92,7 @@ def kinds(
             pets=pets,
             tallest_m=None if height is None else _height(height),
         )
-        found = [kind for kind in catalogue if sieve.lets_through(kind)]
+        found = [kind for kind in catalogue if wanted.matches(kind)]
         heads = ["kind", "key", "class", "height", "sun", "colours"]
         table(f"{len(found)} of {len(catalogue)} kinds", heads, kind_rows(found, units),
                left={1, 5})  # fmt: skip

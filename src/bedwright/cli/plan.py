@@ -11,7 +11,7 @@ import typer
 
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
-from bedwright.cli.console import BriefArgument, LayoutSeed, escape, faults, out, progress_bar
+from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
 from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
@@ -46,7 +46,7 @@ def plan(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
     ] = Path("out"),
-    seed: LayoutSeed = 0,
+    seed: LayoutNumber = 0,
     open_pack: Annotated[
         bool, typer.Option("--open", help="Open the PDF pack when it is done.")
     ] = False,
@@ -58,7 +58,7 @@ def plan(
         made = _write(read, weather, catalogue, seed, out_folder)
         _summary(made, out_folder, weather.notes)
         if open_pack:
-            webbrowser.open((out_folder / "pack.pdf").resolve().as_uri())
+            webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
@@ -109,7 +109,7 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     for words in (*notes, *made.notes, *note_of(plan_letters(made))):
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
-    out.print(f"  sheets   {escape(str(folder / 'pack.pdf'))} and {escape(str(folder))}/")
+    out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 
 
 def _source(made: Plan) -> str:

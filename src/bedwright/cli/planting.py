@@ -1,4 +1,4 @@
-"""``bedwright planting``: schemes of planting, compared and accounted for."""
+"""``bedwright planting``: variants of planting, compared and accounted for."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from bedwright.brief import BriefError
 from bedwright.catalogue import Catalogue, Kind
 from bedwright.cli.console import (
     BriefArgument,
-    LayoutSeed,
+    LayoutNumber,
     escape,
     faults,
     out,
@@ -23,7 +23,7 @@ from bedwright.cli.console import (
 from bedwright.cli.stopping import writing
 from bedwright.inputs import catalogue_of, gather, unknown_kind
 from bedwright.plan import STAGES, make_plan
-from bedwright.planting import make_schemes
+from bedwright.planting import make_variants
 
 
 def planting(
@@ -31,11 +31,11 @@ def planting(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the drawings.")
     ] = Path("planting"),
-    schemes: Annotated[
+    variants: Annotated[
         int,
-        typer.Option(min=1, max=9, help="So many differing schemes, side by side."),
+        typer.Option(min=1, max=9, help="So many differing variants, side by side."),
     ] = 1,
-    seed: LayoutSeed = 0,
+    seed: LayoutNumber = 0,
     seconds: Annotated[
         float,
         typer.Option(min=0, help="Time for proving how good each arrangement is; 0 for none."),
@@ -54,12 +54,12 @@ def planting(
             check_folder,
             letters_note,
             note_of,
-            write_schemes,
+            write_variants,
         )
         from bedwright.report import (
             item_rows,
             proof_words,
-            scheme_measures,
+            variant_measures,
             why_kind,
             why_rows,
         )
@@ -68,20 +68,20 @@ def planting(
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
                 read, catalogue=catalogue, weather=weather, seed=seed,
-                proof_s=seconds if schemes == 1 else 0.0, progress=step,
+                proof_s=seconds if variants == 1 else 0.0, progress=step,
             )  # fmt: skip
         numbers, plans = [read.wishes.variant], [first]
-        if schemes > 1:
-            laid = make_schemes(
+        if variants > 1:
+            laid = make_variants(
                 first.brief, first.outline, catalogue, first.courses, first.light, seed,
-                schemes, seconds,
+                variants, seconds,
             )  # fmt: skip
-            numbers = list(range(1, schemes + 1))
+            numbers = list(range(1, variants + 1))
             plans = [replace(first, planting=made) for made in laid]
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
         for n, made in zip(numbers, plans, strict=True):
             heads = ["", "", "plants, spares", "drifts", "high", "apart"]
-            table(f"Scheme {n}", heads, item_rows(made.planting, read.units))
+            table(f"Variant {n}", heads, item_rows(made.planting, read.units))
             for words in (proof_words(made.planting), *made.planting.notes):
                 if words:
                     out.print(f"  {escape(words)}")
@@ -95,12 +95,12 @@ def planting(
                 for words in why_kind(made.planting, kind.key, kind.name, read.units):
                     out.print(f"  {escape(words)}")
         if len(plans) > 1:
-            measures = [scheme_measures(made) for made in plans]
+            measures = [variant_measures(made) for made in plans]
             rows = [[name, *(m[name] for m in measures)] for name in measures[0]]
-            table("Side by side", ["", *(f"scheme {n}" for n in numbers)], rows)
+            table("Side by side", ["", *(f"variant {n}" for n in numbers)], rows)
             out.print("  The one to plan with: wishes.variant in the brief.\n")
         with progress_bar(2 * len(plans)) as step, writing(out_folder):
-            write_schemes(plans, out_folder, step)
+            write_variants(plans, out_folder, step)
         for words in note_of(letters_note(read, weather.site.label)):
             out.print(f"  note     {escape(words)}")
         out.print(f"Drawn in {escape(str(out_folder))}/.")

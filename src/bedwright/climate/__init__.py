@@ -49,7 +49,7 @@ from bedwright.climate.record import (
     Floats,
     Record,
     RecordError,
-    mend,
+    make_record,
     to_celsius,
 )
 from bedwright.climate.soil import (
@@ -102,8 +102,8 @@ __all__ = [
     "growing_year_start",
     "heat_sum",
     "leaf_days",
+    "make_record",
     "make_season",
-    "mend",
     "normals_at",
     "penman_monteith_mm",
     "radiation_mj",

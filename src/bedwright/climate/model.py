@@ -107,15 +107,15 @@ def shoulder_predictors(latitude: float, normals: Normals, spring: bool) -> NDAr
     rain_then = np.log((max(float(through_year(rain, here)[0]), 0.0) + 10.0) / 80.0)
     wet = float(np.log((rain.sum() + 100.0) / 900.0))
     poleward, swing = abs(latitude) / 45.0 - 1.0, normals.swing_c / 20.0 - 1.0
-    height, lie = max(normals.altitude_m, 0.0) / 1000.0, normals.lie
+    height, terrain = max(normals.altitude_m, 0.0) / 1000.0, normals.terrain
     return np.array(
         [
             *(1.0, poleward, swing, height, wet, rain_then, contrast, pace),
-            *(lie.near, lie.wide, lie.west, lie.east),
-            *(lie.rough_m / 1000.0, lie.relief_m / 1000.0),
+            *(terrain.near, terrain.wide, terrain.west, terrain.east),
+            *(terrain.rough_m / 1000.0, terrain.relief_m / 1000.0),
             *(through[at] / 10.0, mean.min() / 10.0, mean.max() / 10.0),
             *(poleward**2, swing**2, height**2, wet**2, contrast**2),
-            *(lie.near * lie.west, lie.near * swing, wet * lie.west),
+            *(terrain.near * terrain.west, terrain.near * swing, wet * terrain.west),
             *(wet * height, wet * contrast),
         ]
     )
@@ -137,11 +137,11 @@ def offset_error_c(normals: Normals, spring: bool) -> float:
     """Standard error of ``frost_offset_c``, degrees C: larger where the land is rougher."""
     fitted = _fitted()["spring_c" if spring else "autumn_c"]
     level, rough = (float(v) for v in fitted["error_with_rough_km"])  # type: ignore[attr-defined]
-    return level + rough * min(normals.lie.rough_m, MOST_ROUGH_M) / 1000.0
+    return level + rough * min(normals.terrain.rough_m, MOST_ROUGH_M) / 1000.0
 
 
 MOST_ROUGH_M = 600.0
-"""Roughness beyond which few stations lie."""
+"""Roughness beyond which few stations terrain."""
 
 OFFSET_RANGE_C = (-9.0, 6.0)
 """The range of the corrections at the stations fitted."""

@@ -90,7 +90,7 @@ def _normals_notes(weather: Weather) -> tuple[str, ...]:
             "No station of the tropics stands behind the model: what it says of freezes here is a"
             " guess."
         )
-    if weather.normals.lie.rough_m > ROUGH_M:
+    if weather.normals.terrain.rough_m > ROUGH_M:
         notes.append(
             "In hilly land cold air gathers in hollows and valley floors, which freeze weeks later"
             " in spring and sooner in autumn than these dates."

@@ -29,7 +29,7 @@ class NoClimateError(LookupError):
 
 
 @dataclass(frozen=True, slots=True)
-class Lie:
+class Terrain:
     """How a place lies: the sea about it, and its height among its surroundings.
 
     ``near`` and ``wide``: share of sea within some 110 and 300 km; ``west`` and ``east``: share of
@@ -60,7 +60,7 @@ class Normals:
     """How much warmer it is 4 degrees nearer the equator than 4 degrees nearer the pole, at one
     height, month by month: what drives the changes of weather from day to day."""
 
-    lie: Lie
+    terrain: Terrain
 
     @property
     def swing_c(self) -> float:
@@ -108,7 +108,7 @@ def normals_at(latitude: float, longitude: float, altitude_m: float | None = Non
         rain_mm=tuple(float(v) for v in rain),
         altitude_m=height,
         contrast_c=tuple(float(v) for v in _contrast(latitude, longitude)),
-        lie=_lie(latitude, longitude, height),
+        terrain=_terrain(latitude, longitude, height),
     )
 
 
@@ -153,7 +153,7 @@ def _contrast(latitude: float, longitude: float) -> NDArray[np.float64]:
     return (warm - cold) * 8.0 / max(south + north, 1.0)
 
 
-def _lie(latitude: float, longitude: float, altitude_m: float) -> Lie:
+def _terrain(latitude: float, longitude: float, altitude_m: float) -> Terrain:
     """The sea and the heights about a place, from the grid's cells."""
     stretch = 1.0 / max(np.cos(np.radians(latitude)), 0.1)
 
@@ -162,7 +162,7 @@ def _lie(latitude: float, longitude: float, altitude_m: float) -> Lie:
 
     around = cells(0.75, 0.75, 0.75)
     heights = _grid()[3][around[around >= 0]]
-    return Lie(
+    return Terrain(
         near=_sea(cells(1.0, 1.0, 1.0)),
         wide=_sea(cells(2.5, 3.0, 3.0)),
         west=_sea(cells(1.5, 8.0, 0.0)),

@@ -98,7 +98,7 @@ class Record:
         return int(str(self.first)[:4]), int(str(last)[:4])
 
 
-def mend(
+def make_record(
     name: str,
     days: NDArray[np.datetime64],
     low: Floats,

@@ -145,7 +145,7 @@ def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
             stroke_dasharray="1 0.8",
             fill_rule="evenodd",
         )
-        for line in drift.drills:
+        for line in drift.rows:
             spots = " ".join("{:.2f},{:.2f}".format(*place.spot(tuple(at))) for at in line)
             canvas.add("polyline", points=spots, fill="none", stroke=DRILL, stroke_width=0.3)
     for plant in plan.brief.existing:
@@ -388,9 +388,9 @@ def _key(canvas: Canvas, plan: Plan, left: float, scale: int) -> None:
         3.2,
         font_weight="bold",
     )
-    if any(drift.drills for drift in plan.planting.drifts):
+    if any(drift.rows for drift in plan.planting.drifts):
         canvas.line((left, y + 5.6), (left + 5, y + 5.6), stroke=DRILL, stroke_width=0.4)
-        canvas.text((left + 7, y + 6.5), "a drill, for kinds sown in place", 2.7, fill=SOFT)
+        canvas.text((left + 7, y + 6.5), "a row, for kinds sown in place", 2.7, fill=SOFT)
 
 
 def _key_row(canvas: Canvas, plan: Plan, item: Item, variant: int, left: float, y: float) -> None:

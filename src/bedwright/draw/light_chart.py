@@ -54,7 +54,7 @@ def light_chart(lit: Sunlit, fortnights: slice) -> Canvas:
     )
     _greys(canvas, head + 9.0)
     _exposures(canvas, lit, fortnights, head + 53.0)
-    _lie(canvas, lit, head + 84.0)
+    _terrain(canvas, lit, head + 84.0)
     canvas.text((1.0, top - 5.6), "Month by month", 3.0, font_weight="bold")
     canvas.text((25.0, top - 5.6), "about the middle of each; half of the bed has more hours than"
                 " said, half less", 2.6, fill=SOFT)  # fmt: skip
@@ -104,7 +104,7 @@ def _is_flat(lit: Sunlit) -> bool:
     return not (lit.brief.bed.slope or lit.brief.place.horizon)
 
 
-def _lie(canvas: Canvas, lit: Sunlit, y: float) -> None:
+def _terrain(canvas: Canvas, lit: Sunlit, y: float) -> None:
     """The slope, with an arrow down it as the map lies, and the skyline as a profile."""
     bed = lit.brief.bed
     if bed.slope and bed.aspect is not None:

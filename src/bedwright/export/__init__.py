@@ -26,12 +26,12 @@ from bedwright.export.write import (
     GROUND_FILES,
     LIGHT_FILES,
     SEASON_FILES,
-    scheme_files,
+    variant_files,
     write_ground,
     write_light,
-    write_schemes,
     write_season,
     write_sheets,
+    write_variants,
 )
 
 __all__ = [
@@ -49,11 +49,11 @@ __all__ = [
     "plan_json",
     "plan_letters",
     "plan_schema",
-    "scheme_files",
     "season_json",
+    "variant_files",
     "write_ground",
     "write_light",
-    "write_schemes",
     "write_season",
     "write_sheets",
+    "write_variants",
 ]

@@ -131,7 +131,7 @@ class ItemDoc:
 
 @dataclass(frozen=True)
 class DriftDoc:
-    """One patch: whose it is, its outline, its plants' places, its sun, its drills if sown."""
+    """One patch: whose it is, its outline, its plants' places, its sun, its rows if sown."""
 
     number: int
     letter: str
@@ -140,7 +140,7 @@ class DriftDoc:
     plants: list[list[float]]
     sun_h: float
     exposure: str
-    drills: list[list[list[float]]]
+    rows: list[list[list[float]]]
 
 
 @dataclass(frozen=True)
@@ -167,10 +167,10 @@ class InPlaceDoc:
     """Sowing in place of one item."""
 
     letter: str
-    stations: int
+    spots: int
     seeds_each: int
-    drills: int
-    drill_m: float
+    rows: int
+    row_m: float
     drill_apart_m: float
     seed_every_m: float
     seeds: int
@@ -383,7 +383,7 @@ def _drift(plan: Plan, drift: Drift) -> DriftDoc:
         drift.places.tolist(),
         drift.sun_h,
         exposure(drift.sun_h),
-        [line.tolist() for line in drift.drills],
+        [line.tolist() for line in drift.rows],
     )
 
 
@@ -423,10 +423,10 @@ def _raising(plan: Plan) -> RaisingDoc:
         [
             InPlaceDoc(
                 r.letter,
-                r.stations,
+                r.spots,
                 r.seeds_each,
-                r.drills,
-                r.drill_m,
+                r.rows,
+                r.row_m,
                 r.drill_apart_m,
                 r.seed_every_m,
                 r.seeds,

@@ -13,7 +13,7 @@ def letters_note(brief: Brief, place: str, kinds: tuple[Kind, ...] = ()) -> str:
     named = [
         *(thing.name for thing in brief.surroundings),
         *(plant.name for plant in brief.existing),
-        *(goods.name for goods in brief.goods),
+        *(materials.name for materials in brief.materials),
         *(f"{kind.name}{''.join(form.name for form in kind.colours)}" for kind in kinds),
     ]
     texts = {

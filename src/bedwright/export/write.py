@@ -11,9 +11,9 @@ from bedwright.export.document import plan_json
 from bedwright.export.folder import fill_folder
 from bedwright.export.ground_sheet import BedGround, ground_pdf
 from bedwright.export.ics import calendar_ics
-from bedwright.export.pack import pack_pdf
 from bedwright.export.press import to_png
 from bedwright.export.season_pdf import season_json, season_pdf
+from bedwright.export.sheets import sheets_pdf
 from bedwright.export.tables import plants_csv, supplies_csv
 from bedwright.growth import Outlook
 from bedwright.plan import Plan
@@ -27,7 +27,7 @@ FILES = (
     "plan.json",
     "planting.svg",
     "planting.png",
-    "pack.pdf",
+    "sheets.pdf",
     "calendar.ics",
     "supplies.csv",
     "plants.csv",
@@ -77,21 +77,21 @@ def write_light(
     return fill_folder(folder, _made(LIGHT_FILES, makers, progress))
 
 
-def scheme_files(count: int) -> tuple[str, ...]:
+def variant_files(count: int) -> tuple[str, ...]:
     """Names of the drawings of so many schemes."""
-    return tuple(f"scheme-{n}.{ending}" for n in range(1, count + 1) for ending in ("svg", "png"))
+    return tuple(f"variant-{n}.{ending}" for n in range(1, count + 1) for ending in ("svg", "png"))
 
 
-def write_schemes(
+def write_variants(
     plans: list[Plan], folder: Path, progress: Callable[[str], None] = lambda _: None
 ) -> list[Path]:
     """Write the drawing of each scheme, as write_sheets those of a plan."""
     makers: dict[str, Callable[[], bytes]] = {}
     for n, plan in enumerate(plans, start=1):
         canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
-        makers[f"scheme-{n}.svg"] = partial(_svg, canvas)
-        makers[f"scheme-{n}.png"] = partial(to_png, canvas)
-    return fill_folder(folder, _made(scheme_files(len(plans)), makers, progress))
+        makers[f"variant-{n}.svg"] = partial(_svg, canvas)
+        makers[f"variant-{n}.png"] = partial(to_png, canvas)
+    return fill_folder(folder, _made(variant_files(len(plans)), makers, progress))
 
 
 def _svg(canvas: Canvas) -> bytes:
@@ -113,7 +113,7 @@ def _bodies(plan: Plan, progress: Callable[[str], None]) -> Iterator[tuple[str, 
         "plan.json": lambda: plan_json(plan).encode(),
         "planting.svg": lambda: canvas.render().encode(),
         "planting.png": lambda: to_png(canvas),
-        "pack.pdf": lambda: pack_pdf(plan),
+        "sheets.pdf": lambda: sheets_pdf(plan),
         "calendar.ics": lambda: calendar_ics(plan),
         "supplies.csv": lambda: supplies_csv(plan).encode(),
         "plants.csv": lambda: plants_csv(plan).encode(),

@@ -159,7 +159,7 @@ class _Programme:
         ]
 
     def spend_no_more_than(self, blend: Floats) -> None:
-        """For goods in packs no more money than the packs that a blend takes."""
+        """For materials in packs no more money than the packs that a blend takes."""
         products = self.products
         packed = np.isfinite(products.pack) & (products.pack > 0.0)
         price, pack = products.price[packed], products.pack[packed]

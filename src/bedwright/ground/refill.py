@@ -166,7 +166,7 @@ def _choose(
         -np.inf,
         max(MOST_ORGANIC - found, 0.0) / LITTLE,
     )
-    # Bought goods without a price cost a typical one; all is barrowed, what is bought is fetched.
+    # What is bought without a price costs a typical one; all is barrowed, what is bought fetched.
     per_m3 = price / settled
     typical = per_m3[price > 0].mean() if (price > 0).any() else 100.0
     money = np.where(price > 0, price, 0.0 if named else typical * settled)

@@ -48,7 +48,7 @@ SET_OUT_COVER = 0.1
 FILL_DAYS = 30
 """Days at REFERENCE_C after first bloom at which a plant has filled its room (estimate)."""
 
-HAIR = 0.01
+ROUNDING = 0.01
 """Degree-days off what a kind needs, so that sums in single precision come no day late."""
 
 
@@ -165,7 +165,7 @@ def degree_days_to_bloom(way: Way) -> float:
     if not way.in_place:
         need -= max(way.out - way.sown, 0) * (INDOOR_C - growth.base_c)
         need += CHECK_DAYS * (REFERENCE_C - growth.base_c)
-    return max(need - HAIR, 1e-6)
+    return max(need - ROUNDING, 1e-6)
 
 
 def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:

@@ -21,7 +21,7 @@ HARDENING_DAYS = 10
 FRESH_MARGIN_C = 1.0
 """By how much warmer a night loses plants just set out or sprouted (estimate)."""
 
-WORTH_MOVING_WEEKS = 3.0
+LEAST_GAIN_WEEKS = 3.0
 """Weeks of bloom by which raising indoors must win for a kind that resents moving (estimate)."""
 
 Method = Literal["indoors", "in_place", "bought"]
@@ -124,7 +124,7 @@ def _methods(kind: Kind, indoors: bool) -> list[Method]:
 def _worth(course: Course) -> tuple[float, bool]:
     """Weeks of bloom, less what moving costs a kind that resents it; ties go to sowing in place."""
     moved = course.method == "indoors" and course.kind.sowing.resents_moving
-    weeks = round(course.bloom.weeks - WORTH_MOVING_WEEKS * moved, 1)
+    weeks = round(course.bloom.weeks - LEAST_GAIN_WEEKS * moved, 1)
     return weeks, course.method == "in_place"
 
 

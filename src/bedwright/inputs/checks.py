@@ -94,8 +94,8 @@ def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System)
 
 
 def check_goods(values: dict[str, Any]) -> list[Fault]:
-    """Faults among a brief's goods."""
-    return packs_of(values.get("goods", ()))[1]
+    """Faults among a brief's materials."""
+    return packs_of(values.get("materials", ()))[1]
 
 
 def check_wishes(catalogue: Catalogue) -> Check:

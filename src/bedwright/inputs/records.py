@@ -1,7 +1,7 @@
 """Daily weather records: which form a file has, and in what unit; then read and mended.
 
 Forms: GHCN-Daily (``ghcn``) and tables of days (``day_table``).  The rules of mending stand in
-``mending``.
+``climate.record``.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from bedwright.climate import (
     Floats,
     Record,
     RecordError,
-    mend,
+    make_record,
     to_celsius,
 )
 from bedwright.inputs.day_table import mark_of, read_table
@@ -138,7 +138,7 @@ def _from_ghcn(name: str, columns: Columns) -> Record:
         notes.append(f"{columns.skipped} unreadable values passed over ({columns.first})")
     if columns.failed:
         notes.append(f"{columns.failed} values that failed GHCN-Daily's checks dropped")
-    return mend(name, days, low, high, rain, notes)
+    return make_record(name, days, low, high, rain, notes)
 
 
 def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
@@ -158,7 +158,7 @@ def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
         notes.append("rain taken as inches")
     if taken == "F":
         low, high = to_celsius(low), to_celsius(high)
-    return mend(name, table.days, low, high, rain, notes)
+    return make_record(name, table.days, low, high, rain, notes)
 
 
 WARM_SHARE = 0.95

@@ -4,7 +4,7 @@ from bedwright.planting.layout import (
     Item,
     Planting,
     make_planting,
-    make_schemes,
+    make_variants,
 )
 from bedwright.planting.palette import COLOUR_WORDS, Candidate, NothingFitsError, sun_fit, tone_of
 from bedwright.planting.place import Drift
@@ -17,7 +17,7 @@ __all__ = [
     "NothingFitsError",
     "Planting",
     "make_planting",
-    "make_schemes",
+    "make_variants",
     "sun_fit",
     "tone_of",
 ]

@@ -47,7 +47,7 @@ LEAST_HEIGHT_LIMIT_M = 0.45
 RIBBON_M = 0.20
 """Width of the edging before its kind is known."""
 
-HOMELESS = "no drift had the sun and the room for it"
+NO_ROOM = "no drift had the sun and the room for it"
 EDGING = "low enough to edge the bed"
 STRETCH_M = 2.4
 """Length of a stretch where two edgings take turns."""
@@ -125,10 +125,10 @@ def make_planting(
     ``proof_s``: seconds for finding the least that any arrangement of this palette could cost.
     """
     count = brief.wishes.variant
-    return make_schemes(brief, outline, catalogue, courses, light, seed, count, proof_s)[-1]
+    return make_variants(brief, outline, catalogue, courses, light, seed, count, proof_s)[-1]
 
 
-def make_schemes(
+def make_variants(
     brief: Brief,
     outline: Outline,
     catalogue: Catalogue,
@@ -154,10 +154,10 @@ def _planted(
     used: frozenset[tuple[str, str]],
     variant: int,
     proof_s: float,
-    homeless: frozenset[str] = frozenset(),
+    unplaced_before: frozenset[str] = frozenset(),
 ) -> Planting:
     """One scheme of the bed.  Kinds of the palette for which the arrangement finds no drift are
-    ``homeless``: once, others are chosen instead."""
+    ``unplaced_before``: once, others are chosen instead."""
     from bedwright.planting.arrange import cost_of
 
     brief, outline = given.brief, given.outline
@@ -173,7 +173,7 @@ def _planted(
     wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
     if edging:
         wanted.pop("edging", None)
-    palette = _palette(given, homeless, limit, wanted, used)
+    palette = _palette(given, unplaced_before, limit, wanted, used)
     chosen = by_height(palette.chosen)
     if brief.wishes.gaps_only and brief.existing:
         drifts, gaps, energy = plant_gaps(given, chosen)
@@ -197,7 +197,7 @@ def _planted(
     arranged = arrange(given, cut, body, replace(palette, chosen=tuple(chosen)))
     placed = {arranged.items[k].kind.key for k in arranged.owners}
     unplaced = {item.kind.key for item in arranged.items} - placed - set(grow)
-    if unplaced and not homeless:
+    if unplaced and not unplaced_before:
         return _planted(given, used, variant, proof_s, frozenset(unplaced))
     palette.left_out.update(_exchanges(body, arranged.items))
     if brief.changes and variant == brief.wishes.variant:
@@ -262,14 +262,14 @@ def _say_kinds(
 
 def _palette(
     given: Given,
-    homeless: frozenset[str],
+    unplaced_before: frozenset[str],
     limit_m: float,
     wanted: dict[str, int],
     used: frozenset[tuple[str, str]],
 ) -> Palette:
     """The palette, without kinds that found no drift."""
     brief = given.brief
-    wishes = brief.wishes.without(homeless)
+    wishes = brief.wishes.without(unplaced_before)
     palette = choose_palette(
         given.catalogue,
         given.courses,
@@ -281,7 +281,7 @@ def _palette(
         used,
         purse_of(brief, given.outline.polygon.area, sum(wanted.values())),
     )
-    palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
+    palette.left_out.update(dict.fromkeys(unplaced_before, NO_ROOM))
     return palette
 
 
@@ -432,7 +432,7 @@ def _planting(
     left_out = {key: why for key, why in palette.left_out.items() if key not in planted}
     for candidate in chosen:
         if candidate.kind.key not in planted:
-            left_out[candidate.kind.key] = HOMELESS
+            left_out[candidate.kind.key] = NO_ROOM
     notes = list(palette.notes)
     notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
     renamed = tuple(replace(drift, item=renumber[drift.item]) for drift in drifts)

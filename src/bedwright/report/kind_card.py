@@ -23,7 +23,7 @@ SHADE_H = 4.0
 
 
 @dataclass(frozen=True)
-class Sieve:
+class KindFilter:
     """What kinds are looked for; None or empty lets all through.
 
     ``hardiness``: any of these; ``shade``: whether it bears less than four hours of sun;
@@ -39,7 +39,7 @@ class Sieve:
     pets: bool = False
     tallest_m: float | None = None
 
-    def lets_through(self, kind: Kind) -> bool:
+    def matches(self, kind: Kind) -> bool:
         """Whether a kind is one of those looked for."""
         return all(
             (
@@ -163,7 +163,7 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
             line("In flower", f"{grow.days_to_bloom:g} days from sowing at {mild}, for about"
                  f" {grow.bloom_weeks:g} weeks, until {_end(grow.bloom_end)}",
                  "growth.days_to_bloom", "growth.bloom_weeks"),
-            line("Tending", _tending(kind), "growth.pinch", "growth.stake", "growth.deadhead"),
+            line("Maintenance", _tending(kind), "growth.pinch", "growth.stake", "growth.deadhead"),
         )),
         Part("Uses and cautions", (
             line("Good for", ", ".join(kind.uses.uses), "uses.uses"),

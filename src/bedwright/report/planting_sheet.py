@@ -37,14 +37,14 @@ def proof_words(planting: Planting) -> str:
     return f"no other arrangement of these kinds in these drifts is more than {gap:.1%} better"
 
 
-def scheme_measures(plan: Plan) -> dict[str, str]:
+def variant_measures(plan: Plan) -> dict[str, str]:
     """What tells one scheme from another, by name."""
     planting = plan.planting
     kinds = [item.candidate.kind for item in planting.items]
     share = plan.planting.bloom_share()
     season = share[share > 0.02]
-    tending = np.average(
-        [kind.growth.tending for kind in kinds], weights=[i.plants for i in planting.items]
+    maintenance = np.average(
+        [kind.growth.maintenance for kind in kinds], weights=[i.plants for i in planting.items]
     )
     heights = [kind.form.height_m for kind in kinds]
     return {
@@ -55,7 +55,7 @@ def scheme_measures(plan: Plan) -> dict[str, str]:
         "weeks with bloom": f"{2 * len(season)}",
         "in bloom, mean": f"{season.mean():.0%}" if len(season) else "none",
         "in bloom, best fortnight": f"{share.max():.0%}",
-        "tending, 1 to 3": f"{tending:.1f}",
+        "maintenance, 1 to 3": f"{maintenance:.1f}",
         "cost of the arrangement": f"{planting.energy:.1f}",
     }
 

@@ -35,10 +35,10 @@ def why(plan: Plan, item: Item) -> str:
 
 
 _USES = {
-    "vase": "the vase",
+    "cutting": "cutting",
     "drying": "drying",
     "scent": "scent",
-    "table": "eating",
+    "edible flowers": "eating",
     "pollinators": "pollinators",
 }
 

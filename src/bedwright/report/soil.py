@@ -455,5 +455,5 @@ def _to_buy(bed: Dug) -> Part | None:
     if not any(known):
         return None
     unknown = len({label for label, price in prices if price is None})
-    more = f"beside {unknown} goods without a price" if unknown else "in whole packs"
+    more = f"beside {unknown} materials without a price" if unknown else "in whole packs"
     return Part("Cost", (Line("To buy, in all", _money(bed, sum(known)), more),))

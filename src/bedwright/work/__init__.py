@@ -10,10 +10,10 @@ from bedwright.work.cautions import (
     ground_cautions,
     make_cautions,
 )
-from bedwright.work.raising import Raising, reckon_raising
+from bedwright.work.raising import Raising, make_raising
 from bedwright.work.supplies import (
     Supplies,
-    reckon_supplies,
+    make_supplies,
 )
 
 __all__ = [
@@ -25,6 +25,6 @@ __all__ = [
     "ground_cautions",
     "make_cautions",
     "make_diary",
-    "reckon_raising",
-    "reckon_supplies",
+    "make_raising",
+    "make_supplies",
 ]

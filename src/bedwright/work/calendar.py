@@ -15,7 +15,7 @@ from bedwright.planting import Item, Planting
 from bedwright.units import System, say_temperature, say_weight
 from bedwright.work.raising import Raising
 
-Where = Literal["desk", "bed", "indoors"]
+Where = Literal["paperwork", "bed", "indoors"]
 
 LOCATE_DAYS = 10
 """Ask for buried services this long before digging; notice is usually 2 to 3 working days (from
@@ -89,7 +89,7 @@ def _ground_tasks(
         yield Task(
             "soil-test",
             "Send a soil sample to a laboratory",
-            "desk",
+            "paperwork",
             day(dig - 2 * TEST_DAYS),
             day(dig - TEST_DAYS),
             day(dig - 14),
@@ -98,7 +98,7 @@ def _ground_tasks(
     yield Task(
         "order",
         "Order soil materials and fertiliser",
-        "desk",
+        "paperwork",
         day(dig - 2 * ORDER_DAYS),
         day(dig - ORDER_DAYS),
         day(dig - 3),
@@ -107,7 +107,7 @@ def _ground_tasks(
     yield Task(
         "locate",
         "Have buried pipes and cables marked",
-        "desk",
+        "paperwork",
         day(dig - 30),
         day(dig - LOCATE_DAYS),
         day(dig - 3),
@@ -197,7 +197,7 @@ def _raising_tasks(
         yield Task(
             "seed-order",
             "Order seed",
-            "desk",
+            "paperwork",
             day(first - 90),
             day(first - ORDER_DAYS),
             day(first - 7),
@@ -449,8 +449,8 @@ def _late_tasks(season: Season, planting: Planting, dates: Dates) -> Iterable[Ta
         )
         yield Task(
             "review",
-            "Note what did well, and draw next year's scheme",
-            "desk",
+            "Note what did well, and draw next year's bed",
+            "paperwork",
             day(end + 14),
             day(end + 30),
             day(end + 90),

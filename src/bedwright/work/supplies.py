@@ -23,8 +23,8 @@ MINUTES = {
     "sow a block": 0.4,
     "pot on": 0.8,
     "set out": 2.0,
-    "sow a station": 0.7,
-    "thin a station": 0.4,
+    "sow a spot": 0.7,
+    "thin a spot": 0.4,
     "tend a square metre a week": 3.0,
     "mark out a metre of edge": 2.0,
 }
@@ -69,7 +69,7 @@ class Supplies:
     labour: tuple[Labour, ...]
 
 
-def reckon_supplies(
+def make_supplies(
     brief: Brief, ground: Ground, planting: Planting, raising: Raising, weeks: float
 ) -> Supplies:
     """``weeks``: how long the bed is tended."""
@@ -257,10 +257,10 @@ def _needed(sort: Sort, name: str, quantity: float, unit: str, note: str) -> Sup
 def _labour(
     ground: Ground, planting: Planting, raising: Raising, weeks: float
 ) -> tuple[Labour, ...]:
-    stations = sum(row.stations for row in raising.in_place)
+    spots = sum(row.spots for row in raising.in_place)
     blocks = sum(row.containers for row in raising.indoor)
     potted = sum(row.wanted for row in raising.indoor if row.pot_on is not None)
-    set_out = sum(i.plants for i in planting.items) - stations
+    set_out = sum(i.plants for i in planting.items) - spots
     parts = (
         ("mark out", ground.markout.edge_m * MINUTES["mark out a metre of edge"]),
         ("lift the sod", ground.sod.minutes if ground.sod else 0.0),
@@ -269,9 +269,9 @@ def _labour(
         ("sow and raise", blocks * MINUTES["sow a block"] + potted * MINUTES["pot on"]),
         (
             "set out and sow in place",
-            set_out * MINUTES["set out"] + stations * MINUTES["sow a station"],
+            set_out * MINUTES["set out"] + spots * MINUTES["sow a spot"],
         ),
-        ("thin", stations * MINUTES["thin a station"]),
+        ("thin", spots * MINUTES["thin a spot"]),
         (
             "tend through the season",
             ground.markout.area_m2 * weeks * MINUTES["tend a square metre a week"],

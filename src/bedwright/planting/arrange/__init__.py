@@ -18,7 +18,7 @@ from bedwright.planting.arrange.energy import (
     Terms,
     link_table,
     pairs_of,
-    threes_of,
+    triples_of,
 )
 from bedwright.planting.arrange.objective import (
     local_parts,
@@ -40,6 +40,6 @@ __all__ = [
     "rearrange",
     "sites_of",
     "thin_drifts",
-    "threes_of",
+    "triples_of",
     "with_room",
 ]

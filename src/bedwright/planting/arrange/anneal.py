@@ -165,7 +165,7 @@ def _run(
     steps: int,
     hot: float,
     cold: float,
-    luck: NDArray[np.uint64],
+    dice: NDArray[np.uint64],
     best: Ints,
 ) -> float:
     """One restart from ``state``; the best arrangement goes to ``best``, its cost is returned.
@@ -184,11 +184,11 @@ def _run(
     heat = hot
     for _ in range(steps):
         heat *= fall
-        d = free[int(_next(luck) * len(free))]
+        d = free[int(_next(dice) * len(free))]
         mine = state[d]
-        limit = -heat * math.log(1.0 - _next(luck))
-        if len(free) < 2 or _next(luck) >= SWAPS:
-            new = int(_next(luck) * items)
+        limit = -heat * math.log(1.0 - _next(dice))
+        if len(free) < 2 or _next(dice) >= SWAPS:
+            new = int(_next(dice) * items)
             if new == mine:
                 continue
             delta = _change(terms, tables, state, counts, d, new)
@@ -199,7 +199,7 @@ def _run(
                 continue
             _put(terms, state, counts, got, short, d, new)
         else:
-            e = free[int(_next(luck) * len(free))]
+            e = free[int(_next(dice) * len(free))]
             theirs = state[e]
             if mine == theirs:
                 continue
@@ -242,7 +242,7 @@ def anneal(
     begin = np.tile(np.asarray(start, np.int64), (RESTARTS, 1))
     for r in range(1, RESTARTS):
         begin[r, free] = rng.integers(items, size=len(free))
-    luck = rng.integers(1, 2**63, RESTARTS).astype(np.uint64)
+    dice = rng.integers(1, 2**63, RESTARTS).astype(np.uint64)
     tables = np.array([link_table(terms, k) for k in range(len(terms.other))])
     tables = tables.reshape(-1, items, items)
     spread = float(np.std(terms.local)) + float(np.std(terms.pair)) + 1e-9
@@ -250,7 +250,7 @@ def anneal(
 
     def run(r: int) -> None:
         hot, cold = HOT * spread, COLD * spread
-        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, luck[r : r + 1], best[r])
+        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, dice[r : r + 1], best[r])
 
     with ThreadPoolExecutor(2) as cores:
         list(cores.map(run, range(RESTARTS)))

@@ -19,7 +19,7 @@ from bedwright.planting.arrange.exchange import exchanged, rivals_of
 from bedwright.planting.arrange.objective import LEAST_PLANTS, Sites, sites_of, terms_of
 from bedwright.planting.arrange.reasons import reasons_of
 from bedwright.planting.arrange.recolour import in_place
-from bedwright.planting.palette import Candidate, Palette, Worth, candidate_of
+from bedwright.planting.palette import Candidate, Palette, PaletteValue, candidate_of
 from bedwright.planting.place import Cut, Drift, Part
 
 STEPS, MOST_STEPS = 500, 24_000
@@ -95,9 +95,9 @@ def _revised(
     wishes, chosen = given.brief.wishes, palette.chosen
     rivals = rivals_of(chosen, items, palette.offered)
     fixed = [c for c in chosen if all(c is not item for item in items)]
-    worth = Worth([*items, *rivals], fixed, wishes, palette.parts, len(items) + len(fixed))
+    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, len(items) + len(fixed))
     most, last_year = most_uses(sites, items), given.last_year
-    kinds = exchanged(items, rivals, owners, sites, worth, wishes.grow, last_year, most)
+    kinds = exchanged(items, rivals, owners, sites, value, wishes.grow, last_year, most)
     return in_place(kinds, palette.offered, owners, sites, wishes)
 
 

@@ -126,8 +126,8 @@ def pairs_of(terms: Terms) -> tuple[Ints, Ints]:
     return np.column_stack([owner[links], terms.other[links]]), links
 
 
-def threes_of(terms: Terms) -> Ints:
-    """(threes, 3) drifts that all touch one another, in rising order."""
+def triples_of(terms: Terms) -> Ints:
+    """(triples, 3) drifts that all touch one another, in rising order."""
     pairs = {(int(d), int(e)) for d, e in pairs_of(terms)[0]}
     after: dict[int, set[int]] = {}
     for d, e in pairs:

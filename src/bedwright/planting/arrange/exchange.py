@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.planting.arrange.objective import W_UNUSED, Sites, reach_of, terms_of
-from bedwright.planting.palette import Candidate, Worth
+from bedwright.planting.palette import Candidate, PaletteValue
 
-W_WORTH = 2.0
+W_PALETTE = 2.0
 """Price of a palette worth less by one, beside the cost of the arrangement (estimate; of 0.5, 1 and
 2, the one that gave up least of bloom through the season in ``benchmarks/panel.py``)."""
 
@@ -31,14 +31,14 @@ def exchanged(
     rivals: Sequence[Candidate],
     owners: NDArray[np.int64],
     sites: Sites,
-    worth: Worth,
+    value: PaletteValue,
     held: Collection[str],
     last_year: frozenset[str],
     most: int,
 ) -> list[Candidate]:
     """The items, in their order, some of them exchanged for ``rivals``.
 
-    ``owners``: (drifts,) numbers of items; ``worth``: of items and rivals, numbered in this order;
+    ``owners``: (drifts,) numbers of items; ``value``: of items and rivals, numbered in this order;
     ``held``: keys of kinds that stay; ``last_year`` and ``most`` as in ``terms_of``.
     """
     from bedwright.planting.arrange.anneal import cost_of
@@ -50,7 +50,7 @@ def exchanged(
         unused = np.zeros(len(pool))
         unused[list(some)] = W_UNUSED
         arranged = cost_of(terms._replace(unused=unused), np.array(some, np.int64)[owners])
-        return arranged - W_WORTH * worth.of(some)
+        return arranged - W_PALETTE * value.of(some)
 
     own = list(range(len(items)))
     least = cost(own)
@@ -58,7 +58,7 @@ def exchanged(
         found = own
         for place, new in _exchanges(pool, own, held):
             tried = [*own[:place], new, *own[place + 1 :]]
-            if worth.allows(tried) and (now := cost(tried)) < least - 1e-9:
+            if value.allows(tried) and (now := cost(tried)) < least - 1e-9:
                 found, least = tried, now
         if found is own:
             break

@@ -24,8 +24,8 @@ from bedwright.planting.palette.harmony import (
     recoloured,
     rules_of,
 )
-from bedwright.planting.palette.worth import (
-    Worth,
+from bedwright.planting.palette.value import (
+    PaletteValue,
 )
 
 __all__ = [
@@ -36,8 +36,8 @@ __all__ = [
     "Candidate",
     "NothingFitsError",
     "Palette",
+    "PaletteValue",
     "Purse",
-    "Worth",
     "candidate_of",
     "choices_of",
     "choose_palette",

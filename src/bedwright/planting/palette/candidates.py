@@ -102,7 +102,7 @@ def ruled_out(
             kind.form.height_m > height_limit_m,
             f"too tall: {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits",
         ),
-        (kind.growth.tending > TENDING[wishes.tending], "more tending than wished"),
+        (kind.growth.maintenance > TENDING[wishes.maintenance], "more maintenance than wished"),
         ("toxic to people" in wishes.avoid and kind.safety.people == "toxic", "toxic to people"),
         ("toxic to dogs" in wishes.avoid and kind.safety.dogs != "none_known", "may harm dogs"),
         ("toxic to cats" in wishes.avoid and kind.safety.cats != "none_known", "may harm cats"),
@@ -164,7 +164,7 @@ def candidate_of(
 def anchor_of(catalogue: Catalogue, wishes: Wishes) -> float:
     """The hue that gives the most to choose from."""
     tones = [tone_of(c.srgb) for kind in catalogue for c in kind.colours]
-    return max(ANCHORS, key=lambda a: sum(suits(t, wishes.scheme, a) for t in tones))
+    return max(ANCHORS, key=lambda a: sum(suits(t, wishes.colour_scheme, a) for t in tones))
 
 
 def make_candidate(
@@ -204,9 +204,9 @@ def make_candidate(
 
 
 def ease(kind: Kind, wishes: Wishes) -> float:
-    """1 for a kind that wants little tending, or no more than a gardener likes who asks for much,
-    0 for one that wants much."""
-    return 1.0 if wishes.tending == "much" else (3.0 - kind.growth.tending) / 2.0
+    """1 for a kind that wants little maintenance, or where the gardener likes much of it; 0 for one
+    that wants much."""
+    return 1.0 if wishes.maintenance == "much" else (3.0 - kind.growth.maintenance) / 2.0
 
 
 def colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:
@@ -214,7 +214,7 @@ def colourful(form: ColourForm, wishes: Wishes, anchor: float) -> float:
     tone = tone_of(form.srgb)
     if wishes.colours:
         return float(any(word in form.name or word == tone.name for word in wishes.colours))
-    return suits(tone, wishes.scheme, anchor)
+    return suits(tone, wishes.colour_scheme, anchor)
 
 
 def has_colour(kind: Kind, wishes: Wishes, anchor: float) -> bool:

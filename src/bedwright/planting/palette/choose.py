@@ -150,9 +150,9 @@ def _relaxed(
     free: dict[str, tuple[Wishes, float]] = {
         "wishes.height" if wishes.height is not None else "the bed's width": (wishes, np.inf)
     }
-    for fields in (("tending",), ("avoid",), ("leave_out",), ("scheme", "colours")):
+    for fields in (("maintenance",), ("avoid",), ("leave_out",), ("colour_scheme", "colours")):
         update = {field: Wishes.model_fields[field].default for field in fields}
-        update |= {"tending": "much"} if fields == ("tending",) else {}
+        update |= {"maintenance": "much"} if fields == ("maintenance",) else {}
         changed = [f for f in fields if getattr(wishes, f) != update[f]]
         if changed:
             free[f"wishes.{changed[0]}"] = wishes.model_copy(update=update), height_limit_m

@@ -112,7 +112,7 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
     """
     if scheme == "white":
         return 1.0 if tone.neutral or tone.name == "cream" else 0.0
-    if tone.neutral or (tone.name == "cream" and scheme != "one hue"):
+    if tone.neutral or (tone.name == "cream" and scheme != "single colour"):
         return 0.85
     if scheme == "pastel":
         return 1.0 if tone.lightness > 0.78 and tone.chroma < 0.15 else 0.0
@@ -121,13 +121,13 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
     if scheme == "cool":
         return 1.0 if 215 <= tone.hue <= 350 else 0.0
     near = apart(tone.hue, anchor)
-    if scheme == "one hue":
+    if scheme == "single colour":
         return 1.0 if near <= 20 else 0.0
-    if scheme == "opposites":
+    if scheme == "complementary":
         return 1.0 if near <= 30 or apart(tone.hue, anchor + 180) <= 30 else 0.0
-    if scheme == "thirds":
+    if scheme == "triadic":
         return 1.0 if min(apart(tone.hue, anchor + turn) for turn in (0, 120, 240)) <= 25 else 0.0
-    if scheme == "neighbours":
+    if scheme == "analogous":
         return 1.0 if near <= 55 else 0.0
     # Any: neighbours of the anchor, with its opposite as an accent.
     if near <= 55:

@@ -62,7 +62,7 @@ def rules_of(
 ) -> Callable[[Sequence[int]], bool]:
     """Whether a set of forms has no more whites than were chosen first, and no form twice."""
     pale = np.array([tone_of(c.colour.srgb).neutral for c in forms])
-    most = len(forms) if wishes.scheme == "white" or wishes.colours else pale[:size].sum()
+    most = len(forms) if wishes.colour_scheme == "white" or wishes.colours else pale[:size].sum()
 
     def allowed(some: Sequence[int]) -> bool:
         return len(set(some)) == len(some) and bool(pale[list(some)].sum() <= most)

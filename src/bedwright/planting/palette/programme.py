@@ -97,7 +97,7 @@ def solve(
             [i for i, c in enumerate(candidates) if c.kind.form.flower_form == form],
         )
     at_most(MOST_OF_FOLIAGE, [i for i, c in enumerate(candidates) if c.kind.is_foliage])
-    if wishes.scheme != "white" and not wishes.colours:
+    if wishes.colour_scheme != "white" and not wishes.colours:
         at_most(MOST_WHITE, [i for i, c in enumerate(candidates) if tone_of(c.colour.srgb).neutral])
     for j, fortnight in enumerate(season):
         levels = [n + k * len(season) + j for k in range(len(SUCCESSION))]

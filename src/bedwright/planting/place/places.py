@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from bedwright.geometry import Outline
 from bedwright.light import Light, cells_of
 from bedwright.planting.palette import Candidate
-from bedwright.planting.place.drills import drills_of
+from bedwright.planting.place.rows import rows_of
 from bedwright.planting.place.stagger import Placed, fill_drift, fill_line, row_in, top_up
 from bedwright.planting.place.view import depths
 
@@ -31,7 +31,7 @@ WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
 @dataclass(frozen=True)
 class Drift:
     """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, why it
-    holds what it holds, and, of a kind sown in place, drills: (m, 2) lines through the places."""
+    holds what it holds, and, of a kind sown in place, rows: (m, 2) lines through the places."""
 
     number: int
     item: int
@@ -41,7 +41,7 @@ class Drift:
     sun_h: float
     depth: float
     why: str
-    drills: tuple[NDArray[np.float64], ...] = ()
+    rows: tuple[NDArray[np.float64], ...] = ()
 
 
 class Part(NamedTuple):
@@ -100,7 +100,7 @@ def place_all(
                 float(hours.mean()),
                 float(back[k]),
                 part.why,
-                drills_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
+                rows_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
             )
         )
     return drifts

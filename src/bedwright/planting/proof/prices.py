@@ -1,10 +1,11 @@
 """The most that prices on agreement bound an arrangement's cost by, from below.
 
 The dual of the local polytope (M. J. Wainwright and M. I. Jordan, Graphical Models, Exponential
-Families and Variational Inference, 2008, section 4).  Drifts, pairs of drifts that touch and threes
-that all touch each choose their items apart, as cheaply as they can; prices move cost between them
-until their choices agree.  Whatever the prices, the sum of the least costs is no more than that of
-any arrangement, so the bound holds however far the search for the best prices has come.
+Families and Variational Inference, 2008, section 4).  Drifts, pairs of drifts that touch and
+triples that all touch each choose their items apart, as cheaply as they can; prices move cost
+between them until their choices agree.  Whatever the prices, the sum of the least costs is no more
+than that of any arrangement, so the bound holds however far the search for the best prices has
+come.
 
 Threes are there because pairs alone bound poorly: of three drifts that all touch, choices by pairs
 can agree that no three items make (D. Sontag and others, Tightening LP Relaxations for MAP Using
@@ -28,7 +29,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy import sparse
 
-from bedwright.planting.arrange import Floats, Ints, Terms, link_table, pairs_of, threes_of
+from bedwright.planting.arrange import Floats, Ints, Terms, link_table, pairs_of, triples_of
 
 STEPS = 1200
 """Steps of the climb, where there is time for them (``benchmarks/planting.py``)."""
@@ -49,13 +50,13 @@ HALVES = np.array([1.0, 0.5])
 """Parts of the wanted bloom below each of which what is lacking has its price (``energy.lack``)."""
 
 MOST_CHOICES = 4_000_000
-"""Choices of threes beyond which they are left out, for the memory they would take."""
+"""Choices of triples beyond which they are left out, for the memory they would take."""
 
 
 class Prices(NamedTuple):
     """What moves between choices made apart, each added to one and taken from another.
 
-    ``one``: (2, pairs, items) to each drift of a pair from the pair; ``two``: (3, threes, items,
+    ``one``: (2, pairs, items) to each drift of a pair from the pair; ``two``: (3, triples, items,
     items) to each pair of a three from the three; ``bloom``: (2, drifts, items, fortnights) of what
     is lacking, by ``HALVES``; ``none``: (items,) of no use; ``over``: (items,) of a use too many.
     """
@@ -99,21 +100,21 @@ def bound_by_prices(terms: Terms, seconds: float, enough: float = np.inf) -> flo
 
 
 class _Choices:
-    """Drifts, pairs and threes that choose apart, and what is fixed of their costs."""
+    """Drifts, pairs and triples that choose apart, and what is fixed of their costs."""
 
     def __init__(self, terms: Terms) -> None:
         self.terms = terms
         self.pairs, links = pairs_of(terms)
-        self.threes = threes_of(terms)
+        self.triples = triples_of(terms)
         items = len(terms.height)
-        if len(self.threes) * items**3 > MOST_CHOICES:
-            self.threes = self.threes[:0]
+        if len(self.triples) * items**3 > MOST_CHOICES:
+            self.triples = self.triples[:0]
         tables = [link_table(terms, link) for link in links]
         self.tables = np.array(tables).reshape(-1, items, items)
         self.share = terms.share[links], terms.share[terms.back[links]]
         number = {(int(d), int(e)): k for k, (d, e) in enumerate(self.pairs)}
         sides = ((0, 1), (0, 2), (1, 2))
-        within = [[number[int(t[a]), int(t[b])] for t in self.threes] for a, b in sides]
+        within = [[number[int(t[a]), int(t[b])] for t in self.triples] for a, b in sides]
         self.within = np.array(within, np.intp).reshape(3, -1)
         self.to_drifts = _sums(self.pairs.T, len(terms.local))
         self.to_pairs = _sums(self.within, len(self.pairs))
@@ -124,7 +125,7 @@ class _Choices:
         drifts, items = terms.local.shape
         zero = Prices(
             np.zeros((2, len(self.pairs), items)),
-            np.zeros((3, len(self.threes), items, items)),
+            np.zeros((3, len(self.triples), items, items)),
             np.zeros((2, drifts, items, len(terms.want))),
             np.zeros(items),
             np.zeros(items),
@@ -140,16 +141,16 @@ class _Choices:
         terms, (drifts, items) = self.terms, self.terms.local.shape
         d, e = self.pairs.T
         toward, back = self.share[0][:, None, None], self.share[1][:, None, None]
-        dear = prices.bloom.sum(axis=0)
+        price = prices.bloom.sum(axis=0)
         lacks = HALVES[:, None] * terms.want  # (2, fortnights)
 
         one = terms.local + prices.over - prices.none
         one = one + np.einsum("hdit,ht->di", prices.bloom, lacks)
-        one -= terms.own[:, None] * (dear * terms.odds).sum(axis=2)
+        one -= terms.own[:, None] * (price * terms.odds).sum(axis=2)
         one += (self.to_drifts @ prices.one.reshape(-1, items)).reshape(drifts, items)
         two = self.tables - prices.one[0][:, :, None] - prices.one[1][:, None, :]
-        two -= toward * (dear[d] @ terms.odds.T)
-        two -= back * np.swapaxes(dear[e] @ terms.odds.T, 1, 2)
+        two -= toward * (price[d] @ terms.odds.T)
+        two -= back * np.swapaxes(price[e] @ terms.odds.T, 1, 2)
         two += (self.to_pairs @ prices.two.reshape(-1, items**2)).reshape(two.shape)
         three = prices.two[0][:, :, :, None] + prices.two[1][:, :, None, :]
         three = -(three + prices.two[2][:, None, :, :])

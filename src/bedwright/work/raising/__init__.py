@@ -22,7 +22,7 @@ class Raising:
     assurance: float
 
 
-def reckon_raising(planting: Planting, indoors: Indoors) -> Raising:
+def make_raising(planting: Planting, indoors: Indoors) -> Raising:
     """How each item of a planting is raised."""
     indoor, in_place, bought = [], [], []
     for number, item in enumerate(planting.items):
@@ -50,7 +50,7 @@ __all__ = [
     "InPlaceRow",
     "IndoorRow",
     "Raising",
+    "make_raising",
     "odds_enough",
-    "reckon_raising",
     "seeds_needed",
 ]

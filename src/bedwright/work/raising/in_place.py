@@ -1,4 +1,4 @@
-"""Sowing where the plants will flower: stations or drills, seeds to each, thinning in one or two
+"""Sowing where the plants will flower: spots or rows, seeds to each, thinning in one or two
 passes."""
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import numpy as np
 
 from bedwright.growth import Course
 from bedwright.planting import Drift, Item
-from bedwright.work.raising.seeds import ASSURANCE, seeds_a_station
+from bedwright.work.raising.seeds import ASSURANCE, seeds_a_spot
 
 FIELD_SHARE = 0.6
 """Seed that comes up in the open, as a share of the germination rate (estimate)."""
@@ -23,16 +23,16 @@ FIRST_THIN_DAYS, SECOND_THIN_DAYS = 14, 28
 class InPlaceRow:
     """One item sown in place; days are indices into the growing year.
 
-    The same seed goes into stations, ``seeds_each``, or along ``drills`` of ``drill_m`` in all, one
+    The same seed goes into spots, ``seeds_each``, or along ``rows`` of ``row_m`` in all, one
     every ``seed_every_m``.
     """
 
     letter: str
     name: str
-    stations: int
+    spots: int
     seeds_each: int
-    drills: int
-    drill_m: float
+    rows: int
+    row_m: float
     drill_apart_m: float
     seed_every_m: float
     seeds: int
@@ -49,20 +49,20 @@ class InPlaceRow:
 
 def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlaceRow:
     """Stations at the plan's places, each with seeds enough for one plant at 95%; or the same seed
-    along the drills of the item's ``drifts``."""
+    along the rows of the item's ``drifts``."""
     kind, sow = course.kind, course.kind.sowing
     rate = sow.germination * FIELD_SHARE
-    each = seeds_a_station(rate, ASSURANCE)
-    lines = [line for drift in drifts for line in drift.drills]
+    each = seeds_a_spot(rate, ASSURANCE)
+    lines = [line for drift in drifts for line in drift.rows]
     long = float(sum(np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in lines))
     up_last = course.out + round(sow.germ_days_max)
     return InPlaceRow(
         letter=item.letter,
         name=item.label,
-        stations=item.plants,
+        spots=item.plants,
         seeds_each=each,
-        drills=len(lines),
-        drill_m=long,
+        rows=len(lines),
+        row_m=long,
         drill_apart_m=kind.form.row_m,
         seed_every_m=long / (item.plants * each),
         seeds=item.plants * each,

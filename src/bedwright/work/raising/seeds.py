@@ -46,7 +46,7 @@ def seeds_needed(wanted: int, rate: float, assurance: float = ASSURANCE) -> int:
     return high
 
 
-def seeds_a_station(rate: float, assurance: float = ASSURANCE) -> int:
+def seeds_a_spot(rate: float, assurance: float = ASSURANCE) -> int:
     """Seeds in one spot so that at least one comes up with probability ``assurance``."""
     if rate >= assurance:
         return 1

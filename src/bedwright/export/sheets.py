@@ -66,10 +66,10 @@ CONTENTS = (
 )
 
 
-def pack_pdf(plan: Plan) -> bytes:
+def sheets_pdf(plan: Plan) -> bytes:
     """The pack as PDF."""
     drawings: Drawings = {}
-    return print_pdf(drawings, "pack.typ", _data(plan, drawings))
+    return print_pdf(drawings, "sheets.typ", _data(plan, drawings))
 
 
 def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
@@ -321,12 +321,12 @@ def _raising(plan: Plan) -> dict[str, Any]:
         (
             r.letter,
             r.name,
-            str(r.stations),
+            str(r.spots),
             say_length(r.spacing_m, units),
             str(r.seeds_each),
-            str(r.drills),
+            str(r.rows),
             say_length(r.drill_apart_m, units),
-            say_length(r.drill_m, units),
+            say_length(r.row_m, units),
             say_length(r.seed_every_m, units),
             str(r.seeds),
             depth(r.depth_mm),

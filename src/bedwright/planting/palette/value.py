@@ -24,7 +24,7 @@ from bedwright.planting.palette.programme import (
 )
 
 
-class Worth:
+class PaletteValue:
     """Of some of the candidates, by their numbers, beside ``fixed`` ones that stay.
 
     ``parts``: cells of each part of the bed whose light is looked after; ``total``: kinds of the
@@ -50,7 +50,7 @@ class Worth:
         forms = [c.kind.form.flower_form for c in every]
         self._forms = np.array(forms)
         pale = [tone_of(c.colour.srgb).neutral for c in every]
-        free = wishes.scheme == "white" or bool(wishes.colours)
+        free = wishes.colour_scheme == "white" or bool(wishes.colours)
         self._rules = [
             (np.array([c.kind.family for c in every]), np.ceil(MOST_OF_FAMILY * total)),
             (self._forms, np.ceil(MOST_OF_FORM * total)),

@@ -1,8 +1,8 @@
-"""Drills for kinds sown where they flower: the rows of their lattice, drawn as lines.
+"""Rows for kinds sown where they flower: the rows of their lattice, drawn as lines.
 
 Seedlings in rows can be told from weeds, and rows that turn from drift to drift are lost to the eye
 once the plants have met (common practice, no source).  A lattice has three directions of rows; that
-with the fewest rows is taken, so that the drills are long.
+with the fewest rows is taken, so that the rows are long.
 """
 
 from __future__ import annotations
@@ -24,13 +24,13 @@ OFF_ROW = 0.55
 stands off the lattice, by half the distance of two rows at most."""
 
 
-def drills_of(
+def rows_of(
     drift: BaseGeometry, places: NDArray[np.float64], spacing_m: float, ribbon: bool
 ) -> tuple[NDArray[np.float64], ...]:
-    """Drills through the (n, 2) places of a drift, metres, each an (m, 2) line within the drift.
+    """Rows through the (n, 2) places of a drift, metres, each an (m, 2) line within the drift.
 
     They run half a spacing beyond the plants at their ends, or to the drift's border.  In a
-    ``ribbon`` the row of plants itself is the drill, in stretches.
+    ``ribbon`` the row of plants itself is the row, in stretches.
     """
     if len(places) == 0:
         return ()
@@ -96,6 +96,6 @@ def _stretches(places: NDArray[np.float64], spacing: float) -> list[NDArray[np.f
 
 
 def _stub(at: NDArray[np.float64], angle: float, spacing: float) -> LineString:
-    """A short drill for a plant by itself."""
+    """A short row for a plant by itself."""
     step = spacing / 2 * np.array([np.cos(angle), np.sin(angle)])
     return LineString([at - step, at + step])
