@@ -27,6 +27,7 @@ from bedwright.report.reasons import (
     sun_of,
     why,
 )
+from bedwright.report.say import say
 from bedwright.report.season_sheet import (
     certainty_words,
     fitted_row,
@@ -91,6 +92,7 @@ __all__ = [
     "offset_rows",
     "proof_words",
     "safe_table",
+    "say",
     "say_day",
     "say_far",
     "season_lines",
