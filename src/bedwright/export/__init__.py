@@ -1,10 +1,5 @@
 """Files: PDF, JSON, CSV, iCalendar, and the folder they go into."""
 
-from bedwright.export.document import (
-    SCHEMA,
-    plan_json,
-    plan_schema,
-)
 from bedwright.export.folder import (
     MANIFEST,
     FolderInTheWayError,
@@ -17,6 +12,11 @@ from bedwright.export.letters import (
     letters_note,
     note_of,
     plan_letters,
+)
+from bedwright.export.plan_json import (
+    SCHEMA,
+    plan_json,
+    plan_schema,
 )
 from bedwright.export.season_pdf import (
     season_json,

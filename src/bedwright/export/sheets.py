@@ -67,7 +67,7 @@ CONTENTS = (
 
 
 def sheets_pdf(plan: Plan) -> bytes:
-    """The pack as PDF."""
+    """All sheets as one PDF."""
     drawings: Drawings = {}
     return print_pdf(drawings, "sheets.typ", _data(plan, drawings))
 
@@ -183,10 +183,10 @@ def _facts(plan: Plan) -> list[dict[str, str]]:
     ]
     day = plan.season.day(max(tender)) if tender else plan.season.day(first)
     return [
-        {"value": say_area(plan.outline.area_m2, units), "label": "of bed"},
-        {"value": str(plants), "label": f"plants of {kinds} kinds"},
-        {"value": say_day(plan.season.day(plan.dig)), "label": "the bed is dug"},
-        {"value": say_day(day), "label": "the last plants go out" if tender else "planting begins"},
+        {"value": say_area(plan.outline.area_m2, units), "label": "Bed"},
+        {"value": str(plants), "label": f"Plants, of {kinds} kinds"},
+        {"value": say_day(plan.season.day(plan.dig)), "label": "The bed is dug"},
+        {"value": say_day(day), "label": "The last plants go out" if tender else "Planting begins"},
     ]
 
 

@@ -7,10 +7,10 @@ from functools import partial
 from pathlib import Path
 
 from bedwright.draw import Canvas, best_scale, light_chart, planting_drawing, season_chart
-from bedwright.export.document import plan_json
 from bedwright.export.folder import fill_folder
 from bedwright.export.ground_sheet import BedGround, ground_pdf
 from bedwright.export.ics import calendar_ics
+from bedwright.export.plan_json import plan_json
 from bedwright.export.press import to_png
 from bedwright.export.season_pdf import season_json, season_pdf
 from bedwright.export.sheets import sheets_pdf
