@@ -13,11 +13,8 @@ from bedwright.export.letters import (
     note_of,
     plan_letters,
 )
-from bedwright.export.plan_json import (
-    SCHEMA,
-    plan_json,
-    plan_schema,
-)
+from bedwright.export.plan_json import plan_json, plan_record, plan_schema
+from bedwright.export.plan_schema import SCHEMA, PlanRecord
 from bedwright.export.season_pdf import (
     season_json,
 )
@@ -43,11 +40,13 @@ __all__ = [
     "SEASON_FILES",
     "BedGround",
     "FolderInTheWayError",
+    "PlanRecord",
     "check_folder",
     "letters_note",
     "note_of",
     "plan_json",
     "plan_letters",
+    "plan_record",
     "plan_schema",
     "season_json",
     "variant_files",

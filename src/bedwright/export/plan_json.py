@@ -1,269 +1,92 @@
-"""plan.json: the plan as plain data, its schema versioned and documented.
+"""plan.json: the plan as plain data, in the form that ``plan_schema`` sets out.
 
-Lengths in metres, areas in square metres, volumes in cubic metres, weights in kilograms,
-temperatures in degrees Celsius, water in millimetres; dates as year-month-day; places in the bed's
-frame (x along the base line, y square to it on its left).  Numbers are rounded to six significant
-figures.
+Coordinates are rounded to a tenth of a millimetre on a grid that keeps outlines valid, hours of
+light to a hundredth, all other numbers to six significant figures.
 """
 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 import numpy as np
-from pydantic import TypeAdapter
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 import bedwright
 from bedwright.climate import ATTRIBUTION, THRESHOLD_NAMES
-from bedwright.ground import Ground
+from bedwright.export import plan_schema as form
 from bedwright.light import exposure, exposure_shares
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
 from bedwright.report import why
-from bedwright.work import Caution, Supplies, Task
 
-SCHEMA = "bedwright-plan/2"
-"""Name and version of the schema; the number rises when a field changes its meaning or goes."""
+GRID_M = 1e-4
+"""Coordinates stand on a grid this wide."""
 
 ODDS = (0.5, 0.2, 0.1, 0.05)
-
-Polygon = list[list[list[float]]]
-"""Rings of [x, y]; the first is the outside, others are holes or further parts."""
-
-
-@dataclass(frozen=True)
-class SiteDoc:
-    """The spot: label, degrees north and east, metres above the sea."""
-
-    label: str
-    latitude: float
-    longitude: float
-    altitude_m: float
-
-
-@dataclass(frozen=True)
-class FrostDoc:
-    """Frost dates at one threshold.  ``spring``: odds to the day after which such a night comes
-    with those odds; ``autumn``: odds to the day before which one comes; null where there is
-    none."""
-
-    threshold_c: float
-    name: str
-    spring: dict[str, date | None]
-    autumn: dict[str, date | None]
-
-
-@dataclass(frozen=True)
-class SeasonDoc:
-    """Where the weather comes from, how sure it is, and its dates."""
-
-    start: date
-    source: str
-    basis: str
-    notes: list[str]
-    seasons: int
-    doubt_days: float
-    frost_risk: float
-    dig: date
-    ready: date
-    frost: list[FrostDoc]
-
-
-@dataclass(frozen=True)
-class BedDoc:
-    """The outline and who looks from where."""
-
-    outline: Polygon
-    area_m2: float
-    edge_m: float
-    bearing_deg: float
-    viewed_from: list[float | str]
-
-
-@dataclass(frozen=True)
-class LightDoc:
-    """Sun over the growing season: cells' places and hours a day, clear sky.
-
-    ``exposure_shares``: of the bed over the growing season; ``exposure_shares_by_fortnight``: of it
-    in full sun, part sun, part shade and shade.
-    """
-
-    cell_m: float
-    cells: list[list[float]]
-    hours: list[float]
-    exposure_shares: dict[str, float]
-    exposure_shares_by_fortnight: list[list[float]]
-    median_by_fortnight: list[float]
-    open_by_fortnight: list[float]
-
-
-@dataclass(frozen=True)
-class ItemDoc:
-    """One colour form on the plan, under its letter."""
-
-    letter: str
-    kind: str
-    name: str
-    botanical: str
-    colour: str
-    srgb: str
-    height_m: float
-    spread_m: float
-    spacing_m: float
-    plants: int
-    spares: int
-    area_m2: float
-    method: str
-    sow: date | None
-    out: date
-    out_decided_by: str
-    risk_after_out: float
-    bloom_first: date | None
-    bloom_last: date | None
-    bloom_odds_by_fortnight: list[float]
-    bloom_odds_by_week: list[float]
-    cover_by_week: list[float]
-    why: str
-
-
-@dataclass(frozen=True)
-class DriftDoc:
-    """One patch: whose it is, its outline, its plants' places, its sun, its rows if sown."""
-
-    number: int
-    letter: str
-    edging: bool
-    outline: Polygon
-    plants: list[list[float]]
-    sun_h: float
-    exposure: str
-    rows: list[list[list[float]]]
-
-
-@dataclass(frozen=True)
-class IndoorDoc:
-    """Raising indoors of one item."""
-
-    letter: str
-    wanted: int
-    seeds: int
-    containers: int
-    odds_enough: float
-    sow_from: date
-    sow: date
-    sow_until: date
-    up_from: date
-    prick_out: date | None
-    pot_on: date | None
-    harden_off: date
-    set_out: date
-
-
-@dataclass(frozen=True)
-class InPlaceDoc:
-    """Sowing in place of one item."""
-
-    letter: str
-    spots: int
-    seeds_each: int
-    rows: int
-    row_m: float
-    drill_apart_m: float
-    seed_every_m: float
-    seeds: int
-    odds_a_station: float
-    sow: date
-    up_from: date
-    thin: date
-    thin_to_one: date | None
-
-
-@dataclass(frozen=True)
-class BenchDoc:
-    """Bench room in the week that begins on a day."""
-
-    week: date
-    area_m2: float
-    plants: int
-
-
-@dataclass(frozen=True)
-class RaisingDoc:
-    """How the plants are raised."""
-
-    assurance: float
-    indoor: list[IndoorDoc]
-    in_place: list[InPlaceDoc]
-    bought: list[str]
-    bench: list[BenchDoc]
-
-
-@dataclass(frozen=True)
-class WaterDoc:
-    """Water wanted beyond rain in the week that begins on a day: usual and one year in ten."""
-
-    week: date
-    usual_mm: float
-    dry_year_mm: float
-
-
-@dataclass(frozen=True)
-class PlanDoc:
-    """The whole plan."""
-
-    schema_: str
-    bedwright: str
-    seed: int
-    title: str
-    units: str
-    currency: str
-    site: SiteDoc
-    season: SeasonDoc
-    bed: BedDoc
-    light: LightDoc
-    ground: Ground
-    height_limit_m: float
-    items: list[ItemDoc]
-    drifts: list[DriftDoc]
-    left_out: dict[str, str]
-    raising: RaisingDoc
-    water: list[WaterDoc]
-    tasks: list[Task]
-    notes: list[str]
-    supplies: Supplies
-    cautions: list[Caution]
-    attribution: str
-
-
-_ADAPTER = TypeAdapter(PlanDoc)
 
 
 def plan_json(plan: Plan) -> str:
     """The plan as JSON text; the same plan gives the same text."""
-    plain = _ADAPTER.dump_python(plan_document(plan), mode="json")
-    plain = {"schema": plain.pop("schema_"), **plain}
+    plain = plan_record(plan).model_dump(mode="json", by_alias=True)
     return json.dumps(_rounded(plain), ensure_ascii=False, indent=1) + "\n"
 
 
 def plan_schema() -> dict[str, Any]:
     """JSON schema of plan.json (docs/plan.schema.json holds it)."""
-    schema = _ADAPTER.json_schema(mode="serialization")
-    schema["properties"] = {
-        "schema": {"const": SCHEMA},
-        **{k: v for k, v in schema["properties"].items() if k != "schema_"},
+    schema = form.PlanRecord.model_json_schema(by_alias=True, mode="serialization")
+    return {**schema, "title": form.SCHEMA}
+
+
+def plan_record(plan: Plan) -> form.PlanRecord:
+    """The plan's values in the public form."""
+    brief, season, planting, site = plan.brief, plan.season, plan.planting, plan.season.site
+    whole = {
+        "schema": form.SCHEMA,
+        "bedwright": bedwright.__version__,
+        "layout": plan.seed,
+        "title": brief.title,
+        "units": brief.units,
+        "currency": brief.currency,
+        "site": site,
+        "season": _season(plan),
+        "bed": {
+            "outline": _outline(plan.outline.polygon),
+            "area_m2": plan.outline.area_m2,
+            "edge_m": plan.outline.perimeter_m,
+            "bearing_deg": plan.outline.bearing_deg,
+            "viewed_from": list(plan.outline.viewed_from),
+        },
+        "light": _light(plan),
+        "ground": _ground(plan),
+        "height_limit_m": planting.height_limit_m,
+        "items": [_item(plan, item) for item in planting.items],
+        "drifts": [_drift(plan, drift) for drift in planting.drifts],
+        "left_out": [
+            {"kind": key, "reason": reason} for key, reason in sorted(planting.left_out.items())
+        ],
+        "raising": _raising(plan),
+        "water": _water(plan),
+        "tasks": plan.diary.tasks,
+        "notes": plan.notes,
+        "supplies": plan.supplies,
+        "cautions": plan.cautions,
+        "attribution": ATTRIBUTION,
     }
-    schema["required"] = ["schema" if k == "schema_" else k for k in schema["required"]]
-    schema["title"] = SCHEMA
-    return schema
+    read = form.PlanRecord.model_validate
+    return read(whole, context={"units": brief.units, "day": season.day})
 
 
 def _rounded(value: Any) -> Any:
-    """Floats to six significant figures throughout."""
+    """Floats to six significant figures; coordinates, which stand on the grid, as they are."""
     if isinstance(value, float):
-        return float(f"{value:.6g}") if np.isfinite(value) else None
+        if not np.isfinite(value):
+            return None
+        on_grid = round(value, 4)
+        return on_grid if abs(value - on_grid) < 1e-9 else float(f"{value:.6g}")
     if isinstance(value, dict):
         return {k: _rounded(v) for k, v in value.items()}
     if isinstance(value, list | tuple):
@@ -271,43 +94,22 @@ def _rounded(value: Any) -> Any:
     return value
 
 
-def plan_document(plan: Plan) -> PlanDoc:
-    """The plan's stage values as a document."""
-    brief, season, planting = plan.brief, plan.season, plan.planting
-    site = season.site
-    return PlanDoc(
-        schema_=SCHEMA,
-        bedwright=bedwright.__version__,
-        seed=plan.seed,
-        title=brief.title,
-        units=brief.units,
-        currency=brief.currency,
-        site=SiteDoc(site.label, site.latitude, site.longitude, site.altitude_m),
-        season=_season(plan),
-        bed=BedDoc(
-            _rings(plan.outline.polygon),
-            plan.outline.area_m2,
-            plan.outline.perimeter_m,
-            plan.outline.bearing_deg,
-            list(plan.outline.viewed_from),
-        ),
-        light=_light(plan),
-        ground=plan.ground,
-        height_limit_m=planting.height_limit_m,
-        items=[_item(plan, item) for item in planting.items],
-        drifts=[_drift(plan, drift) for drift in planting.drifts],
-        left_out=dict(sorted(planting.left_out.items())),
-        raising=_raising(plan),
-        water=_water(plan),
-        tasks=list(plan.diary.tasks),
-        notes=list(plan.notes),
-        supplies=plan.supplies,
-        cautions=list(plan.cautions),
-        attribution=ATTRIBUTION,
-    )
+def _places(points: NDArray[np.floating]) -> list[Any]:
+    """Points on the grid."""
+    return np.round(np.asarray(points, float), 4).tolist()  # type: ignore[no-any-return]
 
 
-def _season(plan: Plan) -> SeasonDoc:
+def _outline(shape: BaseGeometry) -> list[list[list[Any]]]:
+    """Polygons of rings on the grid; rounding each corner by itself could make edges cross."""
+    on_grid = shapely.set_precision(shape, GRID_M)
+    parts = [p for p in getattr(on_grid, "geoms", [on_grid]) if p.geom_type == "Polygon"]
+    return [
+        [_places(np.array(ring.coords)) for ring in (part.exterior, *part.interiors)]
+        for part in parts
+    ]
+
+
+def _season(plan: Plan) -> dict[str, Any]:
     season = plan.season
 
     def days(threshold: float, spring: bool) -> dict[str, date | None]:
@@ -315,137 +117,170 @@ def _season(plan: Plan) -> SeasonDoc:
         found = {f"{risk:.0%}": odds.day_at(risk) for risk in ODDS}
         return {k: None if v is None else season.day(v) for k, v in found.items()}
 
-    return SeasonDoc(
-        season.start,
-        season.source,
-        season.basis,
-        list(season.notes),
-        season.size,
-        season.doubt_days,
-        plan.brief.season.frost_risk,
-        season.day(plan.dig),
-        season.day(plan.ready),
-        [FrostDoc(c, name, days(c, True), days(c, False)) for c, name in THRESHOLD_NAMES],
-    )
+    return {
+        "start": season.start,
+        "source": season.source,
+        "basis": season.basis,
+        "notes": season.notes,
+        "seasons": season.size,
+        "doubt_days": season.doubt_days,
+        "frost_risk": plan.brief.season.frost_risk,
+        "dig": season.day(plan.dig),
+        "ready": season.day(plan.ready),
+        "frost": [
+            {"threshold_c": c, "name": name, "spring": days(c, True), "autumn": days(c, False)}
+            for c, name in THRESHOLD_NAMES
+        ],
+    }
 
 
-def _light(plan: Plan) -> LightDoc:
+def _light(plan: Plan) -> dict[str, Any]:
     windows = [i.candidate.course.window for i in plan.planting.items]
     whole = slice(min(w.start for w in windows), max(w.stop for w in windows))
     light = plan.light
-    return LightDoc(
-        light.step_m,
-        light.cells.tolist(),
-        light.over(whole).tolist(),
-        {str(name): share for name, share in exposure_shares(light.over(whole)).items()},
-        [list(exposure_shares(hours).values()) for hours in light.hours],
-        np.median(light.hours, axis=1).tolist(),
-        light.open_hours.tolist(),
-    )
+    over = light.over(whole)
+
+    def hours(values: NDArray[np.floating]) -> list[Any]:
+        return np.round(np.asarray(values, float), 2).tolist()  # type: ignore[no-any-return]
+
+    return {
+        "cell_m": light.step_m,
+        "cells": _places(light.cells),
+        "hours_by_fortnight": hours(light.hours),
+        "hours_over_season": hours(over),
+        "exposure_shares": {str(name): share for name, share in exposure_shares(over).items()},
+        "exposure_shares_by_fortnight": [list(exposure_shares(h).values()) for h in light.hours],
+        "median_by_fortnight": hours(np.median(light.hours, axis=1)),
+        "open_by_fortnight": hours(light.open_hours),
+    }
 
 
-def _item(plan: Plan, item: Item) -> ItemDoc:
+def _ground(plan: Plan) -> dict[str, Any]:
+    ground = plan.ground
+    ways = ground.clearing
+    return {
+        "worked_m2": ground.worked_m2,
+        "mark_out": ground.markout,
+        "clearing": None
+        if ways is None
+        else {
+            "ways": ways.ways,
+            "advised": ways.advised.key,
+            "why": ways.why,
+            "chosen": ways.chosen.key,
+        },
+        "sod": ground.sod,
+        "refill": ground.refill,
+        "feed": ground.feed,
+        "ph": ground.ph,
+        "settle_days": ground.settle_days,
+        "soak_m3": ground.soak_m3,
+        "dig_minutes": ground.dig_minutes,
+    }
+
+
+def _item(plan: Plan, item: Item) -> dict[str, Any]:
     kind, course, day = item.candidate.kind, item.candidate.course, plan.season.day
-    typical = course.bloom.typical
-    return ItemDoc(
-        item.letter,
-        kind.key,
-        kind.name,
-        kind.botanical,
-        item.candidate.colour.name,
-        item.candidate.colour.srgb,
-        kind.form.height_m,
-        kind.form.spread_m,
-        kind.form.spacing_m,
-        item.plants,
-        item.spares,
-        item.area_m2,
-        course.method,
-        None if course.method == "bought" else day(course.sow),
-        day(course.out),
-        course.decided_by,
-        course.risk,
-        day(typical[0]) if typical else None,
-        day(min(typical[1], 364)) if typical else None,
-        course.bloom.odds.tolist(),
-        course.bloom.weekly.tolist(),
-        course.bloom.cover.tolist(),
-        why(plan, item),
-    )
+    typical, form_ = course.bloom.typical, kind.form
+    return {
+        "letter": item.letter,
+        "kind": kind.key,
+        "name": kind.name,
+        "botanical": kind.botanical,
+        "colour": item.candidate.colour.name,
+        "srgb": item.candidate.colour.srgb,
+        "height_m": form_.height_m,
+        "spread_m": form_.spread_m,
+        "spacing_m": form_.spacing_m,
+        "plants": item.plants,
+        "spares": item.spares,
+        "area_m2": item.area_m2,
+        "method": course.method,
+        "sow": None if course.method == "bought" else day(course.sow),
+        "out": day(course.out),
+        "out_decided_by": course.decided_by,
+        "risk_after_out": course.risk,
+        "bloom_first": day(typical[0]) if typical else None,
+        "bloom_last": day(min(typical[1], 364)) if typical else None,
+        "bloom_odds_by_fortnight": course.bloom.odds.tolist(),
+        "bloom_odds_by_week": course.bloom.weekly.tolist(),
+        "cover_by_week": course.bloom.cover.tolist(),
+        "why": [why(plan, item)],
+    }
 
 
-def _drift(plan: Plan, drift: Drift) -> DriftDoc:
-    return DriftDoc(
-        drift.number,
-        plan.planting.items[drift.item].letter,
-        drift.ribbon,
-        _rings(drift.polygon),
-        drift.places.tolist(),
-        drift.sun_h,
-        exposure(drift.sun_h),
-        [line.tolist() for line in drift.rows],
-    )
+def _drift(plan: Plan, drift: Drift) -> dict[str, Any]:
+    return {
+        "number": drift.number,
+        "letter": plan.planting.items[drift.item].letter,
+        "edging": drift.ribbon,
+        "outline": _outline(drift.polygon),
+        "plants": _places(drift.places),
+        "sun_h": drift.sun_h,
+        "exposure": str(exposure(drift.sun_h)),
+        "rows": [_places(line) for line in drift.rows],
+        "why": drift.why,
+    }
 
 
-def _rings(shape: Any) -> Polygon:
-    parts = [p for p in getattr(shape, "geoms", [shape]) if p.geom_type == "Polygon"]
-    rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
-    return [[[float(x), float(y)] for x, y in ring.coords] for ring in rings]
+def _raising(plan: Plan) -> dict[str, Any]:
+    raising, day = plan.raising, plan.season.day
 
+    def at(index: int | None) -> date | None:
+        return None if index is None else day(index)
 
-def _raising(plan: Plan) -> RaisingDoc:
-    raising = plan.raising
-
-    def day(index: int | None) -> date | None:
-        return None if index is None else plan.season.day(index)
-
-    must = plan.season.day
-    return RaisingDoc(
-        raising.assurance,
-        [
-            IndoorDoc(
-                r.letter,
-                r.wanted,
-                r.seeds,
-                r.containers,
-                r.stand_odds,
-                must(r.sow_first),
-                must(r.sow),
-                must(r.sow_last),
-                must(r.up_first),
-                day(r.prick_out),
-                day(r.pot_on),
-                must(r.harden),
-                must(r.out),
-            )
+    return {
+        "assurance": raising.assurance,
+        "indoor": [
+            {
+                "letter": r.letter,
+                "wanted": r.wanted,
+                "seeds": r.seeds,
+                "containers": r.containers,
+                "odds_enough": r.stand_odds,
+                "sow_from": day(r.sow_first),
+                "sow": day(r.sow),
+                "sow_until": day(r.sow_last),
+                "up_from": day(r.up_first),
+                "prick_out": at(r.prick_out),
+                "pot_on": at(r.pot_on),
+                "harden_off": day(r.harden),
+                "set_out": day(r.out),
+            }
             for r in raising.indoor
         ],
-        [
-            InPlaceDoc(
-                r.letter,
-                r.spots,
-                r.seeds_each,
-                r.rows,
-                r.row_m,
-                r.drill_apart_m,
-                r.seed_every_m,
-                r.seeds,
-                r.station_odds,
-                must(r.sow),
-                must(r.up_first),
-                must(r.thin_first),
-                day(r.thin_last),
-            )
+        "in_place": [
+            {
+                "letter": r.letter,
+                "spots": r.spots,
+                "seeds_each": r.seeds_each,
+                "rows": r.rows,
+                "row_m": r.row_m,
+                "row_apart_m": r.drill_apart_m,
+                "seed_every_m": r.seed_every_m,
+                "seeds": r.seeds,
+                "odds_a_spot": r.station_odds,
+                "sow": day(r.sow),
+                "up_from": day(r.up_first),
+                "thin": day(r.thin_first),
+                "thin_to_one": at(r.thin_last),
+            }
             for r in raising.in_place
         ],
-        list(raising.bought),
-        [BenchDoc(must(w.start), w.area_m2, w.plants) for w in raising.bench],
-    )
+        "bought": raising.bought,
+        "bench": [
+            {"week": day(w.start), "area_m2": w.area_m2, "plants": w.plants} for w in raising.bench
+        ],
+    }
 
 
-def _water(plan: Plan) -> list[WaterDoc]:
+def _water(plan: Plan) -> list[dict[str, Any]]:
     usual, dry = np.quantile(plan.water_mm, [0.5, 0.9], axis=0)
     return [
-        WaterDoc(plan.season.day(week * 7), float(usual[week]), float(dry[week]))
+        {
+            "week": plan.season.day(week * 7),
+            "usual_mm": float(usual[week]),
+            "dry_year_mm": float(dry[week]),
+        }
         for week in range(plan.water_mm.shape[1])
     ]

@@ -62,6 +62,8 @@ def plain(value: Any, units: Any) -> Any:
 def _stated(value: Any, info: ValidationInfo) -> Any:
     """A fact as a statement, worded in the units that the context names."""
     units = (info.context or {}).get("units", "metric")
+    if isinstance(value, str):
+        return {"code": "text", "values": {}, "text": value}
     return plain(value, units) if isinstance(value, Fact) else value
 
 
@@ -272,6 +274,35 @@ class Feed(Part):
     side_dress: Dose
 
 
+class PhDose(Part):
+    """What to spread, now and in all."""
+
+    product: str
+    label: str
+    total_kg: float
+    now_kg: float
+    volume_now_m3: float
+    doses: int
+    months_apart: int
+    per_m2_g: float
+    pack: str
+    packs: float
+    from_hand: float
+    to_buy: int
+    price: float | None
+    measures: int
+    measure_m3: float
+
+
+class Ph(Part):
+    """The pH found and wanted, what to spread if anything, and why."""
+
+    found: float | None
+    target: float
+    dose: PhDose | None
+    reason: Stated
+
+
 class Ground(Part):
     """The soil work."""
 
@@ -281,7 +312,7 @@ class Ground(Part):
     sod: Sod | None
     refill: Refill
     feed: Feed
-    ph: dict[str, Any]
+    ph: Ph
     settle_days: int
     soak_m3: float
     dig_minutes: float
@@ -396,3 +427,88 @@ class Water(Part):
     week: date
     usual_mm: float
     dry_year_mm: float
+
+
+class Task(Part):
+    """One piece of work, or something to watch for."""
+
+    key: str
+    title: Stated
+    reason: Stated
+    where: str
+    earliest: date
+    best: date
+    latest: date
+    letters: list[str]
+    watch: bool
+    weekly_until: date | None
+    """Last day of work that comes again every week from the best day on."""
+
+
+class Supply(Part):
+    """One line of what to have and buy; ``quantity`` in the unit named, SI or pieces."""
+
+    sort: str
+    name: str
+    quantity: float
+    unit: str
+    pack: str
+    from_hand: float
+    to_buy: float
+    cost: float | None
+    note: Stated | None
+
+
+class Labour(Part):
+    """Hours of one stage of the work."""
+
+    stage: str
+    hours: float
+
+
+class Supplies(Part):
+    """All lines, what they cost and the hours of work."""
+
+    lines: list[Supply]
+    cost: float
+    unpriced: int
+    """Lines whose cost is not known."""
+    over_budget: float | None
+    labour: list[Labour]
+
+
+class Caution(Part):
+    """One hazard, what to do, and the letters of the plants it concerns."""
+
+    key: str
+    title: str
+    words: str
+    letters: list[str]
+
+
+class PlanRecord(Part):
+    """The whole plan."""
+
+    schema_: Annotated[str, Field(alias="schema", json_schema_extra={"const": SCHEMA})]
+    bedwright: str
+    """Version that worked it out."""
+    layout: int
+    title: str
+    units: str
+    currency: str
+    site: Site
+    season: Season
+    bed: Bed
+    light: Light
+    ground: Ground
+    height_limit_m: float
+    items: list[Item]
+    drifts: list[Drift]
+    left_out: list[LeftOut]
+    raising: Raising
+    water: list[Water]
+    tasks: list[Task]
+    notes: list[Stated]
+    supplies: Supplies
+    cautions: list[Caution]
+    attribution: str
