@@ -83,6 +83,10 @@ class Canvas:
         """A path."""
         self.add("path", d=data, **style)
 
+    def _repr_svg_(self) -> str:
+        """As a notebook shows it."""
+        return self.render()
+
     def render(self) -> str:
         """The picture as text."""
         return '<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(

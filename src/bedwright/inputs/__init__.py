@@ -7,6 +7,7 @@ from bedwright.inputs.gather import (
     catalogue_of,
     gather,
     gather_season,
+    gather_values,
     own_catalogue,
 )
 from bedwright.inputs.lines import (
@@ -21,6 +22,7 @@ __all__ = [
     "catalogue_of",
     "gather",
     "gather_season",
+    "gather_values",
     "own_catalogue",
     "parse_record",
     "read_record",

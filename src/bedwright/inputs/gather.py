@@ -59,7 +59,7 @@ def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
     except BriefError as error:
         faults = list(error.faults)
     try:
-        load_brief(path, _checks_of(path, None, today or date.today()))
+        load_brief(path, _checks_of(path.parent, None, today or date.today()))
     except BriefError as error:
         faults += error.faults
     raise BriefError(faults)
@@ -84,15 +84,22 @@ def gather(path: Path, catalogue: Catalogue, today: date) -> tuple[Brief, Weathe
 
     Raises BriefError with every fault found in all three; OSError if the brief cannot be read.
     """
-    brief = load_brief(path, _checks_of(path, catalogue, today))
+    return gather_values(toml_of(path, path.name), path.parent, catalogue, today)
+
+
+def gather_values(
+    values: dict[str, Any], folder: Path, catalogue: Catalogue, today: date
+) -> tuple[Brief, Weather]:
+    """As ``gather``, of a brief's tables as plain values; the files it names are in ``folder``."""
+    brief = read_brief(values, _checks_of(folder, catalogue, today))
     site = site_of(brief)
     brief = with_year(brief, today, site.latitude)
-    return brief, _dated(weather_of(brief, site, path.parent), brief, today)
+    return brief, _dated(weather_of(brief, site, folder), brief, today)
 
 
-def _checks_of(path: Path, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
-    """Everything that a brief's file is held against; without a catalogue all but its kinds."""
-    return (*checks(catalogue), _check_place(path.parent), _check_dates(today))
+def _checks_of(folder: Path, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
+    """Everything that a brief is held against; without a catalogue all but its kinds."""
+    return (*checks(catalogue), _check_place(folder), _check_dates(today))
 
 
 def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
