@@ -23,6 +23,7 @@ from rich.progress import BarColumn, Progress, TextColumn
 from bedwright.brief import BriefError
 from bedwright.climate import SeasonError
 from bedwright.compiled import on_first_compiling
+from bedwright.facts import FactError
 from bedwright.geometry import GeometryError
 from bedwright.planting import NothingFitsError
 
@@ -196,7 +197,10 @@ def faults(path: Path) -> Iterator[None]:
             )
         raise typer.Exit(FAULT) from None
     except (SeasonError, GeometryError, NothingFitsError) as error:
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
+        from bedwright.report import say
+
+        words = say(error.fact, "metric") if isinstance(error, FactError) else str(error)
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
         raise typer.Exit(FAULT) from None
     except OSError as error:
         what = error.strerror or str(error)

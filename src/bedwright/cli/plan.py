@@ -27,9 +27,12 @@ def check(brief: BriefArgument) -> None:
         read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
         season = make_season(weather, read.season.year, read.place.frost, 0)
+        from bedwright.report import say
+
+        basis = escape(say(season.basis, read.units))
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {escape(season.basis)}."
+            f" growing year {read.season.year}, weather from {basis}."
         )
         if read.surroundings:
             from bedwright.report import thing_words
@@ -37,8 +40,8 @@ def check(brief: BriefArgument) -> None:
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
-        for words in season.notes:
-            out.print(f"  note     {escape(words)}")
+        for note in season.notes:
+            out.print(f"  note     {escape(say(note, read.units))}")
 
 
 def plan(
@@ -56,7 +59,9 @@ def plan(
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
         made = _write(read, weather, catalogue, seed, out_folder)
-        _summary(made, out_folder, weather.notes)
+        from bedwright.report import say
+
+        _summary(made, out_folder, tuple(say(note, read.units) for note in weather.notes))
         if open_pack:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 

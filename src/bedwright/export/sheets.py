@@ -35,6 +35,7 @@ from bedwright.report import (
     certainty,
     frost_rows,
     offset_rows,
+    say,
     say_day,
     season_lines,
     soil_parts,
@@ -495,9 +496,8 @@ def _left_out(plan: Plan) -> list[dict[str, str]]:
 
 def _sources(plan: Plan) -> str:
     return (
-        f"Weather: {plan.season.basis}. {ATTRIBUTION} Town places: GeoNames (CC BY 4.0). Plants:"
-        " the Bedwright catalogue, where every figure names its source, or says that it is from"
-        " memory or an estimate. Soil: the materials table, with its sources. Rules of thumb are"
-        " common practice"
-        " without a source."
+        f"Weather: {say(plan.season.basis, plan.brief.units)}. {ATTRIBUTION}"
+        " Town places: GeoNames (CC BY 4.0). Plants: the Bedwright catalogue, where every figure"
+        " names its source, or says that it is from memory or an estimate. Soil: the materials"
+        " table, with its sources. Rules of thumb are common practice without a source."
     )

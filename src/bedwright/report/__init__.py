@@ -1,5 +1,9 @@
 """Facts in words and figures, in the gardener's units."""
 
+from bedwright.report.climate_words import (
+    DECIDED_BY,
+    sentence,
+)
 from bedwright.report.kind_card import (
     EATING_NOTE,
     POISON_NOTE,
@@ -63,6 +67,7 @@ from bedwright.report.words import (
 
 __all__ = [
     "COMPASS_WORDS",
+    "DECIDED_BY",
     "EATING_NOTE",
     "POISON_NOTE",
     "BedLight",
@@ -96,6 +101,7 @@ __all__ = [
     "say_day",
     "say_far",
     "season_lines",
+    "sentence",
     "short_day",
     "soil_parts",
     "source_rows",
