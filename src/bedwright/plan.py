@@ -14,6 +14,7 @@ from bedwright.brief import Brief, with_kinds
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.dates import day_month_year
+from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
 from bedwright.growth import (
@@ -75,7 +76,7 @@ class Plan:
     cautions: tuple[Caution, ...]
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
         wait = (

@@ -23,6 +23,7 @@ from bedwright.ground.feed import (
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.plan import Plan
 from bedwright.report.soil import _so_many
+from bedwright.work.things import Product
 from conftest import brief_of, weather_at
 
 LEVELS = ("low", "medium", "high", None)
@@ -198,7 +199,7 @@ def test_the_feed_of_summer_goes_by_the_same_packs(catalogue) -> None:  # type: 
     base = next(d for d in plan.ground.feed.doses if d.product == "dried blood")
     side = plan.ground.feed.side_dress
     assert side.product == "dried blood"
-    (line,) = [line for line in plan.supplies.lines if line.name == "dried blood"]
+    (line,) = [line for line in plan.supplies.lines if line.thing == Product("dried blood")]
     total = base.weight_kg + side.weight_kg
     assert line.from_hand == 2.0
     assert line.to_buy == np.ceil(total / 0.25 - 1e-9) - 2

@@ -37,8 +37,10 @@ def check(brief: BriefArgument) -> None:
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
+        from bedwright.report import say
+
         for words in season.notes:
-            out.print(f"  note     {escape(words)}")
+            out.print(f"  note     {escape(say(words, read.units))}")
 
 
 def plan(
@@ -105,9 +107,10 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     elif more:
         out.print(f"  cost     not known: {more}")
     from bedwright.export import note_of, plan_letters
+    from bedwright.report import say
 
     for words in (*notes, *made.notes, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(words)}")
+        out.print(f"  note     {escape(say(words, made.brief.units))}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

@@ -1,5 +1,6 @@
 """What there is to do: raising, calendar, supplies, cautions."""
 
+from bedwright.work import cautions, jobs, things
 from bedwright.work.calendar import (
     Diary,
     Task,
@@ -13,6 +14,7 @@ from bedwright.work.cautions import (
 from bedwright.work.raising import Raising, make_raising
 from bedwright.work.supplies import (
     Supplies,
+    Supply,
     make_supplies,
 )
 
@@ -21,10 +23,14 @@ __all__ = [
     "Diary",
     "Raising",
     "Supplies",
+    "Supply",
     "Task",
+    "cautions",
     "ground_cautions",
+    "jobs",
     "make_cautions",
     "make_diary",
     "make_raising",
     "make_supplies",
+    "things",
 ]
