@@ -213,11 +213,11 @@ def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) ->
     rng = np.random.default_rng(31)
     for area in np.geomspace(0.3, 40.0, 60):
         name = str(rng.choice(["complete fertiliser 10-10-10", "slow-release fertiliser 14-14-14"]))
-        materials = [
+        stock = [
             Stock(material=name, pack="1 kg", count=10),
             Stock(material="dried blood", pack="1 kg", count=float(rng.uniform(0.02, 4.0))),
         ]
-        packs, _ = packs_of(materials)
+        packs, _ = packs_of(stock)
         made = feed(float(area), found(*map(str, rng.choice(LEVELS[:3], 2))), packs, units)
         other, gives = made.alternative, made.alternative_gives_g_m2
         if other is not None and gives is not None:

@@ -88,7 +88,7 @@ def test_binary_and_huge_files_are_refused(tmp_path: Path, monkeypatch: pytest.M
     path.write_bytes(bytes(range(256)))
     with pytest.raises(RecordError, match="no UTF-8 in line 2"):
         read_record(path)
-    monkeypatch.setattr("bedwright.season.records.MOST_BYTES", 10)
+    monkeypatch.setattr("bedwright.inputs.records.MOST_BYTES", 10)
     with pytest.raises(RecordError, match="up to 40 MB"):
         read_record(path)
 

@@ -214,8 +214,8 @@ def test_lime_by_the_smp_buffer() -> None:
 def test_side_dressings(material: str, ounces: float, analysis: str | None) -> None:
     """Sidedressing Annual Flowers, Kansas State Research and Extension (copies read): ounces on 100
     square feet of 21-0-0, 46-0-0 and 12-1.5-0.6.  What blood frees in the season is ours."""
-    materials = (Stock(material=material, pack="5 lb", analysis=analysis, price=5.0),)
-    packs, _ = packs_of(materials)
+    stock = (Stock(material=material, pack="5 lb", analysis=analysis, price=5.0),)
+    packs, _ = packs_of(stock)
     side = feed(parse("100 sq ft", AREA), GroundFound(), packs).side_dress
     freed = materials()[material].n_release
     assert side.weight_kg * freed / parse("1 oz", MASS) == pytest.approx(ounces, rel=0.13)

@@ -217,7 +217,7 @@ def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galwa
 
 
 @pytest.mark.parametrize(
-    "colour_scheme",
+    "scheme",
     ["hot", "cool", "pastel", "white", "single colour", "analogous", "complementary", "triadic"],
 )
 def test_schemes_keep_their_colours(

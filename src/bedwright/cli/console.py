@@ -121,7 +121,7 @@ BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
 ]
 LayoutNumber = Annotated[
-    int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    int, typer.Option(min=0, max=2**31 - 1, help="Another number gives another layout.")
 ]
 Units = Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")]
 

@@ -35,7 +35,7 @@ def planting(
         int,
         typer.Option(min=1, max=9, help="So many differing variants, side by side."),
     ] = 1,
-    seed: LayoutNumber = 0,
+    layout: LayoutNumber = 0,
     seconds: Annotated[
         float,
         typer.Option(min=0, help="Time for proving how good each arrangement is; 0 for none."),
@@ -67,13 +67,13 @@ def planting(
         check_folder(out_folder)
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
-                read, catalogue=catalogue, weather=weather, seed=seed,
+                read, catalogue=catalogue, weather=weather, seed=layout,
                 proof_s=seconds if variants == 1 else 0.0, progress=step,
             )  # fmt: skip
         numbers, plans = [read.wishes.variant], [first]
         if variants > 1:
             laid = make_variants(
-                first.brief, first.outline, catalogue, first.courses, first.light, seed,
+                first.brief, first.outline, catalogue, first.courses, first.light, layout,
                 variants, seconds,
             )  # fmt: skip
             numbers = list(range(1, variants + 1))
