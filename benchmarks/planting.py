@@ -31,7 +31,8 @@ from bedwright.planting.arrange.anneal import anneal, cost_of
 from bedwright.planting.arrange.arrangement import steps_for
 from bedwright.planting.arrange.energy import Terms
 from bedwright.planting.arrange.objective import sites_of, terms_of
-from bedwright.planting.layout import drift_shares, height_limit, tiers_wanted
+from bedwright.planting.beds import drift_shares, height_limit, tiers_wanted
+from bedwright.planting.palette.candidates import Offer
 from bedwright.planting.palette.choose import choose_palette
 from bedwright.planting.place.drifts import cut_drifts
 from bedwright.planting.place.lattice import fill
@@ -97,14 +98,18 @@ class Case:
         self.courses: dict[str, Course] = setting.courses
         self.light: Light = sun_on(self.brief, self.outline, setting.season, setting.soil_c)
 
+    @property
+    def offer(self) -> Offer:
+        """What colour forms are chosen from."""
+        brief = self.brief
+        return Offer(self.catalogue, self.courses, self.light, brief.ground, brief.wishes)
+
     def terms(self, drifts: int, seed: int) -> Terms:
         """The arrangement's costs, of the bed cut into so many drifts."""
-        outline, brief = self.outline, self.brief
+        outline = self.outline
         limit = height_limit(outline, None)
         wanted = tiers_wanted(drifts, limit, False, None, outline)
-        palette = choose_palette(
-            self.catalogue, self.courses, self.light, brief.ground, brief.wishes, limit, wanted
-        )
+        palette = choose_palette(self.offer, limit, wanted)
         rng = np.random.default_rng(seed)
         patches = cut_drifts(outline.polygon, drift_shares(drifts), None, rng).drifts
         items = list(palette.chosen)

@@ -14,6 +14,7 @@ from bedwright.brief import Brief, with_kinds
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.dates import day_month_year
+from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
 from bedwright.growth import (
@@ -25,7 +26,7 @@ from bedwright.growth import (
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
-from bedwright.planting import Planting, make_planting
+from bedwright.planting import FewerForBudget, OtherNumberOfForms, Planting, make_planting
 from bedwright.work import (
     Caution,
     Diary,
@@ -75,7 +76,7 @@ class Plan:
     cautions: tuple[Caution, ...]
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
         wait = (
@@ -220,14 +221,11 @@ def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
         best = again
     if best is first:
         return first
-    kept, planting = best.supplies.over_budget == 0.0, best.planting
-    said = (
-        f"for the budget {len(planting.items)} colour forms are grown, not"
-        f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
-    )
+    planting = best.planting
+    note = FewerForBudget(len(planting.items), len(first.planting.items))
     # That fewer kinds were counted on was the budget's doing, not the brief's.
-    notes = (note for note in planting.notes if note != planting.kinds_note)
-    return best._replace(planting=replace(planting, notes=(*notes, said), kinds_note=None))
+    notes = (note for note in planting.notes if not isinstance(note, OtherNumberOfForms))
+    return best._replace(planting=replace(planting, notes=(*notes, note)))
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

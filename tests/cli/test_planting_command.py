@@ -50,7 +50,7 @@ def test_reasons_are_told_for_drifts_and_for_kinds(tmp_path: Path) -> None:
     assert "a kind of the catalogue, or all" in output
     output = run(tmp_path, "--seconds", "0", "--why", "all", "--why", "moonflower")
     assert "Why, drift by drift" in output
-    assert output.count("would cost") >= 3
+    assert output.count("penalty points more") >= 3
     assert "moonflower: a climber; this bed has nothing to climb" in output
 
 

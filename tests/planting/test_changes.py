@@ -13,7 +13,8 @@ from bedwright.climate import Season
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.growth import Course
 from bedwright.light import Light, bodies_of, sun_hours
-from bedwright.planting import Drift, Planting, make_planting, make_variants
+from bedwright.planting import Drift, Planting, SuitsDrift, make_planting, make_variants
+from bedwright.report import say
 from conftest import brief_of
 
 BED = {"shape": "ellipse", "length": "5 m", "width": "3 m"}
@@ -211,11 +212,16 @@ def test_schemes_differ_and_the_variant_chooses_among_them(
 def test_every_drift_and_every_kind_left_out_has_its_reason(
     catalogue: Catalogue, first: Planting
 ) -> None:
-    assert all("suits" in drift.why for drift in body(first))
-    assert all("would cost" in drift.why for drift in body(first))
+    for drift in body(first):
+        why, form = drift.why, first.items[drift.item].candidate.kind.form
+        assert isinstance(why, SuitsDrift)
+        assert why.height_m == form.height_m
+        assert why.next_best is not None
+        assert why.next_best.points == pytest.approx(sum(t.points for t in why.next_best.terms))
+        assert "penalty points more" in say(why, "metric")
     planted = {item.candidate.kind.key for item in first.items}
     assert set(first.left_out) == set(catalogue.kinds) - planted
-    assert all(first.left_out.values())
+    assert all(say(reason, "us") for reason in first.left_out.values())
 
 
 def test_the_edging_asked_for_is_planted_in_turns(bed: Bed) -> None:

@@ -59,6 +59,7 @@ def planting(
         from bedwright.report import (
             item_rows,
             proof_words,
+            say,
             variant_measures,
             why_kind,
             why_rows,
@@ -82,7 +83,8 @@ def planting(
         for n, made in zip(numbers, plans, strict=True):
             heads = ["", "", "plants, spares", "drifts", "high", "apart"]
             table(f"Variant {n}", heads, item_rows(made.planting, read.units))
-            for words in (proof_words(made.planting), *made.planting.notes):
+            notes = (say(note, read.units) for note in made.planting.notes)
+            for words in (proof_words(made.planting), *notes):
                 if words:
                     out.print(f"  {escape(words)}")
             out.print()

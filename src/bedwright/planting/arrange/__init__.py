@@ -24,12 +24,20 @@ from bedwright.planting.arrange.objective import (
     local_parts,
     sites_of,
 )
+from bedwright.planting.arrange.reasons import (
+    MorePoints,
+    NextBest,
+    SuitsDrift,
+)
 
 __all__ = [
     "Arranged",
     "Floats",
     "Given",
     "Ints",
+    "MorePoints",
+    "NextBest",
+    "SuitsDrift",
     "Terms",
     "arrange",
     "cost_of",
