@@ -45,7 +45,7 @@ def test_schemes_are_drawn_compared_and_proven(tmp_path: Path) -> None:
     assert "proven" not in again
 
 
-def test_reasons_are_told_for_drifts_and_for_kinds(tmp_path: Path) -> None:
+def test_reasons_are_stated_for_drifts_and_for_kinds(tmp_path: Path) -> None:
     output = run(tmp_path, "--seconds", "0", "--why", "all", "--why", "castor bean", code=2)
     assert "a kind of the catalogue, or all" in output
     output = run(tmp_path, "--seconds", "0", "--why", "all", "--why", "moonflower")

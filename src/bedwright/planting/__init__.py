@@ -1,6 +1,15 @@
 """Which plants, how many, and the place of every one."""
 
-from bedwright.planting.arrange import MorePoints, NextBest, SuitsDrift
+from bedwright.planting.arrange import (
+    ChangeError,
+    MorePoints,
+    NextBest,
+    NothingToSwap,
+    SpotInNoDrift,
+    SuitsDrift,
+    TwoKindsAsked,
+    TwoSizesAsked,
+)
 from bedwright.planting.border import FillsGap, NoGapWideEnough
 from bedwright.planting.layout import make_planting, make_variants
 from bedwright.planting.made import BedTooNarrow, Item, Planting
@@ -71,6 +80,7 @@ __all__ = [
     "BedTooNarrow",
     "BudgetNotKept",
     "Candidate",
+    "ChangeError",
     "CostsTooMuch",
     "Counted",
     "CrowdedOut",
@@ -101,6 +111,7 @@ __all__ = [
     "NothingFits",
     "NothingFitsError",
     "NothingToClimb",
+    "NothingToSwap",
     "OneOfEachHeight",
     "OtherNumberOfForms",
     "OtherSoilLiked",
@@ -112,6 +123,7 @@ __all__ = [
     "RoomForDrifts",
     "SelfSowsFreely",
     "ShowDayNotWeighed",
+    "SpotInNoDrift",
     "StandsByHeight",
     "SteadyFoliage",
     "SuitsDrift",
@@ -123,6 +135,8 @@ __all__ = [
     "TooSunny",
     "TooTall",
     "Toxic",
+    "TwoKindsAsked",
+    "TwoSizesAsked",
     "WeeksOfBloom",
     "make_planting",
     "make_variants",

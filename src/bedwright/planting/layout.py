@@ -62,8 +62,8 @@ def make_planting(
     seed: int,
     proof_s: float = 0.0,
 ) -> Planting:
-    """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError or
-    geometry's GeometryError.
+    """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError,
+    ChangeError or geometry's GeometryError.
 
     ``proof_s``: seconds for finding the least that any arrangement of this palette could cost.
     """

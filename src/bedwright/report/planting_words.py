@@ -32,6 +32,7 @@ from bedwright.planting import (
     NoneBetter,
     NoPlantStays,
     NothingFits,
+    NothingToSwap,
     OneOfEachHeight,
     OtherNumberOfForms,
     OthersFoundNoPlace,
@@ -41,6 +42,7 @@ from bedwright.planting import (
     Relaxed,
     RoomForDrifts,
     ShowDayNotWeighed,
+    SpotInNoDrift,
     StandsByHeight,
     SteadyFoliage,
     SuitsDrift,
@@ -51,6 +53,8 @@ from bedwright.planting import (
     TooShortForLeaves,
     TooSunny,
     TooTall,
+    TwoKindsAsked,
+    TwoSizesAsked,
     WeeksOfBloom,
 )
 from bedwright.report.say import say
@@ -236,6 +240,42 @@ def _(fact: BedTooNarrow, units: System) -> str:
 def _(fact: NoGapWideEnough, units: System) -> str:
     least = say_length(fact.least_gap_m, units)
     return f"nothing can be planted: no gap that lasts is wide enough for a plant ({least} or more)"
+
+
+# Changes that cannot be made
+
+
+@say.register
+def _(fact: SpotInNoDrift, units: System) -> str:
+    return (
+        f"{fact.field}: given {fact.x_m:g} m, {fact.y_m:g} m; accepted: a spot in one of the bed's"
+        " drifts, edging apart (wishes.edge_with names its kinds)"
+    )
+
+
+@say.register
+def _(fact: TwoKindsAsked, units: System) -> str:
+    return (
+        f"changes[{fact.change}]: given {fact.name}, {fact.colour}, where"
+        f" changes[{fact.earlier}] asks for {fact.earlier_name}; accepted: one kind for each drift"
+    )
+
+
+@say.register
+def _(fact: TwoSizesAsked, units: System) -> str:
+    return (
+        f"changes[{fact.change}].size: given {fact.size:g} for the drift that"
+        f" changes[{fact.earlier}] gives a size; accepted: one size for each drift"
+    )
+
+
+@say.register
+def _(fact: NothingToSwap, units: System) -> str:
+    what = "the drift itself" if fact.itself else "a drift of the same"
+    return (
+        f"changes[{fact.change}].swap: given {what} ({fact.name}, {fact.colour}); accepted: a spot"
+        " in a drift of something else"
+    )
 
 
 # Notes on wishes

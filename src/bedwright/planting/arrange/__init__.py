@@ -12,6 +12,13 @@ from bedwright.planting.arrange.arrangement import (
     thin_drifts,
     with_room,
 )
+from bedwright.planting.arrange.changes import (
+    ChangeError,
+    NothingToSwap,
+    SpotInNoDrift,
+    TwoKindsAsked,
+    TwoSizesAsked,
+)
 from bedwright.planting.arrange.energy import (
     Floats,
     Ints,
@@ -32,13 +39,18 @@ from bedwright.planting.arrange.reasons import (
 
 __all__ = [
     "Arranged",
+    "ChangeError",
     "Floats",
     "Given",
     "Ints",
     "MorePoints",
     "NextBest",
+    "NothingToSwap",
+    "SpotInNoDrift",
     "SuitsDrift",
     "Terms",
+    "TwoKindsAsked",
+    "TwoSizesAsked",
     "arrange",
     "cost_of",
     "link_table",

@@ -38,6 +38,9 @@ SOIL_CLASS = {
     "clay loam": "heavy",
     "clay": "heavy",
 }
+TOXIC_TO = "toxic to"
+"""Begins a wish to avoid what harms people, dogs or cats."""
+
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
            "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5}  # fmt: skip
@@ -139,9 +142,9 @@ def _harmful(kind: Kind, wishes: Wishes) -> LeftOut | None:
     """A harm that the brief wishes to avoid."""
     safety = kind.safety
     checks: tuple[tuple[str, bool, LeftOut], ...] = (
-        ("toxic to people", safety.people == "toxic", Toxic("people")),
-        ("toxic to dogs", safety.dogs != "none_known", Toxic("dogs")),
-        ("toxic to cats", safety.cats != "none_known", Toxic("cats")),
+        (f"{TOXIC_TO} people", safety.people == "toxic", Toxic("people")),
+        (f"{TOXIC_TO} dogs", safety.dogs != "none_known", Toxic("dogs")),
+        (f"{TOXIC_TO} cats", safety.cats != "none_known", Toxic("cats")),
         ("skin irritants", safety.skin == "irritant", IrritatesSkin()),
         ("invasive anywhere", bool(safety.invasive), Invasive(safety.weed_in)),
         ("freely self-sowing", safety.self_sows == "freely", SelfSowsFreely()),
