@@ -103,13 +103,14 @@ def make_plan(
     catalogue: Catalogue,
     weather: Weather,
     seed: int = 0,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
     """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    ``proof_s``: seconds for proving how good the arrangement is.  Raises SeasonError, GeometryError
-    or NothingFitsError where the brief cannot be carried out.
+    ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
+    SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
+    out.
     """
     progress("season")
     setting = set_out(brief, catalogue, weather, seed)
@@ -121,7 +122,7 @@ def make_plan(
     progress("planting")
 
     def plant(brief: Brief) -> Planted:
-        planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_s)
+        planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_steps)
         raising = make_raising(planting, brief.indoors)
         weeks = _weeks_tended(planting)
         supplies = make_supplies(brief, ground, planting, raising, weeks)

@@ -62,6 +62,7 @@ from bedwright.planting.palette import (
     tone_of,
 )
 from bedwright.planting.place import Drift
+from bedwright.planting.proof import STEPS as PROOF_STEPS
 from bedwright.planting.why import (
     AskedFor,
     ForUses,
@@ -75,6 +76,7 @@ from bedwright.planting.why import (
 
 __all__ = [
     "COLOUR_WORDS",
+    "PROOF_STEPS",
     "AskedButNotPlanted",
     "AskedFor",
     "BedTooNarrow",

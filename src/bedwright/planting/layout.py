@@ -60,15 +60,16 @@ def make_planting(
     courses: dict[str, Course],
     light: Light,
     seed: int,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
 ) -> Planting:
     """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError,
     ChangeError or geometry's GeometryError.
 
-    ``proof_s``: seconds for finding the least that any arrangement of this palette could cost.
+    ``proof_steps``: steps of the search for the least that any arrangement of this palette could
+    cost; 0 for none.
     """
     count = brief.wishes.variant
-    return make_variants(brief, outline, catalogue, courses, light, seed, count, proof_s)[-1]
+    return make_variants(brief, outline, catalogue, courses, light, seed, count, proof_steps)[-1]
 
 
 def make_variants(
@@ -79,7 +80,7 @@ def make_variants(
     light: Light,
     seed: int,
     count: int,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
 ) -> list[Planting]:
     """So many plantings of one bed, each passing over the kinds and colours of those before it for
     others as good.  Changes that the brief asks for are made in the one that it means."""
@@ -87,7 +88,7 @@ def make_variants(
     used: set[tuple[str, str]] = set()
     made = []
     for variant in range(1, count + 1):
-        made.append(_planted(_bed(given, frozenset(used), variant), proof_s))
+        made.append(_planted(_bed(given, frozenset(used), variant), proof_steps))
         used |= {(i.candidate.kind.key, i.candidate.colour.name) for i in made[-1].items}
     return made
 
@@ -124,7 +125,7 @@ def _bed(given: Given, used: frozenset[tuple[str, str]], variant: int) -> _Bed:
     return _Bed(given, variant, used, free, ribbon, wanted, edging, layout)
 
 
-def _planted(bed: _Bed, proof_s: float) -> Planting:
+def _planted(bed: _Bed, proof_steps: int) -> Planting:
     """One scheme of a bed.  Where the arrangement finds no drift for kinds of the palette, others
     are chosen instead, once."""
     brief = bed.given.brief
@@ -142,7 +143,7 @@ def _planted(bed: _Bed, proof_s: float) -> Planting:
     left_out = {**palette.left_out, **_exchanges(plot.body, arranged.items)}
     if brief.changes and bed.variant == brief.wishes.variant:
         arranged = rearrange(bed.given, arranged)
-    drawn = _drawn(bed, plot, arranged, proof_s)
+    drawn = _drawn(bed, plot, arranged, proof_steps)
     return planting_of(bed.given, replace(palette, left_out=left_out), bed.layout, drawn)
 
 
@@ -206,7 +207,7 @@ def purse_of(brief: Brief, area_m2: float, kinds: int) -> Purse | None:
     )
 
 
-def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_s: float) -> Drawn:
+def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_steps: int) -> Drawn:
     """Every plant in its place, what that costs and, where it is asked for, the least that any
     arrangement could."""
     from bedwright.planting.arrange import cost_of
@@ -218,8 +219,8 @@ def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_s: float) -> Drawn:
     chosen = by_height([*plot.low, *arranged.items])
     arranged, drifts = _placed(given, bed.free, arranged, rows, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
-    proven = proof_s > 0 and not given.brief.changes
-    bound = lower_bound(arranged.terms, proof_s, energy) if proven else None
+    proven = proof_steps > 0 and not given.brief.changes
+    bound = lower_bound(arranged.terms, proof_steps, energy) if proven else None
     return Drawn(drifts, chosen, energy, bound)
 
 
