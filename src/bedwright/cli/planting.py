@@ -22,7 +22,7 @@ from bedwright.cli.console import (
 )
 from bedwright.cli.stopping import writing
 from bedwright.inputs import catalogue_of, gather, unknown_kind
-from bedwright.plan import STAGES, make_plan
+from bedwright.plan import STAGES, make_plan, spent_on_ground
 from bedwright.planting import PROOF_STEPS, make_variants
 
 MOST_PROOF_STEPS = 100_000
@@ -82,7 +82,7 @@ def planting(
         if variants > 1:
             laid = make_variants(
                 first.brief, first.outline, catalogue, first.courses, first.light, seed,
-                variants, proof_steps,
+                variants, proof_steps, spent_on_ground(first.ground),
             )  # fmt: skip
             numbers = list(range(1, variants + 1))
             plans = [replace(first, planting=made) for made in laid]

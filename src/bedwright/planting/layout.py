@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import Outline
+from bedwright.geometry import TENTH_MM, Outline
 from bedwright.growth import Course
 from bedwright.light import Light
 from bedwright.planting.arrange import (
@@ -41,6 +41,7 @@ from bedwright.planting.palette import (
     NoRoom,
     Palette,
     Purse,
+    Room,
     choose_palette,
 )
 from bedwright.planting.place import Drift, Part, cut_drifts, place_all, viewers
@@ -61,15 +62,18 @@ def make_planting(
     light: Light,
     seed: int,
     proof_steps: int = 0,
+    spent: float = 0.0,
 ) -> Planting:
     """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError,
     ChangeError or geometry's GeometryError.
 
     ``proof_steps``: steps of the search for the least that any arrangement of this palette could
-    cost; 0 for none.
+    cost, 0 for none; ``spent``: known costs of the rest, which the budget has to pay first.
     """
     count = brief.wishes.variant
-    return make_variants(brief, outline, catalogue, courses, light, seed, count, proof_steps)[-1]
+    return make_variants(
+        brief, outline, catalogue, courses, light, seed, count, proof_steps, spent
+    )[-1]
 
 
 def make_variants(
@@ -81,10 +85,12 @@ def make_variants(
     seed: int,
     count: int,
     proof_steps: int = 0,
+    spent: float = 0.0,
 ) -> list[Planting]:
     """So many plantings of one bed, each passing over the kinds and colours of those before it for
-    others as good.  Changes that the brief asks for are made in the one that it means."""
-    given = Given(brief, outline, catalogue, courses, light, seed)
+    others as good.  Changes that the brief asks for are made in the one that it means.
+    ``proof_steps`` and ``spent`` as in ``make_planting``."""
+    given = Given(brief, outline, catalogue, courses, light, seed, spent)
     used: set[tuple[str, str]] = set()
     made = []
     for variant in range(1, count + 1):
@@ -188,23 +194,49 @@ def _palette(bed: _Bed, unplaced: frozenset[str]) -> Palette:
     """The palette, without kinds that found no drift."""
     given = bed.given
     offer = given.offer._replace(wishes=given.brief.wishes.without(unplaced))
-    purse = purse_of(given.brief, given.outline.polygon.area, bed.layout.wanted)
+    purse = _purse(bed)
     palette = choose_palette(offer, bed.layout.height_limit_m, bed.wanted, bed.used, purse)
     no_room: dict[str, LeftOut] = dict.fromkeys(unplaced, NoRoom())
     return replace(palette, left_out={**palette.left_out, **no_room})
 
 
-def purse_of(brief: Brief, area_m2: float, kinds: int) -> Purse | None:
-    """What the bed and its kinds may cost, where the brief has a budget above 0."""
-    if not brief.wishes.budget:
+def _purse(bed: _Bed) -> Purse | None:
+    """What the bed's seed and plants may cost, where the brief has a budget above 0."""
+    given, brief = bed.given, bed.given.brief
+    budget = brief.wishes.budget
+    if not budget:
         return None
-    packet = brief.prices.seed_packet
-    share_m2 = area_m2 / max(kinds, 1)
-    return Purse(
-        brief.wishes.budget / area_m2,
-        None if packet is None else packet / share_m2,
-        brief.prices.plant,
+    purse = Purse(
+        budget=budget,
+        left=budget - given.spent,
+        area_m2=given.outline.polygon.area,
+        kinds=bed.layout.wanted,
+        prices=brief.prices,
+        room=_room(bed),
+        fixed=brief.wishes.kinds is not None,
+        currency=brief.currency,
     )
+    # The edging that the brief names is paid for first.
+    return replace(purse, left=purse.left - purse.most_cost(bed.edging))
+
+
+def _room(bed: _Bed) -> Room:
+    """Room for plants in a bed, from above."""
+    outline, layout = bed.given.outline, bed.layout
+    circle = shapely.maximum_inscribed_circle(np.array([bed.free], object))
+    width = 2 * float(shapely.length(circle)[0])
+    if bed.given.brief.wishes.gaps_only and bed.given.brief.existing:
+        return Room(layout.free_m2, layout.free_m2, 0.0, width, True)
+    edging = bed.wanted.get("edging", 0) + len(bed.edging)
+    edge_m, body_m2 = 0.0, layout.free_m2
+    if bed.ribbon is not None and edging:
+        edge_m = float(outline.polygon.exterior.intersection(bed.ribbon.buffer(TENTH_MM)).length)
+        body_m2 -= float(bed.ribbon.area)
+    body = max(layout.wanted - bed.wanted.get("edging", 0), 1)
+    shares = drift_shares(layout.drifts)
+    most = min(np.ceil(layout.drifts / body) + 1, layout.drifts)
+    largest = body_m2 * float(shares.max() / shares.sum())
+    return Room(body_m2, most * largest, edge_m, width)
 
 
 def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_steps: int) -> Drawn:

@@ -14,6 +14,7 @@ from bedwright.facts import Fact
 from bedwright.planting.arrange import Given
 from bedwright.planting.notes import (
     AskedButNotPlanted,
+    FewerForBudget,
     FewKindsSuit,
     GapsFilled,
     MoreAreNamed,
@@ -27,12 +28,16 @@ from bedwright.planting.notes import (
     ShowDayNotWeighed,
     TooNarrowForEdging,
 )
-from bedwright.planting.palette import Candidate, LeftOut, NoRoom, NothingFitsError, Palette
+from bedwright.planting.palette import (
+    Candidate,
+    LeftOut,
+    NoRoom,
+    NothingFitsError,
+    Palette,
+    spares_for,
+)
 from bedwright.planting.place import Drift, Gaps
 from bedwright.planting.why import item_reasons
-
-SPARE_SHARE = 0.10
-"""One spare plant in ten for losses after planting (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -150,11 +155,6 @@ def _items(given: Given, drifts: Sequence[Drift], chosen: Sequence[Candidate]) -
     return tuple(items)
 
 
-def spares_for(plants: int) -> int:
-    """Spare plants beside so many."""
-    return int(np.ceil(SPARE_SHARE * plants))
-
-
 def letter(number: int) -> str:
     """A, B, ... Z, AA, AB, ..."""
     text = ""
@@ -178,6 +178,9 @@ def _notes(given: Given, made: Planting, palette: Palette, layout: Layout) -> It
     reasons = _other_number(brief, made, palette, layout)
     if brief.wishes.kinds is not None and reasons:
         yield OtherNumberOfForms(brief.wishes.kinds, len(made.items), reasons)
+    if palette.dropped:
+        planted_forms = len(made.items)
+        yield FewerForBudget(planted_forms, planted_forms + palette.dropped)
     if brief.wishes.gaps_only and not brief.existing:
         yield NoPlantStays()
     if brief.dates.show is not None:

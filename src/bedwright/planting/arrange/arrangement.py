@@ -34,7 +34,7 @@ LEAST_DRIFT_M2 = 1e-6
 
 
 class Given(NamedTuple):
-    """All that a planting is made from."""
+    """All that a planting is made from; ``spent``: of the budget, on other things."""
 
     brief: Brief
     outline: Outline
@@ -42,6 +42,7 @@ class Given(NamedTuple):
     courses: dict[str, Course]
     light: Light
     seed: int
+    spent: float = 0.0
 
     @property
     def last_year(self) -> frozenset[str]:
@@ -98,7 +99,8 @@ def _revised(
     wishes, chosen = given.brief.wishes, palette.chosen
     rivals = rivals_of(chosen, items, palette.offered)
     fixed = [c for c in chosen if all(c is not item for item in items)]
-    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, len(items) + len(fixed))
+    total = len(items) + len(fixed)
+    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, total, palette.purse)
     most, last_year = most_uses(sites, items), given.last_year
     kinds = exchanged(items, rivals, owners, sites, value, wishes.grow, last_year, most)
     return in_place(kinds, palette.offered, owners, sites, wishes)

@@ -6,7 +6,6 @@ from bedwright.planting.palette.candidates import (
     SEASON_ODDS,
     Candidate,
     Offer,
-    Purse,
     candidate_of,
     likes_ph,
     likes_texture,
@@ -53,6 +52,13 @@ from bedwright.planting.palette.left_out import (
     TooTall,
     Toxic,
 )
+from bedwright.planting.palette.purse import (
+    LEAST_KINDS,
+    Purse,
+    Room,
+    cost_of_form,
+    spares_for,
+)
 from bedwright.planting.palette.value import (
     PaletteValue,
 )
@@ -60,6 +66,7 @@ from bedwright.planting.palette.value import (
 __all__ = [
     "COLOUR_WORDS",
     "FOLIAGE_BLOOM",
+    "LEAST_KINDS",
     "LEAST_SUN_FIT",
     "SEASON_ODDS",
     "Candidate",
@@ -84,6 +91,7 @@ __all__ = [
     "PlantedThough",
     "Purse",
     "Relaxed",
+    "Room",
     "SelfSowsFreely",
     "TooLittleBloom",
     "TooMuchMaintenance",
@@ -95,11 +103,13 @@ __all__ = [
     "candidate_of",
     "choices_of",
     "choose_palette",
+    "cost_of_form",
     "discord",
     "likes_ph",
     "likes_texture",
     "recoloured",
     "rules_of",
+    "spares_for",
     "sun_fit",
     "tone_of",
 ]

@@ -29,6 +29,7 @@ from bedwright.planting.palette.left_out import (
     TooTall,
     Toxic,
 )
+from bedwright.planting.palette.purse import Purse
 
 SOIL_CLASS = {
     "sand": "light",
@@ -66,21 +67,6 @@ EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
 """Grown heights that part edging, front, middle and back (common practice, no source)."""
 
 TIERS = ("edging", "front", "middle", "back")
-
-
-class Purse(NamedTuple):
-    """What a bed may cost a square metre, and what one kind's seed or plants do: a packet, spread
-    over the kind's share of the bed, or a young plant; None where a price is not known."""
-
-    budget_m2: float
-    packet_m2: float | None
-    plant: float | None
-
-    def of(self, kind: Kind, course: Course) -> float:
-        """Cost of a square metre of a kind, 0 where its price is not known."""
-        if course.method != "bought":
-            return self.packet_m2 or 0.0
-        return (self.plant or 0.0) / kind.form.ground_m2
 
 
 @dataclass(frozen=True)
@@ -236,7 +222,7 @@ def make_candidate(
         "shows": shows(colour.srgb),
         "stays": course.stays,
         "ease": ease(kind, wishes),
-        "thrift": 0.0 if purse is None else 1.0 / (1.0 + purse.of(kind, course) / purse.budget_m2),
+        "thrift": 0.0 if purse is None else purse.thrift(kind, course),
     }
     return Candidate(kind, colour, course, sunny, terms)
 

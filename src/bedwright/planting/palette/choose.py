@@ -24,13 +24,13 @@ from bedwright.planting.palette.candidates import (
     WEIGHTS,
     Candidate,
     Offer,
-    Purse,
     anchor_of,
     has_colour,
     make_candidate,
 )
 from bedwright.planting.palette.harmony import in_harmony
 from bedwright.planting.palette.left_out import (
+    CostsTooMuch,
     Counted,
     CrowdedOut,
     HeightNotWanted,
@@ -42,7 +42,8 @@ from bedwright.planting.palette.left_out import (
     PlantedThough,
     Relaxed,
 )
-from bedwright.planting.palette.programme import best_of_each_tier, solve
+from bedwright.planting.palette.programme import best_of_each_tier, solve, solve_within
+from bedwright.planting.palette.purse import Purse
 
 LACKS = (
     "light", "soil", "bloom", "uses", "colour", "again", "shows", "ease", "stays", "thrift",
@@ -59,14 +60,17 @@ LEAST_PART = 0.1
 @dataclass(frozen=True)
 class Palette:
     """The chosen colour forms, all that were offered, why kinds were left out (those that could
-    have been chosen come last, best first), doubts about those asked for, and the cells of each
-    part of the bed whose light is looked after by itself."""
+    have been chosen come last, best first), doubts about those asked for, the cells of each part
+    of the bed whose light is looked after by itself, the purse that it is held to, and how many
+    forms it lacks for the budget."""
 
     chosen: tuple[Candidate, ...]
     offered: tuple[Candidate, ...]
     left_out: dict[str, LeftOut]
     notes: tuple[Fact, ...]
     parts: tuple[NDArray[np.intp], ...]
+    purse: Purse | None
+    dropped: int
 
 
 def choose_palette(
@@ -99,13 +103,20 @@ def choose_palette(
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = best_of_each_tier(candidates, wishes)
     parts = _parts(candidates, offer.light)
-    chosen = in_harmony(solve(candidates, wishes, wanted, parts), offered, wishes)
+    first = solve(candidates, wishes, wanted, parts)
+    kept = first
+    if purse is not None and purse.over(first):
+        kept = solve_within(purse, candidates, wishes, wanted, parts) or first
+    chosen = in_harmony(kept, offered, wishes)
+    purse = None if purse is None else purse.for_palette(chosen)
     return Palette(
         tuple(chosen),
         tuple(offered),
-        left_out | _not_chosen(offered, chosen),
+        left_out | _not_chosen(offered, chosen, purse),
         notes,
         tuple(parts),
+        purse,
+        len(first) - len(kept),
     )
 
 
@@ -161,21 +172,27 @@ def _fitting(offer: Offer, height_limit_m: float) -> int:
     )
 
 
-def _not_chosen(offered: Sequence[Candidate], chosen: Sequence[Candidate]) -> dict[str, LeftOut]:
+def _not_chosen(
+    offered: Sequence[Candidate], chosen: Sequence[Candidate], purse: Purse | None
+) -> dict[str, LeftOut]:
     """Why the kinds that could grow here were not chosen, best first."""
     taken = {c.kind.key for c in chosen}
     best: dict[str, Candidate] = {}
     for candidate in sorted(offered, key=lambda c: -c.score):
         best.setdefault(candidate.kind.key, candidate)
-    return {key: _why_not(one, chosen) for key, one in best.items() if key not in taken}
+    return {key: _why_not(one, chosen, purse) for key, one in best.items() if key not in taken}
 
 
-def _why_not(best: Candidate, chosen: Sequence[Candidate]) -> LeftOut:
+def _why_not(best: Candidate, chosen: Sequence[Candidate], purse: Purse | None = None) -> LeftOut:
     """Why a kind that could grow here, in its best form, was not chosen."""
     rivals = [c for c in chosen if c.tier == best.tier]
     if not rivals:
         return HeightNotWanted(best.tier)
     least = min(rivals, key=lambda c: c.score)
+    if best.score >= least.score and purse is not None:
+        over = purse.over([best if c is least else c for c in chosen])
+        if over > 0.0:
+            return CostsTooMuch(over, purse.currency)
     if best.score >= least.score:
         return CrowdedOut(best.score)
     short = {name: WEIGHTS[name] * (least.terms[name] - best.terms[name]) for name in LACKS}
