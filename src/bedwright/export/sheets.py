@@ -36,6 +36,7 @@ from bedwright.report import (
     caution_title,
     certainty,
     frost_rows,
+    left_out_groups,
     offset_rows,
     pack_words,
     say,
@@ -463,19 +464,16 @@ def _cost(plan: Plan) -> str:
 def _left_out(plan: Plan) -> list[dict[str, str]]:
     """Reasons, most kinds first, each with its kinds; where these are many, with the first, which
     came nearest to being chosen."""
-    by_reason: dict[str, list[str]] = {}
-    for key, reason in plan.planting.left_out.items():
-        by_reason.setdefault(reason.split(":")[0], []).append(plan.courses[key].kind.name)
 
-    def said(names: list[str]) -> str:
+    def some(names: list[str]) -> str:
         if len(names) <= MOST_NAMED:
             return ", ".join(sorted(names, key=str.lower))
         rest = len(names) - NAMED_OF_MANY
         return f"{', '.join(names[:NAMED_OF_MANY])}, which came nearest, and {rest} more"
 
     return [
-        {"reason": reason[0].upper() + reason[1:], "names": said(names)}
-        for reason, names in sorted(by_reason.items(), key=lambda item: (-len(item[1]), item[0]))
+        {"reason": reason[0].upper() + reason[1:], "names": some(names)}
+        for reason, names in left_out_groups(plan)
     ]
 
 
