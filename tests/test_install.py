@@ -24,7 +24,7 @@ def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]
     kept = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT / "src"), **environment}
     return subprocess.run(
         [sys.executable, *arguments],
-        cwd=ROOT, env=kept, capture_output=True, text=True, timeout=120, check=False,
+        cwd=ROOT, env=kept, capture_output=True, text=True, timeout=600, check=False,
     )  # fmt: skip
 
 

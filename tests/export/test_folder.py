@@ -188,7 +188,7 @@ def test_two_runs_to_one_target_do_not_disturb_each_other(out: Path) -> None:
     with writing(out) as slow:
         fill_folder(out, FIRST)
         assert held(out) == dict(FIRST)
-        slow.communicate("go on\n", timeout=60)
+        slow.communicate("go on\n", timeout=600)
     assert slow.returncode == 0
     assert held(out) == {"plan.json": b"3"}
     assert names(out.parent) == ["out"]
