@@ -74,7 +74,9 @@ def fill_folder(folder: Path, bodies: Iterable[tuple[str, bytes]]) -> list[Path]
             _describe(manifest, sums)
             _take_mode_of(folder, work)
             _put_in_place(work, folder)
-        except BaseException:
+        except BaseException as error:
+            if isinstance(error, OSError) and error.strerror:
+                error.filename = str(folder)  # in place of a working folder's name, or none
             if _is_of(manifest, work):
                 _remove(work)
             for left in (work, _aside(work)):  # an earlier output that has been replaced
