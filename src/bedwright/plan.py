@@ -11,14 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import Brief, with_kinds
-from bedwright.calendar import Diary, make_diary
+from bedwright.calendar import Diary, make_diary, with_days_of
 from bedwright.catalogue import Catalogue
 from bedwright.cautions import Caution, make_cautions
 from bedwright.dates import day_month_year
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
 from bedwright.light import Light, sun_on
-from bedwright.planting import Planting, make_planting
+from bedwright.planting import Item, Planting, make_planting
 from bedwright.raising import Raising, reckon_raising
 from bedwright.season import (
     MULCH_DAYS,
@@ -71,6 +71,15 @@ class Plan:
     diary: Diary
     supplies: Supplies
     cautions: tuple[Caution, ...]
+
+    def days_of(self, item: Item) -> tuple[int, int]:
+        """Days an item is sown and goes out (indices), as the diary has them."""
+        course = item.candidate.course
+        sow = f"{'place' if course.method == 'in_place' else 'sow'}-{item.letter}"
+        sown = self.diary.index_of(sow, course.sow, self.season)
+        if course.method == "in_place":
+            return sown, sown
+        return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -128,6 +137,7 @@ def make_plan(
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
+    raising = with_days_of(diary, raising, season)
     cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,

@@ -349,6 +349,7 @@ def _light(plan: Plan) -> LightDoc:
 def _item(plan: Plan, item: Item) -> ItemDoc:
     kind, course, day = item.candidate.kind, item.candidate.course, plan.season.day
     typical = course.bloom.typical
+    sown, out = plan.days_of(item)
     return ItemDoc(
         item.letter,
         kind.key,
@@ -363,8 +364,8 @@ def _item(plan: Plan, item: Item) -> ItemDoc:
         item.spares,
         item.area_m2,
         course.method,
-        None if course.method == "bought" else day(course.sow),
-        day(course.out),
+        None if course.method == "bought" else day(sown),
+        day(out),
         course.decided_by,
         course.risk,
         day(typical[0]) if typical else None,
