@@ -34,7 +34,7 @@ from promises import breaches
 Case = Callable[[int, Path], None]
 
 TODAY = date(2026, 11, 25)
-FAULT_WORDS = ("accepted:", "no kind in the catalogue fits")
+FAULT_WORDS = ("accepted:", "needed:", "no kind in the catalogue fits")
 """One of these stands in every answer to a faulty brief."""
 
 CODINGS = ("utf-8", "utf-8-sig", "utf-16", "utf-16-le")
