@@ -14,8 +14,8 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from bedwright.export import FILES, MANIFEST
 
+from bedwright.export import FILES, MANIFEST
 from conftest import ROOT
 
 BRIEF = """

@@ -16,11 +16,11 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from bedwright.export import FILES, MANIFEST
 from typer.testing import CliRunner
 
 from bedwright.brief import read_brief
 from bedwright.cli import app
+from bedwright.export import FILES, MANIFEST
 from conftest import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -25,7 +25,7 @@ from bedwright.growth import (
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
-from bedwright.planting import BudgetNotKept, Planting, make_planting
+from bedwright.planting import BudgetNotKept, Item, Planting, make_planting
 from bedwright.work import (
     Caution,
     Diary,
@@ -35,6 +35,7 @@ from bedwright.work import (
     make_diary,
     make_raising,
     make_supplies,
+    with_days_of,
 )
 
 STAGES = ("season", "light", "ground", "planting", "calendar")
@@ -71,6 +72,15 @@ class Plan:
     diary: Diary
     supplies: Supplies
     cautions: tuple[Caution, ...]
+
+    def days_of(self, item: Item) -> tuple[int, int]:
+        """Days an item is sown and goes out (indices), as the diary has them."""
+        course = item.candidate.course
+        sow = f"{'place' if course.method == 'in_place' else 'sow'}-{item.letter}"
+        sown = self.diary.index_of(sow, course.sow, self.season)
+        if course.method == "in_place":
+            return sown, sown
+        return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
 
     @property
     def notes(self) -> tuple[Fact | str, ...]:
@@ -127,6 +137,7 @@ def make_plan(
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
+    raising = with_days_of(diary, raising, season)
     cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import subprocess
@@ -142,7 +143,7 @@ def test_other_failures_exit_with_one(tmp_path: Path) -> None:
     brief = write(tmp_path, BRIEF)
     result = runner.invoke(app, ["plan", brief, "--out", str(tmp_path / "busy")])
     assert result.exit_code == 1
-    assert "holds mine.txt" in result.output
+    assert result.output.startswith(f"{tmp_path / 'busy'}: holds mine.txt")
     assert (tmp_path / "busy" / "mine.txt").exists()
 
 
@@ -157,6 +158,20 @@ def test_the_folder_one_stands_in_is_not_replaced(
     assert result.exit_code == 1
     assert "name a folder below" in result.output
     assert "Traceback" not in result.output
+
+
+def test_a_disk_that_is_full_is_told_by_the_output_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path, body: bytes) -> int:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    out = tmp_path / "out"
+    result = runner.invoke(app, ["season", "53.27,-9.05", "--out", str(out)])
+    assert result.exit_code == 1
+    assert result.output.endswith(f"{out}: No space left on device\n")
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize(

@@ -111,6 +111,7 @@ def test_the_south(tmp_path: Path) -> None:
         (["53.27N 9.05W"], "53.27,-9.05 on the command line"),
         ([str(CLEMSON), "--at", "Christchurch, New Zealand"], "warm months are the cold ones"),
         ([str(CLEMSON), "--at", "34.68,-82.84", "--record-unit", "C"], "cannot be °C"),
+        (["Galway, Ireland", "--at", "Cork, Ireland"], "--at: given 'Cork, Ireland'"),
     ],
 )
 def test_mistakes_name_the_field_and_what_is_accepted(

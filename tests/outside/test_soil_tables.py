@@ -84,8 +84,8 @@ def test_a_split_dose() -> None:
     apart."""
     area = parse("100 sq ft", AREA)
     for ph, texture, doses in ((5.6, "clay", 1), (5.0, "clay", 2), (4.0, "clay", 3)):
-        materials = (Stock(material="ground limestone", pack="40 lb"),)
-        packs, _ = packs_of(materials)
+        stock = (Stock(material="ground limestone", pack="40 lb", price=6),)
+        packs, _ = packs_of(stock)
         dose = ph_advice(
             area, GroundFound(texture=texture, test=SoilTest(ph=ph)), packs, date(2027, 3, 1)
         ).dose

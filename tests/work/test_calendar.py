@@ -3,8 +3,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
+
 from bedwright.brief import Dates, Span
 from bedwright.catalogue import Catalogue
+from bedwright.export import plan_record
 from bedwright.plan import Plan, make_plan
 from bedwright.report import say, task_reason, task_title
 from bedwright.report.soil import soil_parts
@@ -86,6 +89,39 @@ def test_a_frostless_place_has_no_frost_watch(catalogue: Catalogue) -> None:
     plan = make_plan(brief_of(), catalogue=catalogue, weather=weather_at(1.35, 103.82))
     assert "frost-watch" not in tasks_of(plan)
     assert replace(plan).diary.tasks
+
+
+@pytest.mark.parametrize("away", [("02-05", "03-10"), ("04-08", "05-12"), ("05-20", "06-20")])
+def test_raising_and_items_have_the_days_of_the_calendar(
+    catalogue: Catalogue, away: tuple[str, str]
+) -> None:
+    span = {"start": f"2027-{away[0]}", "end": f"2027-{away[1]}"}
+    brief = brief_of(dates={"away": [span]})
+    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
+    written = plan_record(plan)
+    sheets = {
+        (row.letter, name): getattr(row, name)
+        for row in (*written.raising.indoor, *written.raising.in_place)
+        for name in ("sow", "prick_out", "pot_on", "harden_off", "set_out", "thin", "thin_to_one")
+        if getattr(row, name, None) is not None
+    }
+    starts = {"Sow": "sow", "Prick": "prick_out", "Pot": "pot_on", "Harden": "harden_off",
+              "Set": "set_out", "Thin:": "thin", "Thin": "thin_to_one"}  # fmt: skip
+    compared = moved = 0
+    for task in plan.diary.tasks:
+        name = starts.get(task.title.split()[0])
+        for letter in task.letters if name else ():
+            if (letter, name) in sheets:
+                compared += 1
+                moved += "Moved to a day you are at home" in task.reason
+                assert sheets[letter, name] == task.best
+    assert compared > 5
+    assert moved
+    for item in written.items:
+        if (item.letter, "sow") in sheets:
+            assert item.sow == sheets[item.letter, "sow"]
+        if (item.letter, "set_out") in sheets:
+            assert item.out == sheets[item.letter, "set_out"]
 
 
 def test_an_absence_moves_the_digging_and_all_that_hangs_on_it(

@@ -204,6 +204,6 @@ def faults(path: Path) -> Iterator[None]:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:
-        what = error.strerror or str(error)
-        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
+        err.print(escape(named))
         raise typer.Exit(FAILED) from None

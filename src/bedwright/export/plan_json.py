@@ -185,6 +185,7 @@ def _ground(plan: Plan) -> dict[str, Any]:
 def _item(plan: Plan, item: Item) -> dict[str, Any]:
     kind, course, day = item.candidate.kind, item.candidate.course, plan.season.day
     typical, form_ = course.bloom.typical, kind.form
+    sown, out = plan.days_of(item)
     return {
         "letter": item.letter,
         "kind": kind.key,
@@ -199,8 +200,8 @@ def _item(plan: Plan, item: Item) -> dict[str, Any]:
         "spares": item.spares,
         "area_m2": item.area_m2,
         "method": course.method,
-        "sow": None if course.method == "bought" else day(course.sow),
-        "out": day(course.out),
+        "sow": None if course.method == "bought" else day(sown),
+        "out": day(out),
         "out_decided_by": course.decided_by,
         "risk_after_out": course.risk,
         "bloom_first": day(typical[0]) if typical else None,

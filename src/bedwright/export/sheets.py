@@ -25,7 +25,6 @@ from bedwright.draw import (
 )
 from bedwright.export.letters import note_of, plan_letters
 from bedwright.export.press import Drawings, add_drawing, print_pdf
-from bedwright.growth import Course
 from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.planting import Item
@@ -205,9 +204,10 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
     """The year in a few lines: first sowing, digging, planting, flowers, frost, end."""
     items, day = plan.planting.items, plan.season.day
     courses = [i.candidate.course for i in items]
-    raised = [c for c in courses if c.method == "indoors"]
+    days = [(i.candidate.course, *plan.days_of(i)) for i in items]
+    raised = [sown for c, sown, _ in days if c.method == "indoors"]
     outs = {
-        hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
+        hardiness: [out for c, _, out in days if c.kind.hardiness == hardiness]
         for hardiness in ("hardy", "half_hardy", "tender")
     }
 
@@ -216,7 +216,7 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
 
     blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
     rows: list[tuple[float | None, str]] = [
-        (min((c.sow for c in raised), default=None), "first sowing indoors"),
+        (min(raised, default=None), "first sowing indoors"),
         (plan.dig, "dig the bed"),
         (min(outs["hardy"], default=None), f"hardy kinds go out, from ({letters('hardy')})"),
         (
@@ -277,17 +277,20 @@ def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
         "spacing": say_length(kind.form.spacing_m, units),
         "plants": item.plants,
         "spares": item.spares,
-        "sow": _sown(plan, course),
-        "out": "" if course.method == "in_place" else _brief_day(plan, course.out),
+        "sow": _sown(plan, item),
+        "out": "" if course.method == "in_place" else _brief_day(plan, plan.days_of(item)[1]),
         "bloom": bloom,
         "why": why(plan, item),
     }
 
 
-def _sown(plan: Plan, course: Course) -> str:
+def _sown(plan: Plan, item: Item) -> str:
+    course = item.candidate.course
     if course.method == "bought":
         return "bought"
-    return _brief_day(plan, course.sow) + (" in place" if course.method == "in_place" else "")
+    return _brief_day(plan, plan.days_of(item)[0]) + (
+        " in place" if course.method == "in_place" else ""
+    )
 
 
 def _also(kind: Kind) -> str:

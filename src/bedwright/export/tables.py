@@ -67,6 +67,7 @@ def plants_csv(plan: Plan) -> str:
     for drift in plan.planting.drifts:
         item = plan.planting.items[drift.item]
         course = item.candidate.course
+        sown, out = plan.days_of(item)
         for x, y in drift.places:
             number += 1
             rows.append(
@@ -80,8 +81,8 @@ def plants_csv(plan: Plan) -> str:
                     f"{x:.3f}",
                     f"{y:.3f}",
                     course.method,
-                    "" if course.method == "bought" else plan.season.day(course.sow).isoformat(),
-                    plan.season.day(course.out).isoformat(),
+                    "" if course.method == "bought" else plan.season.day(sown).isoformat(),
+                    plan.season.day(out).isoformat(),
                 ]
             )
     return _text(rows)

@@ -5,6 +5,7 @@ from bedwright.work.calendar import (
     Diary,
     Task,
     make_diary,
+    with_days_of,
 )
 from bedwright.work.cautions import (
     Caution,
@@ -33,4 +34,5 @@ __all__ = [
     "make_raising",
     "make_supplies",
     "things",
+    "with_days_of",
 ]

@@ -52,6 +52,50 @@ class Diary:
     tasks: tuple[Task, ...]
     clashes: tuple[NoDayAtHome, ...]
 
+    def index_of(self, key: str, index: int, season: Season) -> int:
+        """Index of the day a task is put on that was worked out for day ``index``."""
+        best = next((task.best for task in self.tasks if task.key == key), season.day(index))
+        return index if best == season.day(index) else season.index(best)
+
+
+def with_days_of(diary: Diary, raising: Raising, season: Season) -> Raising:
+    """The raising on the days that the diary has, where it moved tasks to days at home."""
+
+    def on(key: str, index: int) -> int:
+        return diary.index_of(key, index, season)
+
+    def indoors(row: IndoorRow) -> IndoorRow:
+        letter = row.letter
+        sow = on(f"sow-{letter}", row.sow)
+        return replace(
+            row,
+            sow=sow,
+            up_first=row.up_first + sow - row.sow,
+            up_last=row.up_last + sow - row.sow,
+            prick_out=None if row.prick_out is None else on(f"prick-{letter}", row.prick_out),
+            pot_on=None if row.pot_on is None else on(f"pot-{letter}", row.pot_on),
+            harden=on(f"harden-{row.harden}", row.harden),
+            out=on(f"set-out-{row.out}", row.out),
+        )
+
+    def in_place(row: InPlaceRow) -> InPlaceRow:
+        letter = row.letter
+        sow = on(f"place-{letter}", row.sow)
+        return replace(
+            row,
+            sow=sow,
+            up_first=row.up_first + sow - row.sow,
+            up_last=row.up_last + sow - row.sow,
+            thin_first=on(f"thin-{letter}", row.thin_first),
+            thin_last=None if row.thin_last is None else on(f"thin2-{letter}", row.thin_last),
+        )
+
+    return replace(
+        raising,
+        indoor=tuple(indoors(row) for row in raising.indoor),
+        in_place=tuple(in_place(row) for row in raising.in_place),
+    )
+
 
 def make_diary(
     brief: Brief,
