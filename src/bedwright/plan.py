@@ -50,7 +50,7 @@ and at most."""
 
 @dataclass(frozen=True)
 class Plan:
-    """Everything reckoned for a brief; the sheets are drawn from it.
+    """Everything worked out for a brief; the sheets are drawn from it.
 
     ``dig``, ``ready``: days the bed is dug and settled (indices into the growing year);
     ``water_mm``: (seasons, 52) water wanted beyond rain each week.
@@ -113,7 +113,7 @@ def make_plan(
     proof_steps: int = 0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
-    """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
+    """Work out the plan of a brief whose growing year is settled (``brief.with_year``).
 
     ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
     SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
