@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief
+from bedwright.brief import Brief, ClearBy
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
-from bedwright.dates import day_month_year
 from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
+from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of
 from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
@@ -46,6 +46,23 @@ Progress = Callable[[str], None]
 SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
 """Sowing indoors may begin this long before the growing year: where the brief names no first day,
 and at most."""
+
+
+@dataclass(frozen=True)
+class ClearingBegunBy(Fact):
+    """A way of clearing takes long: the last day on which it must have begun."""
+
+    way: ClearBy
+    by: date
+
+
+@dataclass(frozen=True)
+class FeedFallsShort(Fact):
+    """A target of the feed that is not reached: of what, by how much, and what it was."""
+
+    nutrient: str
+    short_g_m2: float
+    target_g_m2: float
 
 
 @dataclass(frozen=True)
@@ -86,20 +103,15 @@ class Plan:
     def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
-        wait = (
-            (
-                f"{'smothering' if ways.covers else 'a weedkiller'} takes"
-                f" {'about a year' if ways.covers else 'some weeks'}: it must have been begun by"
-                f" {day_month_year(self.season.day(self.dig - ways.chosen.lead_days))}",
-            )
-            if ways is not None and ways.chosen.lead_days
-            else ()
-        )
+        wait: tuple[Fact, ...] = ()
+        if ways is not None and ways.chosen.lead_days:
+            by = self.season.day(self.dig - ways.chosen.lead_days)
+            wait = (ClearingBegunBy(ways.chosen.key, by),)
         return (
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
-            *(f"feed: {say_shortfall(s, self.brief.units)}" for s in self.ground.feed.shortfall),
+            *(FeedFallsShort(*short) for short in self.ground.feed.shortfall),
             *self.diary.clashes,
         )
 

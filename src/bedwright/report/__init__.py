@@ -1,5 +1,6 @@
 """Facts in words and figures, in the gardener's units."""
 
+from bedwright.report import plan_words as plan_words
 from bedwright.report.kind_card import (
     EATING_NOTE,
     POISON_NOTE,

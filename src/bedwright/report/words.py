@@ -148,8 +148,8 @@ def certainty(season: Season) -> str:
             return "No freeze in the model; ask the local extension office whether frost occurs."
         if season.freeze(True).share < MILD_SHARE:
             return (
-                "Calculated from normals alone, which cannot tell a place of rare freezes from one of"
-                f" none: uncertain by {doubt} days and more. Ask the local extension office or"
+                "Calculated from normals alone, which cannot tell a place of rare freezes from one"
+                f" of none: uncertain by {doubt} days and more. Ask the local extension office or"
                 " weather service whether it freezes, and when."
             )
         return (
