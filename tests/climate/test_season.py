@@ -96,7 +96,7 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
     alone = make_season(Weather(base.site, base.normals, short), 2027, None, 0)
     assert alone.source == "normals"
-    few = TooFewYears("short.csv", 4, 2001, 2004, 10)
+    few = TooFewYears("short.csv", 4, (2001, 2004), (None, None), 10)
     assert alone.notes[-1] == RecordUnused(few, "normals")
     assert alone.basis == FromNormals()
     stated = known({"10%": "05-14"}, {"10%": "10-12"})
@@ -106,7 +106,10 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     assert dated.basis == FromDates("")
     with pytest.raises(SeasonError) as caught:
         make_season(Weather(base.site, base.normals, short, (2001, 2004)), 2027, None, 0)
-    assert caught.value.fact == few
+    assert caught.value.fact == replace(few, asked=(2001, 2004))
+    with pytest.raises(SeasonError) as caught:
+        make_season(Weather(base.site, base.normals, short, (1800, 1850)), 2027, None, 0)
+    assert caught.value.fact == TooFewYears("short.csv", 0, (2001, 2004), (1800, 1850), 10)
 
 
 def test_a_holed_record_gives_way_and_is_refused_where_its_years_are_asked_for() -> None:

@@ -18,7 +18,7 @@ from bedwright.plan import Plan
 from bedwright.planting.arrange.anneal import cost_of
 from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, rivals_of
 from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
-from bedwright.planting.palette.candidates import Candidate, candidate_of, ruled_out
+from bedwright.planting.palette.candidates import Candidate, Offer, candidate_of
 from bedwright.planting.palette.programme import solve
 from bedwright.planting.palette.value import PaletteValue
 from conftest import brief_of
@@ -28,10 +28,9 @@ def fitting(
     brief: Brief, catalogue: Catalogue, courses: dict[str, Course], light: Light
 ) -> list[Candidate]:
     """Every kind that fits, in its best colour."""
+    offer = Offer(catalogue, courses, light, brief.ground, brief.wishes)
     return [
-        candidate_of(catalogue, kind.key, None, courses, light, brief.ground, brief.wishes)
-        for kind in catalogue
-        if ruled_out(kind, courses[kind.key], light, brief.wishes, 1.0) is None
+        candidate_of(offer, kind.key) for kind in catalogue if offer.rules_out(kind, 1.0) is None
     ]
 
 

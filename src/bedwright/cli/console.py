@@ -23,9 +23,8 @@ from rich.progress import BarColumn, Progress, TextColumn
 from bedwright.brief import BriefError
 from bedwright.climate import SeasonError
 from bedwright.compiled import on_first_compiling
-from bedwright.facts import FactError
 from bedwright.geometry import GeometryError
-from bedwright.planting import NothingFitsError
+from bedwright.planting import ChangeError, NothingFitsError
 
 if TYPE_CHECKING:
     from bedwright.report import Part
@@ -122,7 +121,7 @@ BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
 ]
 LayoutNumber = Annotated[
-    int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    int, typer.Option(min=0, max=2**31 - 1, help="Another number gives another layout.")
 ]
 Units = Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")]
 
@@ -196,13 +195,15 @@ def faults(path: Path) -> Iterator[None]:
                 f"    accepted: {escape(fault.accepted)}"
             )
         raise typer.Exit(FAULT) from None
-    except (SeasonError, GeometryError, NothingFitsError) as error:
+    except (ChangeError, NothingFitsError, SeasonError) as error:
         from bedwright.report import say
 
-        words = say(error.fact, "metric") if isinstance(error, FactError) else str(error)
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
+        raise typer.Exit(FAULT) from None
+    except GeometryError as error:
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:
-        what = error.strerror or str(error)
-        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
+        err.print(escape(named))
         raise typer.Exit(FAILED) from None

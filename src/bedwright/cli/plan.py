@@ -15,6 +15,7 @@ from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, o
 from bedwright.cli.stopping import writing
 from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
+from bedwright.facts import Fact
 from bedwright.geometry import outline_of
 from bedwright.inputs import catalogue_of, gather
 from bedwright.plan import STAGES, Plan, make_plan
@@ -49,35 +50,33 @@ def plan(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
     ] = Path("out"),
-    seed: LayoutNumber = 0,
-    open_pack: Annotated[
-        bool, typer.Option("--open", help="Open the PDF pack when it is done.")
+    layout: LayoutNumber = 0,
+    open_sheets: Annotated[
+        bool, typer.Option("--open", help="Open the PDF when it is done.")
     ] = False,
 ) -> None:
-    """Reckon the plan of a brief and write its sheets."""
+    """Work out the plan of a brief and write its sheets."""
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        made = _write(read, weather, catalogue, seed, out_folder)
-        from bedwright.report import say
-
-        _summary(made, out_folder, tuple(say(note, read.units) for note in weather.notes))
-        if open_pack:
+        made = _write(read, weather, catalogue, layout, out_folder)
+        _summary(made, out_folder, weather.notes)
+        if open_sheets:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
 
-def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
+def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:
     from bedwright.export import FILES, check_folder, write_sheets
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
-        made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
+        made = make_plan(read, catalogue=catalogue, weather=weather, seed=layout, progress=step)
         with writing(folder):
             write_sheets(made, folder, step)
     return made
 
 
-def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
+def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:
     """The plan in a few lines."""
     day, planting = made.season.day, made.planting
     plants = sum(i.plants for i in planting.items)
@@ -110,9 +109,10 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     elif more:
         out.print(f"  cost     not known: {more}")
     from bedwright.export import note_of, plan_letters
+    from bedwright.report import say
 
     for words in (*notes, *made.notes, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(words)}")
+        out.print(f"  note     {escape(say(words, made.brief.units))}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

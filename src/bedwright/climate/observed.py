@@ -51,12 +51,16 @@ class FromRecord(Fact):
 
 @dataclass(frozen=True)
 class TooFewYears(Fact):
-    """A record of these calendar years has too few whole growing years."""
+    """A record has too few whole growing years.
+
+    ``span``: first and last calendar year of the record; ``asked``: those that the brief keeps to,
+    None where it does not.
+    """
 
     record: str
     years: int
-    first_year: int
-    last_year: int
+    span: tuple[int, int]
+    asked: tuple[int | None, int | None]
     least_years: int
 
 
@@ -172,12 +176,13 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     years = growing_years(record, site.north)
     chosen, notes = _window(years, weather.years, site.north)
     if len(chosen) < LEAST_YEARS:
-        raise SeasonError(TooFewYears(record.name, len(chosen), *record.years, LEAST_YEARS))
+        raise SeasonError(
+            TooFewYears(record.name, len(chosen), record.years, weather.years, LEAST_YEARS)
+        )
     low, high = years.tmin_c[chosen], years.tmax_c[chosen]
     spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
     if min(spring.years, autumn.years) < LEAST_YEARS:
-        few = TooFewAnswers(record.name, spring.years, autumn.years, LEAST_YEARS)
-        raise SeasonError(few)
+        raise SeasonError(TooFewAnswers(record.name, spring.years, autumn.years, LEAST_YEARS))
     whole = (_longest_gap(low) <= MOST_GAP_DAYS) & (_longest_gap(high) <= MOST_GAP_DAYS)
     count = int(whole.sum())
     if count < LEAST_YEARS:

@@ -9,11 +9,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from bedwright.climate import SLACK_C
-from bedwright.compiled import compiled
+from bedwright.compiled import compiled, prange
 
 Floats = NDArray[np.float32]
 HEAT_DAYS = 7

@@ -1,9 +1,7 @@
 """Facts in words and figures, in the gardener's units."""
 
-from bedwright.report.climate_words import (
-    DECIDED_BY,
-    sentence,
-)
+from bedwright.report import plan_words as plan_words
+from bedwright.report.climate_words import sentence
 from bedwright.report.kind_card import (
     EATING_NOTE,
     POISON_NOTE,
@@ -22,6 +20,7 @@ from bedwright.report.light_table import (
 )
 from bedwright.report.planting_sheet import (
     item_rows,
+    left_out_groups,
     proof_words,
     variant_measures,
     why_kind,
@@ -64,12 +63,20 @@ from bedwright.report.words import (
     thing_words,
     water_rows,
 )
+from bedwright.report.work_words import (
+    STAGES,
+    amount_words,
+    caution_title,
+    pack_words,
+    task_reason,
+    task_title,
+)
 
 __all__ = [
     "COMPASS_WORDS",
-    "DECIDED_BY",
     "EATING_NOTE",
     "POISON_NOTE",
+    "STAGES",
     "BedLight",
     "Dug",
     "KindFilter",
@@ -77,7 +84,9 @@ __all__ = [
     "Part",
     "SunMonth",
     "Sunlit",
+    "amount_words",
     "base_line",
+    "caution_title",
     "certainty",
     "certainty_words",
     "compass_point",
@@ -90,11 +99,13 @@ __all__ = [
     "kind_card",
     "kind_rows",
     "kind_suns",
+    "left_out_groups",
     "legend",
     "length_words",
     "month_table",
     "months_of",
     "offset_rows",
+    "pack_words",
     "proof_words",
     "safe_table",
     "say",
@@ -108,6 +119,8 @@ __all__ = [
     "stake_rows",
     "sun_months",
     "sun_of",
+    "task_reason",
+    "task_title",
     "thing_words",
     "variant_measures",
     "water_rows",

@@ -6,19 +6,8 @@ from datetime import date
 
 from bedwright import climate
 from bedwright.dates import day_month_year
-from bedwright.growth import DecidedBy
 from bedwright.report.say import say
 from bedwright.units import System
-
-DECIDED_BY: dict[DecidedBy, str] = {
-    "frost": "frost",
-    "soil": "the soil's warmth",
-    "nothing": "nothing",
-    "midsummer": "midsummer, with no safe day before it",
-    "bed": "the day the bed is ready",
-    "sowing": "the first day for sowing",
-}
-"""What decides the day a kind goes outside, to follow 'decided by'."""
 
 GRID = "monthly normals of a world grid (ERA5, 2000-2025)"
 
@@ -41,7 +30,7 @@ def _difference(celsius: float, units: System, digits: int = 0) -> str:
 
 
 def _list(parts: list[str]) -> str:
-    """``a``; ``a and b``; ``a, b and c``."""
+    """``a``; ``a and b``; ``a, b and c``; nothing of nothing."""
     return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
 
@@ -172,8 +161,12 @@ def _(fact: climate.RecordUnused, units: System) -> str:
 @say.register
 def _(fact: climate.TooFewYears, units: System) -> str:
     years = _count(fact.years, "whole growing year")
-    span = _years(fact.first_year, fact.last_year)
-    return f"the record {fact.record} has {years} in {span}; needed: {fact.least_years} or more"
+    asked = zip(("from_year", "to_year"), fact.asked, strict=True)
+    within = _list([f"{field} = {year}" for field, year in asked if year is not None])
+    return (
+        f"the record {fact.record} has {years} in {_years(*fact.span)}; needed:"
+        f" {fact.least_years} or more{' within ' if within else ''}{within}"
+    )
 
 
 @say.register
