@@ -85,7 +85,7 @@ def test_missing_days_that_could_hold_the_answer_drop_the_season() -> None:
 
 
 def test_a_place_that_freezes_late_is_watched_late() -> None:
-    """Ten days missing in June, where June has frozen: the season tells nothing."""
+    """Ten days missing in June, where June has frozen: the season answers nothing."""
     cold = year(d165=-1.0, d250=-1.0)
     gone = year(d100=-1.0, d260=-1.0)
     gone[0, 150:160] = np.nan

@@ -199,7 +199,7 @@ def bootstrap_days(
 
 
 def bootstrap_sd(odds: FreezeOdds, level: float, seed: int, rounds: int = ROUNDS) -> float:
-    """Standard error, days, of ``day_at(level)``; 0 where there are too few freezes to tell."""
+    """Standard error, days, of ``day_at(level)``; 0 where there are too few freezes."""
     if len(odds.dates) < 3 or odds.day_at(level) is None:
         return 0.0
     found = bootstrap_days(odds, (level,), seed, rounds)

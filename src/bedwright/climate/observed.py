@@ -207,7 +207,7 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
 
 
 class WrongPlaceError(SeasonError):
-    """A record that cannot have been kept where it is said to have been."""
+    """A record that cannot have been kept where it is stated to have been."""
 
 
 FAR_OFF_C = 7.0
@@ -248,7 +248,7 @@ used."""
 def _rain(
     weather: Weather, years: GrowingYears, rows: NDArray[np.int64], seed: int
 ) -> tuple[NDArray[np.float64], tuple[Fact, ...]]:
-    """(n, 365) rain of the years used, and what is to be said of it.
+    """(n, 365) rain of the years used, and what is to be noted of it.
 
     A missing day has its month's mean; a record that knows too little rain has the grid's.
     """
@@ -307,7 +307,7 @@ def trends(years: GrowingYears, north: bool) -> tuple[Trend, Trend, Trend]:
 def _window(
     years: GrowingYears, stated: tuple[int | None, int | None], north: bool
 ) -> tuple[NDArray[np.int64], tuple[Fact, ...]]:
-    """Rows of the years to use, and what is to be said of the choice.
+    """Rows of the years to use, and what is to be noted of the choice.
 
     Years that are stated are used.  Otherwise all of them, unless freezes or mean temperature show
     a trend: then the last RECENT_YEARS, since old years no longer give today's odds.

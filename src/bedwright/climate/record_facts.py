@@ -1,4 +1,4 @@
-"""What is said of a daily record: in what unit it was read, what was passed over or repaired, and
+"""What is noted of a daily record: in what unit it was read, what was passed over or repaired, and
 why it can be no record."""
 
 from __future__ import annotations

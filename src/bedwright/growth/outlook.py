@@ -87,7 +87,7 @@ class Outlook:
 
     ``lengths``: days free of freezes that the season exceeds with odds 1 - RISKS; ``sampling``: the
     range (days) that holds 90% of the bootstrap's last and first freezes at even odds, for a
-    record; ``workable``: first day worth digging for.
+    record; ``workable``: first day fit for digging.
     """
 
     season: Season

@@ -78,7 +78,7 @@ def mark_of(text: str) -> str:
 
 
 def read_table(text: str, name: str) -> DayTable:
-    """Read a table of days.  Raises RecordError that says what is amiss and what is accepted."""
+    """Read a table of days.  Raises RecordError that says what is wrong and what is accepted."""
     first = first_line(text)
     if not first:
         raise RecordError(f"{name}: it is empty; a CSV with date, tmin, tmax")

@@ -258,7 +258,7 @@ def read_by_station(text: str, name: str = "record") -> Columns:
 
 
 def _flag_fault(flags: list[str]) -> str:
-    """What is amiss with a value's flags, of which the first two are looked at."""
+    """What is wrong with a value's flags, of which the first two are looked at."""
     for flag, known, what in zip(
         flags, (MEASUREMENT_FLAGS, QUALITY_FLAGS), ("measurement", "quality"), strict=False
     ):

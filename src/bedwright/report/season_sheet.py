@@ -106,8 +106,8 @@ def certainty_words(outlook: Outlook) -> str:
     if not parts or season.settled >= season.split:
         return certainty(season)
     return (
-        f"From {season.freeze(True).years} springs on record, which are few: with nine chances in"
-        f" ten {' and '.join(parts)}."
+        f"From {season.freeze(True).years} springs on record: with nine chances in ten"
+        f" {' and '.join(parts)}."
     )
 
 
