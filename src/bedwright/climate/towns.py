@@ -79,9 +79,22 @@ def _lines_with(mark: str) -> list[str]:
     return out
 
 
+COLUMNS = ("folded", "name", "country", "region", "latitude", "longitude", "timezone", "population",
+           "others")  # fmt: skip
+"""Of a line of the index: ``folded`` is the name as ``fold`` has it, ``others`` the other names."""
+
+
 def _town(line: str) -> Town:
-    _, name, country, region, lat, lon, zone, people, _ = line.split("\t")
-    return Town(name, country, region, float(lat), float(lon), zone, int(people))
+    values = dict(zip(COLUMNS, line.split("\t"), strict=True))
+    return Town(
+        name=values["name"],
+        country=values["country"],
+        region=values["region"],
+        latitude=float(values["latitude"]),
+        longitude=float(values["longitude"]),
+        timezone=values["timezone"],
+        population=int(values["population"]),
+    )
 
 
 def find_town(query: str) -> tuple[Town, ...]:

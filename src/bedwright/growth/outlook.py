@@ -103,13 +103,13 @@ def outlook_of(season: Season, seed: int = 0) -> Outlook:
     """The outlook of a season; ``seed`` draws the bootstrap's years."""
     soil = soil_temperature(season.tmean_c)
     return Outlook(
-        season,
-        tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
-        _lengths(season),
-        (_sampling(season, True, seed), _sampling(season, False, seed)),
-        workable_day(season, soil),
-        tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
-        tuple(_months(season, soil)),
+        season=season,
+        freezes=tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
+        lengths=_lengths(season),
+        sampling=(_sampling(season, True, seed), _sampling(season, False, seed)),
+        workable=workable_day(season, soil),
+        safe=tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
+        months=tuple(_months(season, soil)),
     )
 
 
