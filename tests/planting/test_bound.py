@@ -24,7 +24,7 @@ def least_of_all(terms: Terms) -> float:
 
 def tight_form(terms: Terms) -> Programme:
     """The programme whose dual the prices are: shares of triples as well, and the lack of bloom
-    reckoned for each item of a drift apart."""
+    worked out for each item of a drift apart."""
     form = Programme()
     share, both = agreement(form, terms)
     items = len(terms.height)

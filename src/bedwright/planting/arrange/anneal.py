@@ -153,7 +153,7 @@ def _run(
     steps: int,
     hot: float,
     cold: float,
-    dice: np.random.Generator,
+    rng: np.random.Generator,
     best: Ints,
 ) -> float:
     """One restart from ``state``; the best arrangement goes to ``best``, its cost is returned.
@@ -172,11 +172,11 @@ def _run(
     heat = hot
     for _ in range(steps):
         heat *= fall
-        d = free[int(dice.random() * len(free))]
+        d = free[int(rng.random() * len(free))]
         mine = state[d]
-        limit = -heat * math.log(1.0 - dice.random())
-        if len(free) < 2 or dice.random() >= SWAPS:
-            new = int(dice.random() * items)
+        limit = -heat * math.log(1.0 - rng.random())
+        if len(free) < 2 or rng.random() >= SWAPS:
+            new = int(rng.random() * items)
             if new == mine:
                 continue
             delta = _change(terms, tables, state, counts, d, new)
@@ -187,7 +187,7 @@ def _run(
                 continue
             _put(terms, state, counts, got, short, d, new)
         else:
-            e = free[int(dice.random() * len(free))]
+            e = free[int(rng.random() * len(free))]
             theirs = state[e]
             if mine == theirs:
                 continue
@@ -230,7 +230,7 @@ def anneal(
     begin = np.tile(np.asarray(start, np.int64), (RESTARTS, 1))
     for r in range(1, RESTARTS):
         begin[r, free] = rng.integers(items, size=len(free))
-    dice = rng.spawn(RESTARTS)
+    rngs = rng.spawn(RESTARTS)
     tables = np.array([link_table(terms, k) for k in range(len(terms.other))])
     tables = tables.reshape(-1, items, items)
     spread = float(np.std(terms.local)) + float(np.std(terms.pair)) + 1e-9
@@ -238,7 +238,7 @@ def anneal(
 
     def run(r: int) -> None:
         hot, cold = HOT * spread, COLD * spread
-        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, dice[r], best[r])
+        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, rngs[r], best[r])
 
     with ThreadPoolExecutor(2) as cores:
         list(cores.map(run, range(RESTARTS)))
