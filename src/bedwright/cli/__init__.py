@@ -1,8 +1,8 @@
 """The command line: ``bedwright plan``, ``check``, ``season``, ``light``, ``ground``,
 ``planting``, ``kinds``.
 
-Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system; 1 anything
-else.
+Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system, 129 by the
+terminal that closes; 1 anything else.
 
 The commands lie in ``commands``, whose imports take a second; this module is light, so that a run
 stopped meanwhile ends as quietly as at any other time.

@@ -121,7 +121,7 @@ BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
 ]
 LayoutNumber = Annotated[
-    int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    int, typer.Option(min=0, max=2**31 - 1, help="Another number gives another layout.")
 ]
 Units = Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")]
 
@@ -204,6 +204,6 @@ def faults(path: Path) -> Iterator[None]:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:
-        what = error.strerror or str(error)
-        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
+        err.print(escape(named))
         raise typer.Exit(FAILED) from None

@@ -37,8 +37,10 @@ def check(brief: BriefArgument) -> None:
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
+        from bedwright.report import say
+
         for words in season.notes:
-            out.print(f"  note     {escape(words)}")
+            out.print(f"  note     {escape(say(words, read.units))}")
 
 
 def plan(
@@ -46,27 +48,27 @@ def plan(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
     ] = Path("out"),
-    seed: LayoutNumber = 0,
-    open_pack: Annotated[
-        bool, typer.Option("--open", help="Open the PDF pack when it is done.")
+    layout: LayoutNumber = 0,
+    open_sheets: Annotated[
+        bool, typer.Option("--open", help="Open the PDF when it is done.")
     ] = False,
 ) -> None:
-    """Reckon the plan of a brief and write its sheets."""
+    """Work out the plan of a brief and write its sheets."""
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        made = _write(read, weather, catalogue, seed, out_folder)
+        made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
-        if open_pack:
+        if open_sheets:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
 
-def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
+def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:
     from bedwright.export import FILES, check_folder, write_sheets
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
-        made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
+        made = make_plan(read, catalogue=catalogue, weather=weather, seed=layout, progress=step)
         with writing(folder):
             write_sheets(made, folder, step)
     return made
@@ -107,9 +109,8 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     from bedwright.export import note_of, plan_letters
     from bedwright.report import say
 
-    stated = (n if isinstance(n, str) else say(n, made.brief.units) for n in made.notes)
-    for words in (*notes, *stated, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(words)}")
+    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
+        out.print(f"  note     {escape(say(words, made.brief.units))}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

@@ -38,7 +38,7 @@ def planting(
         int,
         typer.Option(min=1, max=9, help="So many differing variants, side by side."),
     ] = 1,
-    seed: LayoutNumber = 0,
+    layout: LayoutNumber = 0,
     proof_steps: Annotated[
         int,
         typer.Option(
@@ -75,13 +75,13 @@ def planting(
         check_folder(out_folder)
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
-                read, catalogue=catalogue, weather=weather, seed=seed,
+                read, catalogue=catalogue, weather=weather, seed=layout,
                 proof_steps=proof_steps if variants == 1 else 0, progress=step,
             )  # fmt: skip
         numbers, plans = [read.wishes.variant], [first]
         if variants > 1:
             laid = make_variants(
-                first.brief, first.outline, catalogue, first.courses, first.light, seed,
+                first.brief, first.outline, catalogue, first.courses, first.light, layout,
                 variants, proof_steps, spent_on_ground(first.ground),
             )  # fmt: skip
             numbers = list(range(1, variants + 1))

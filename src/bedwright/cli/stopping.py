@@ -99,7 +99,7 @@ def writing(folder: Path) -> Iterator[None]:
     try:
         yield
     except Stopped:
-        run.written = _inode(folder) != before
+        run.written = _inode(folder) not in (None, before)
         raise
     run.written = True
 

@@ -7,11 +7,10 @@ in ``bloom``.
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from bedwright.climate import SLACK_C
-from bedwright.compiled import compiled
+from bedwright.compiled import compiled, prange
 
 Floats = NDArray[np.float32]
 HEAT_DAYS = 7

@@ -1,5 +1,6 @@
 """Facts in words and figures, in the gardener's units."""
 
+from bedwright.report import plan_words as plan_words
 from bedwright.report.kind_card import (
     EATING_NOTE,
     POISON_NOTE,
@@ -61,11 +62,20 @@ from bedwright.report.words import (
     thing_words,
     water_rows,
 )
+from bedwright.report.work_words import (
+    STAGES,
+    amount_words,
+    caution_title,
+    pack_words,
+    task_reason,
+    task_title,
+)
 
 __all__ = [
     "COMPASS_WORDS",
     "EATING_NOTE",
     "POISON_NOTE",
+    "STAGES",
     "BedLight",
     "Dug",
     "KindFilter",
@@ -73,7 +83,9 @@ __all__ = [
     "Part",
     "SunMonth",
     "Sunlit",
+    "amount_words",
     "base_line",
+    "caution_title",
     "certainty",
     "certainty_words",
     "compass_point",
@@ -92,6 +104,7 @@ __all__ = [
     "month_table",
     "months_of",
     "offset_rows",
+    "pack_words",
     "proof_words",
     "safe_table",
     "say",
@@ -104,6 +117,8 @@ __all__ = [
     "stake_rows",
     "sun_months",
     "sun_of",
+    "task_reason",
+    "task_title",
     "thing_words",
     "variant_measures",
     "water_rows",

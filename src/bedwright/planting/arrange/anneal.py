@@ -159,7 +159,7 @@ def _run(
     """One restart from ``state``; the best arrangement goes to ``best``, its cost is returned.
 
     A move is taken when it costs no more than a limit drawn from the heat.  Most are turned down by
-    their other costs alone, whatever they may win by bloom, which takes longest to work out.
+    their other costs alone, whatever they may win by bloom, which takes longest to calculate.
     """
     drifts, items = terms.local.shape
     counts = np.zeros(items, np.int64)
@@ -211,7 +211,7 @@ def _run(
 
 
 def cost_of(terms: Terms, state: NDArray[np.integer]) -> float:
-    """Cost of one arrangement, worked out in full."""
+    """Cost of one arrangement, calculated in full."""
     drifts, items = terms.local.shape
     got = np.zeros((drifts, len(terms.want)))
     counts, short = np.zeros(items, np.int64), np.zeros(drifts)
