@@ -105,7 +105,7 @@ POINTS_FOR = {
 """What penalty points are for, by term of the objective."""
 
 LEAST_POINTS, MOST_TERMS = 0.05, 3
-"""Points of a term that are worth a word, and terms named at most."""
+"""Points of a term that is named, at least, and terms named at most."""
 
 MOST_REASONS, MOST_RELAXED = 4, 3
 
