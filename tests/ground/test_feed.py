@@ -230,4 +230,4 @@ def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) ->
         for dose in (other, side):
             assert dose is None or dose.to_buy == 0 or dose.product == "ammonium sulfate"
         blood = [d.weight_kg for d in (*made.doses, side) if d.product == "dried blood"]
-        assert sum(blood) <= materials[1].count * 1.0 + 1e-6
+        assert sum(blood) <= stock[1].count * 1.0 + 1e-6

@@ -455,7 +455,7 @@ def test_measures_of_what_corrects_the_ph_come_to_its_weight(
 
 def test_no_more_sulfur_is_measured_than_is_there() -> None:
     packs, _ = packs_of(
-        brief_of(goods=[{"material": "sulfur", "pack": "1 kg", "count": 0.053}]).goods
+        brief_of(materials=[{"material": "sulfur", "pack": "1 kg", "count": 0.053}]).materials
     )
     dose = ph_advice(20, with_test(test={"ph": 8.0}), packs, DIG).dose
     assert dose is not None
@@ -466,18 +466,20 @@ def test_no_more_sulfur_is_measured_than_is_there() -> None:
 
 @pytest.mark.parametrize(("ph", "material"), [(4.6, "ground limestone"), (8.6, "sulfur")])
 def test_what_cannot_be_had_corrects_no_ph(ph: float, material: str) -> None:
-    packs, _ = packs_of(brief_of(goods=[{"material": material, "pack": "20 kg"}]).goods)
+    packs, _ = packs_of(brief_of(materials=[{"material": material, "pack": "20 kg"}]).materials)
     advice = ph_advice(8, with_test(test={"ph": ph}), packs, DIG)
     assert advice.dose is None
     assert "none is at hand, and without a price no more can be had" in advice.reason
-    work = ground_of(goods=[{"material": material, "pack": "20 kg"}], ground={"test": {"ph": ph}})
+    work = ground_of(
+        materials=[{"material": material, "pack": "20 kg"}], ground={"test": {"ph": ph}}
+    )
     assert work.ph.dose is None
 
 
 def test_one_of_two_limes_at_hand_is_spread_and_the_other_named() -> None:
-    goods = [{"material": "ground limestone", "pack": "2 kg", "count": 1},
+    stock = [{"material": "ground limestone", "pack": "2 kg", "count": 1},
              {"material": "dolomitic limestone", "pack": "2.1 kg", "count": 1}]  # fmt: skip
-    packs, _ = packs_of(brief_of(goods=goods).goods)
+    packs, _ = packs_of(brief_of(materials=stock).materials)
     advice = ph_advice(6, with_test(test={"ph": 4.5}), packs, DIG)
     assert advice.dose is not None
     assert advice.dose.label == "dolomitic limestone"
@@ -488,14 +490,16 @@ def test_one_of_two_limes_at_hand_is_spread_and_the_other_named() -> None:
 def test_spreadings_are_of_what_is_spread() -> None:
     """A kilogram of lime is spread at once, though the soil wants it in two halves."""
     sour = with_test(test={"ph": 4.0})
-    goods = [{"material": "ground limestone", "pack": "1 kg", "count": 1}]
-    packs, _ = packs_of(brief_of(goods=goods).goods)
+    stock = [{"material": "ground limestone", "pack": "1 kg", "count": 1}]
+    packs, _ = packs_of(brief_of(materials=stock).materials)
     whole, little = (ph_advice(6, sour, some, DIG).dose for some in ([], packs))
     assert whole is not None
     assert little is not None
     assert (whole.doses, little.doses) == (2, 1)
     limy = with_test(test={"ph": 8.4}, texture="clay")
-    packs, _ = packs_of(brief_of(goods=[{"material": "sulfur", "pack": "100 g", "count": 1}]).goods)
+    packs, _ = packs_of(
+        brief_of(materials=[{"material": "sulfur", "pack": "100 g", "count": 1}]).materials
+    )
     whole, little = (ph_advice(6, limy, some, DIG).dose for some in ([], packs))
     assert whole is not None
     assert little is not None
