@@ -496,11 +496,11 @@ def test_spreadings_are_of_what_is_spread() -> None:
     assert whole is not None
     assert little is not None
     assert (whole.doses, little.doses) == (2, 1)
-    limy = with_test(test={"ph": 8.4}, texture="clay")
+    alkaline = with_test(test={"ph": 8.4}, texture="clay")
     packs, _ = packs_of(
         brief_of(materials=[{"material": "sulfur", "pack": "100 g", "count": 1}]).materials
     )
-    whole, little = (ph_advice(6, limy, some, DIG).dose for some in ([], packs))
+    whole, little = (ph_advice(6, alkaline, some, DIG).dose for some in ([], packs))
     assert whole is not None
     assert little is not None
     assert (whole.doses, little.doses) == (3, 1)
