@@ -35,7 +35,7 @@ def warm() -> None:
     on_first_compiling(lambda: print("Compiling inner loops, about half a minute ..."))
     site = Site("here", LATITUDE, LONGITUDE, 60.0)
     weather = Weather(site, normals_at(LATITUDE, LONGITUDE))
-    make_plan(read_brief(BRIEF), catalogue=load_catalogue(), weather=weather, proof_s=2.0)
+    make_plan(read_brief(BRIEF), catalogue=load_catalogue(), weather=weather, proof_steps=60)
 
 
 if __name__ == "__main__":

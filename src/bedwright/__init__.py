@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from bedwright.geometry import GeometryError
     from bedwright.growth import Outlook
     from bedwright.plan import Plan
-    from bedwright.planting import NothingFitsError
+    from bedwright.planting import ChangeError, NothingFitsError
 
 _WHERE = {
     "api": (
@@ -62,11 +62,12 @@ _WHERE = {
     "geometry": ("GeometryError",),
     "growth": ("Outlook",),
     "plan": ("Plan",),
-    "planting": ("NothingFitsError",),
+    "planting": ("ChangeError", "NothingFitsError"),
 }
 
 __all__ = [
     "BriefError",
+    "ChangeError",
     "Fault",
     "FolderInTheWayError",
     "GeometryError",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import NamedTuple
@@ -10,10 +9,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief, with_kinds
+from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.dates import day_month_year
+from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
 from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
 from bedwright.growth import (
@@ -25,7 +25,7 @@ from bedwright.growth import (
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
-from bedwright.planting import Planting, make_planting
+from bedwright.planting import BudgetNotKept, Planting, make_planting
 from bedwright.work import (
     Caution,
     Diary,
@@ -41,8 +41,6 @@ STAGES = ("season", "light", "ground", "planting", "calendar")
 """What ``make_plan`` announces, in order."""
 
 Progress = Callable[[str], None]
-LEAST_KINDS = 3
-"""Colour forms that a budget leaves at least (estimate)."""
 
 SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
 """Sowing indoors may begin this long before the growing year: where the brief names no first day,
@@ -75,7 +73,7 @@ class Plan:
     cautions: tuple[Caution, ...]
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
         wait = (
@@ -102,13 +100,14 @@ def make_plan(
     catalogue: Catalogue,
     weather: Weather,
     seed: int = 0,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
     """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    ``proof_s``: seconds for proving how good the arrangement is.  Raises SeasonError, GeometryError
-    or NothingFitsError where the brief cannot be carried out.
+    ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
+    SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
+    out.
     """
     progress("season")
     setting = set_out(brief, catalogue, weather, seed)
@@ -119,14 +118,12 @@ def make_plan(
     ground = setting.ground_of(brief)
     progress("planting")
 
-    def plant(brief: Brief) -> Planted:
-        planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_s)
-        raising = make_raising(planting, brief.indoors)
-        weeks = _weeks_tended(planting)
-        supplies = make_supplies(brief, ground, planting, raising, weeks)
-        return Planted(brief, planting, raising, supplies)
-
-    brief, planting, raising, supplies = within_budget(brief, plant)
+    planting = make_planting(
+        brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground)
+    )
+    raising = make_raising(planting, brief.indoors)
+    supplies = make_supplies(brief, ground, planting, raising, _weeks_tended(planting))
+    planting = _budget_checked(brief, planting, supplies)
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
@@ -189,45 +186,22 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
     return Setting(outline, season, soil_c, dig, ready, courses)
 
 
-class Planted(NamedTuple):
-    """A planting, the brief that it keeps to, how its plants are raised, and what all of it
-    takes."""
+def spent_on_ground(ground: Ground) -> float:
+    """What is known of the cost of the ground's materials that are bought."""
+    doses = [*ground.feed.doses, ground.feed.side_dress]
+    prices = [layer.price for layer in ground.refill.layers] + [dose.price for dose in doses]
+    if ground.ph.dose is not None:
+        prices.append(ground.ph.dose.price)
+    return sum(price for price in prices if price is not None)
 
-    brief: Brief
-    planting: Planting
-    raising: Raising
-    supplies: Supplies
 
-
-def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
-    """What a brief has planted; of fewer kinds where known costs go over its budget and seed or
-    plants have a price.  Kinds that the brief counts or asks for stay."""
-    best = first = plant(brief)
-    least = max(LEAST_KINDS, len(brief.wishes.grow))
-    while (
-        best.supplies.over_budget
-        and brief.wishes.kinds is None
-        and (size := len(best.planting.items)) > least
-    ):
-        plants = [s.cost for s in best.supplies.lines if s.sort in ("seed", "plants")]
-        each = sum(cost for cost in plants if cost is not None) / size
-        if each == 0.0:
-            break
-        fewer = max(size - math.ceil(best.supplies.over_budget / each), least)
-        again = plant(with_kinds(brief, fewer))
-        if again.supplies.cost >= best.supplies.cost:
-            break
-        best = again
-    if best is first:
-        return first
-    kept, planting = best.supplies.over_budget == 0.0, best.planting
-    said = (
-        f"for the budget {len(planting.items)} colour forms are grown, not"
-        f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
-    )
-    # That fewer kinds were counted on was the budget's doing, not the brief's.
-    notes = (note for note in planting.notes if note != planting.kinds_note)
-    return best._replace(planting=replace(planting, notes=(*notes, said), kinds_note=None))
+def _budget_checked(brief: Brief, planting: Planting, supplies: Supplies) -> Planting:
+    """The planting with a note where what is to be bought goes over the budget after all."""
+    over, budget = supplies.over_budget, brief.wishes.budget
+    if not over or budget is None:
+        return planting
+    note = BudgetNotKept(over, budget, brief.currency)
+    return replace(planting, notes=(*planting.notes, note))
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

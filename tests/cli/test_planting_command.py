@@ -37,7 +37,7 @@ def test_schemes_are_drawn_compared_and_proven(tmp_path: Path) -> None:
     assert output.count("better") >= 2
     for words in ("Variant 1", "Variant 2", "Side by side", "in bloom, mean", "wishes.variant"):
         assert words in output
-    again = run(tmp_path, "--seconds", "0")
+    again = run(tmp_path, "--proof-steps", "0")
     assert {path.name for path in (tmp_path / "drawn").glob("[!.]*")} == {
         "variant-1.svg",
         "variant-1.png",
@@ -45,12 +45,12 @@ def test_schemes_are_drawn_compared_and_proven(tmp_path: Path) -> None:
     assert "proven" not in again
 
 
-def test_reasons_are_told_for_drifts_and_for_kinds(tmp_path: Path) -> None:
-    output = run(tmp_path, "--seconds", "0", "--why", "all", "--why", "castor bean", code=2)
+def test_reasons_are_stated_for_drifts_and_for_kinds(tmp_path: Path) -> None:
+    output = run(tmp_path, "--proof-steps", "0", "--why", "all", "--why", "castor bean", code=2)
     assert "a kind of the catalogue, or all" in output
-    output = run(tmp_path, "--seconds", "0", "--why", "all", "--why", "moonflower")
+    output = run(tmp_path, "--proof-steps", "0", "--why", "all", "--why", "moonflower")
     assert "Why, drift by drift" in output
-    assert output.count("would cost") >= 3
+    assert output.count("penalty points more") >= 3
     assert "moonflower: a climber; this bed has nothing to climb" in output
 
 

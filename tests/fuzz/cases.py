@@ -18,10 +18,9 @@ from bedwright.brief import BriefError
 from bedwright.catalogue import load_catalogue
 from bedwright.cli import app
 from bedwright.export import FILES, MANIFEST
-from bedwright.geometry import GeometryError
 from bedwright.inputs.gather import gather
 from bedwright.plan import make_plan
-from bedwright.planting import NothingFitsError
+from bedwright.planting import ChangeError, NothingFitsError
 from fuzz.beds import random_bed
 from fuzz.briefs import mutated_brief
 from fuzz.own_kinds import mutated_own_kinds
@@ -118,11 +117,7 @@ def bed(seed: int, folder: Path) -> None:
     try:
         read, weather = gather(path, catalogue, TODAY)
         plan = make_plan(read, catalogue=catalogue, weather=weather, seed=seed % 7)
-    except (BriefError, NothingFitsError):
-        return
-    except GeometryError as error:
-        if not error.field.startswith("changes"):  # seen only once the drifts are drawn
-            raise
+    except (BriefError, ChangeError, NothingFitsError):  # changes: once the drifts are drawn
         return
     planting = plan.planting
     broken = breaches(read, planting)

@@ -1,4 +1,4 @@
-"""Kinds exchanged once they are arranged, and what a palette is worth, against every choice."""
+"""Kinds exchanged once they are arranged, and how good a palette is, against every choice."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from bedwright.plan import Plan
 from bedwright.planting.arrange.anneal import cost_of
 from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, rivals_of
 from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
-from bedwright.planting.palette.candidates import Candidate, candidate_of, ruled_out
+from bedwright.planting.palette.candidates import Candidate, Offer, candidate_of
 from bedwright.planting.palette.programme import solve
 from bedwright.planting.palette.value import PaletteValue
 from conftest import brief_of
@@ -28,10 +28,9 @@ def fitting(
     brief: Brief, catalogue: Catalogue, courses: dict[str, Course], light: Light
 ) -> list[Candidate]:
     """Every kind that fits, in its best colour."""
+    offer = Offer(catalogue, courses, light, brief.ground, brief.wishes)
     return [
-        candidate_of(catalogue, kind.key, None, courses, light, brief.ground, brief.wishes)
-        for kind in catalogue
-        if ruled_out(kind, courses[kind.key], light, brief.wishes, 1.0) is None
+        candidate_of(offer, kind.key) for kind in catalogue if offer.rules_out(kind, 1.0) is None
     ]
 
 
@@ -47,7 +46,7 @@ def offered(catalogue: Catalogue, courses: dict[str, Course], light: Light) -> l
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_the_programme_finds_the_palette_of_most_worth(
+def test_the_programme_finds_the_best_palette(
     offered: list[Candidate], light: Light, seed: int
 ) -> None:
     """All palettes of two kinds each of two heights, from sixteen drawn at random."""
@@ -81,7 +80,7 @@ def test_what_is_fixed_counts_in_a_palette(offered: list[Candidate]) -> None:
 def exchange(
     plan: Plan, catalogue: Catalogue, held: tuple[str, ...] = ()
 ) -> tuple[list[Candidate], list[Candidate], float, float]:
-    """Items before and after, and the cost of the arrangement less what they are worth."""
+    """Items before and after, and the arrangement's cost less how good they are together."""
     body = [drift for drift in plan.planting.drifts if not drift.ribbon]
     every = [item.candidate for item in plan.planting.items]
     numbers = sorted({drift.item for drift in body})

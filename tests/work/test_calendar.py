@@ -98,7 +98,7 @@ def test_smothering_begins_a_year_before(catalogue: Catalogue) -> None:
     brief = brief_of(ground={"clear_by": "smother"})
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
     assert (plan.season.day(plan.dig) - tasks_of(plan)["smother"].best).days == 365
-    assert any("smothering takes about a year" in note for note in plan.notes)
+    assert any("smothering takes about a year" in str(note) for note in plan.notes)
 
 
 def test_sowing_in_place_says_what_decided_it_and_the_odds_it_runs(example: Plan) -> None:

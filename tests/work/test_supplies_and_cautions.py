@@ -4,6 +4,7 @@ import pytest
 
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
+from bedwright.planting import FewerForBudget
 from bedwright.report.soil import soil_parts
 from conftest import brief_of, weather_at
 
@@ -50,7 +51,7 @@ def test_a_budget_is_kept_by_growing_fewer_kinds(catalogue: Catalogue) -> None:
     # Three packets of four fewer cover what nine go over.
     assert len(less.planting.items) == len(free.planting.items) - 3
     assert less.supplies.over_budget == 0
-    assert any("for the budget" in note for note in less.notes)
+    assert FewerForBudget(len(less.planting.items), len(free.planting.items)) in less.notes
 
 
 def test_with_a_budget_cheaper_kinds_are_grown(catalogue: Catalogue) -> None:
@@ -63,7 +64,7 @@ def test_with_a_budget_cheaper_kinds_are_grown(catalogue: Catalogue) -> None:
     )  # fmt: skip
     assert near.supplies.over_budget == 0
     assert near.supplies.cost < 0.9 * free.supplies.cost
-    assert not any("for the budget" in note for note in near.notes)
+    assert not any(isinstance(note, FewerForBudget) for note in near.notes)
 
 
 def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:

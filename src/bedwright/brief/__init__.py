@@ -17,7 +17,6 @@ from bedwright.brief.reading import (
     read_brief,
     show,
     toml_of,
-    with_kinds,
     with_year,
 )
 from bedwright.brief.tables import (
@@ -34,6 +33,7 @@ from bedwright.brief.tables import (
     KnownFrost,
     Neighbour,
     Place,
+    Prices,
     SoilTest,
     Span,
     Stock,
@@ -75,6 +75,7 @@ __all__ = [
     "Neighbour",
     "Paced",
     "Place",
+    "Prices",
     "Si",
     "SoilTest",
     "Span",
@@ -90,6 +91,5 @@ __all__ = [
     "show",
     "toml_of",
     "unprintable",
-    "with_kinds",
     "with_year",
 ]

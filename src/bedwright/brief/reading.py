@@ -493,11 +493,6 @@ def show(given: object, width: int = 80) -> str:
     return text if len(text) <= width else text[: width - 1] + "…"
 
 
-def with_kinds(brief: Brief, count: int) -> Brief:
-    """The brief with so many colour forms wished."""
-    return brief.model_copy(update={"wishes": brief.wishes.model_copy(update={"kinds": count})})
-
-
 def with_year(brief: Brief, today: date, latitude: float) -> Brief:
     """The brief with its growing year settled: the one stated, else that of the first or fixed day
     the brief names, else the next that can be begun.

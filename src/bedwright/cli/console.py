@@ -24,7 +24,7 @@ from bedwright.brief import BriefError
 from bedwright.climate import SeasonError
 from bedwright.compiled import on_first_compiling
 from bedwright.geometry import GeometryError
-from bedwright.planting import NothingFitsError
+from bedwright.planting import ChangeError, NothingFitsError
 
 if TYPE_CHECKING:
     from bedwright.report import Part
@@ -195,7 +195,12 @@ def faults(path: Path) -> Iterator[None]:
                 f"    accepted: {escape(fault.accepted)}"
             )
         raise typer.Exit(FAULT) from None
-    except (SeasonError, GeometryError, NothingFitsError) as error:
+    except (ChangeError, NothingFitsError) as error:
+        from bedwright.report import say
+
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
+        raise typer.Exit(FAULT) from None
+    except (SeasonError, GeometryError) as error:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:

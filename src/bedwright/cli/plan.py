@@ -105,8 +105,10 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     elif more:
         out.print(f"  cost     not known: {more}")
     from bedwright.export import note_of, plan_letters
+    from bedwright.report import say
 
-    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
+    stated = (n if isinstance(n, str) else say(n, made.brief.units) for n in made.notes)
+    for words in (*notes, *stated, *note_of(plan_letters(made))):
         out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")

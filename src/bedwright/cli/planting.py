@@ -22,8 +22,11 @@ from bedwright.cli.console import (
 )
 from bedwright.cli.stopping import writing
 from bedwright.inputs import catalogue_of, gather, unknown_kind
-from bedwright.plan import STAGES, make_plan
-from bedwright.planting import make_variants
+from bedwright.plan import STAGES, make_plan, spent_on_ground
+from bedwright.planting import PROOF_STEPS, make_variants
+
+MOST_PROOF_STEPS = 100_000
+"""Some minutes on a large bed."""
 
 
 def planting(
@@ -36,10 +39,14 @@ def planting(
         typer.Option(min=1, max=9, help="So many differing variants, side by side."),
     ] = 1,
     seed: LayoutNumber = 0,
-    seconds: Annotated[
-        float,
-        typer.Option(min=0, help="Time for proving how good each arrangement is; 0 for none."),
-    ] = 10.0,
+    proof_steps: Annotated[
+        int,
+        typer.Option(
+            min=0,
+            max=MOST_PROOF_STEPS,
+            help="Steps of the proof of how good each arrangement is; 0 for none.",
+        ),
+    ] = PROOF_STEPS,
     why: Annotated[
         list[str] | None,
         typer.Option(metavar="KIND", help="Why a kind stands where it does, or not; or: all."),
@@ -59,6 +66,7 @@ def planting(
         from bedwright.report import (
             item_rows,
             proof_words,
+            say,
             variant_measures,
             why_kind,
             why_rows,
@@ -68,13 +76,13 @@ def planting(
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
                 read, catalogue=catalogue, weather=weather, seed=seed,
-                proof_s=seconds if variants == 1 else 0.0, progress=step,
+                proof_steps=proof_steps if variants == 1 else 0, progress=step,
             )  # fmt: skip
         numbers, plans = [read.wishes.variant], [first]
         if variants > 1:
             laid = make_variants(
                 first.brief, first.outline, catalogue, first.courses, first.light, seed,
-                variants, seconds,
+                variants, proof_steps, spent_on_ground(first.ground),
             )  # fmt: skip
             numbers = list(range(1, variants + 1))
             plans = [replace(first, planting=made) for made in laid]
@@ -82,7 +90,8 @@ def planting(
         for n, made in zip(numbers, plans, strict=True):
             heads = ["", "", "plants, spares", "drifts", "high", "apart"]
             table(f"Variant {n}", heads, item_rows(made.planting, read.units))
-            for words in (proof_words(made.planting), *made.planting.notes):
+            notes = (say(note, read.units) for note in made.planting.notes)
+            for words in (proof_words(made.planting), *notes):
                 if words:
                     out.print(f"  {escape(words)}")
             out.print()

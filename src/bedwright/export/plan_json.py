@@ -21,7 +21,6 @@ from bedwright.export import plan_schema as form
 from bedwright.light import exposure, exposure_shares
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
-from bedwright.report import why
 
 GRID_M = 1e-4
 """Coordinates stand on a grid this wide."""
@@ -205,7 +204,7 @@ def _item(plan: Plan, item: Item) -> dict[str, Any]:
         "bloom_odds_by_fortnight": course.bloom.odds.tolist(),
         "bloom_odds_by_week": course.bloom.weekly.tolist(),
         "cover_by_week": course.bloom.cover.tolist(),
-        "why": [why(plan, item)],
+        "why": list(item.why),
     }
 
 

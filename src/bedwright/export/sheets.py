@@ -34,7 +34,9 @@ from bedwright.report import (
     base_line,
     certainty,
     frost_rows,
+    left_out_groups,
     offset_rows,
+    say,
     say_day,
     season_lines,
     soil_parts,
@@ -96,7 +98,10 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "facts": _facts(plan),
         "certainty": certainty(plan.season),
         "doubt": _doubt(plan),
-        "notes": [*plan.notes, *note_of(plan_letters(plan))],
+        "notes": [
+            *(n if isinstance(n, str) else say(n, plan.brief.units) for n in plan.notes),
+            *note_of(plan_letters(plan)),
+        ],
         "glance": _glance(plan),
         "pictures": pictures,
         "picture_height": {1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[
@@ -477,19 +482,16 @@ def _cost(plan: Plan) -> str:
 def _left_out(plan: Plan) -> list[dict[str, str]]:
     """Reasons, most kinds first, each with its kinds; where these are many, with the first, which
     came nearest to being chosen."""
-    by_reason: dict[str, list[str]] = {}
-    for key, reason in plan.planting.left_out.items():
-        by_reason.setdefault(reason.split(":")[0], []).append(plan.courses[key].kind.name)
 
-    def said(names: list[str]) -> str:
+    def some(names: list[str]) -> str:
         if len(names) <= MOST_NAMED:
             return ", ".join(sorted(names, key=str.lower))
         rest = len(names) - NAMED_OF_MANY
         return f"{', '.join(names[:NAMED_OF_MANY])}, which came nearest, and {rest} more"
 
     return [
-        {"reason": reason[0].upper() + reason[1:], "names": said(names)}
-        for reason, names in sorted(by_reason.items(), key=lambda item: (-len(item[1]), item[0]))
+        {"reason": reason[0].upper() + reason[1:], "names": some(names)}
+        for reason, names in left_out_groups(plan)
     ]
 
 

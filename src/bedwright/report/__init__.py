@@ -18,6 +18,7 @@ from bedwright.report.light_table import (
 )
 from bedwright.report.planting_sheet import (
     item_rows,
+    left_out_groups,
     proof_words,
     variant_measures,
     why_kind,
@@ -85,6 +86,7 @@ __all__ = [
     "kind_card",
     "kind_rows",
     "kind_suns",
+    "left_out_groups",
     "legend",
     "length_words",
     "month_table",

@@ -6,6 +6,8 @@ import numpy as np
 
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Planting
+from bedwright.report.planting_words import SORTS
+from bedwright.report.say import say
 from bedwright.units import System, say_length
 
 SURE = 1e-3
@@ -56,7 +58,7 @@ def variant_measures(plan: Plan) -> dict[str, str]:
         "in bloom, mean": f"{season.mean():.0%}" if len(season) else "none",
         "in bloom, best fortnight": f"{share.max():.0%}",
         "maintenance, 1 to 3": f"{maintenance:.1f}",
-        "cost of the arrangement": f"{planting.energy:.1f}",
+        "penalty points": f"{planting.energy:.1f}",
     }
 
 
@@ -69,18 +71,28 @@ def spot_of(drift: Drift, units: System) -> str:
 def why_rows(planting: Planting, units: System) -> list[list[str]]:
     """Of each drift but the edging: letter, a spot in it, and why it holds what it holds."""
     return [
-        [planting.items[drift.item].letter, spot_of(drift, units), drift.why]
+        [planting.items[drift.item].letter, spot_of(drift, units), say(drift.why, units)]
         for drift in planting.drifts
-        if not drift.ribbon
+        if not drift.ribbon and drift.why is not None
     ]
 
 
 def why_kind(planting: Planting, key: str, name: str, units: System) -> list[str]:
     """Why a kind stands where it does, or does not."""
     if key in planting.left_out:
-        return [f"{name}: {planting.left_out[key]}"]
+        return [f"{name}: {say(planting.left_out[key], units)}"]
     return [
-        f"{name} at {spot_of(drift, units)}: {drift.why}"
+        f"{name} at {spot_of(drift, units)}: {say(drift.why, units)}"
         for drift in planting.drifts
-        if planting.items[drift.item].candidate.kind.key == key
+        if planting.items[drift.item].candidate.kind.key == key and drift.why is not None
     ]
+
+
+def left_out_groups(plan: Plan) -> list[tuple[str, list[str]]]:
+    """Reasons for which kinds are left out, most kinds first, each with the names of its kinds; of
+    those that could have been chosen, the nearest to it first."""
+    groups: dict[str, list[str]] = {}
+    for key, reason in plan.planting.left_out.items():
+        groups.setdefault(reason.sort, []).append(plan.courses[key].kind.name)
+    worded = [(SORTS[sort], names) for sort, names in groups.items()]
+    return sorted(worded, key=lambda group: (-len(group[1]), group[0]))

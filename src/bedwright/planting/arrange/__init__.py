@@ -12,6 +12,13 @@ from bedwright.planting.arrange.arrangement import (
     thin_drifts,
     with_room,
 )
+from bedwright.planting.arrange.changes import (
+    ChangeError,
+    NothingToSwap,
+    SpotInNoDrift,
+    TwoKindsAsked,
+    TwoSizesAsked,
+)
 from bedwright.planting.arrange.energy import (
     Floats,
     Ints,
@@ -24,13 +31,26 @@ from bedwright.planting.arrange.objective import (
     local_parts,
     sites_of,
 )
+from bedwright.planting.arrange.reasons import (
+    MorePoints,
+    NextBest,
+    SuitsDrift,
+)
 
 __all__ = [
     "Arranged",
+    "ChangeError",
     "Floats",
     "Given",
     "Ints",
+    "MorePoints",
+    "NextBest",
+    "NothingToSwap",
+    "SpotInNoDrift",
+    "SuitsDrift",
     "Terms",
+    "TwoKindsAsked",
+    "TwoSizesAsked",
     "arrange",
     "cost_of",
     "link_table",

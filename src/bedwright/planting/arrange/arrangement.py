@@ -19,7 +19,7 @@ from bedwright.planting.arrange.exchange import exchanged, rivals_of
 from bedwright.planting.arrange.objective import LEAST_PLANTS, Sites, sites_of, terms_of
 from bedwright.planting.arrange.reasons import reasons_of
 from bedwright.planting.arrange.recolour import in_place
-from bedwright.planting.palette import Candidate, Palette, PaletteValue, candidate_of
+from bedwright.planting.palette import Candidate, Offer, Palette, PaletteValue, candidate_of
 from bedwright.planting.place import Cut, Drift, Part
 
 STEPS, MOST_STEPS = 500, 24_000
@@ -34,7 +34,7 @@ LEAST_DRIFT_M2 = 1e-6
 
 
 class Given(NamedTuple):
-    """All that a planting is made from."""
+    """All that a planting is made from; ``spent``: of the budget, on other things."""
 
     brief: Brief
     outline: Outline
@@ -42,6 +42,7 @@ class Given(NamedTuple):
     courses: dict[str, Course]
     light: Light
     seed: int
+    spent: float = 0.0
 
     @property
     def last_year(self) -> frozenset[str]:
@@ -49,12 +50,15 @@ class Given(NamedTuple):
         kinds, last = self.catalogue.kinds, self.brief.wishes.last_year
         return frozenset(kinds[key].safety.rotation for key in last) - {"none"}
 
+    @property
+    def offer(self) -> Offer:
+        """What colour forms are chosen from."""
+        brief = self.brief
+        return Offer(self.catalogue, self.courses, self.light, brief.ground, brief.wishes)
+
     def find(self, key: str, colour: str | None) -> Candidate:
         """A kind in the colour named, or in that which suits best."""
-        brief = self.brief
-        return candidate_of(
-            self.catalogue, key, colour, self.courses, self.light, brief.ground, brief.wishes
-        )
+        return candidate_of(self.offer, key, colour)
 
 
 class Arranged(NamedTuple):
@@ -95,7 +99,8 @@ def _revised(
     wishes, chosen = given.brief.wishes, palette.chosen
     rivals = rivals_of(chosen, items, palette.offered)
     fixed = [c for c in chosen if all(c is not item for item in items)]
-    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, len(items) + len(fixed))
+    total = len(items) + len(fixed)
+    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, total, palette.purse)
     most, last_year = most_uses(sites, items), given.last_year
     kinds = exchanged(items, rivals, owners, sites, value, wishes.grow, last_year, most)
     return in_place(kinds, palette.offered, owners, sites, wishes)
@@ -125,17 +130,19 @@ def parts_of(given: Given, arranged: Arranged) -> list[Part]:
     items = arranged.items
     reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, given.last_year)
     return [
-        Part(patch, items[reason.item], False, reason.say(items, given.brief.units))
-        for patch, reason in zip(arranged.cut.drifts, reasons, strict=True)
-        if patch.area > LEAST_DRIFT_M2
+        Part(polygon, items[own], False, reason, patch)
+        for patch, (polygon, own, reason) in enumerate(
+            zip(arranged.cut.drifts, arranged.owners, reasons, strict=True)
+        )
+        if polygon.area > LEAST_DRIFT_M2
     ]
 
 
 def thin_drifts(arranged: Arranged, drifts: list[Drift]) -> dict[int, int]:
     """The drifts in which fewer plants stand than make a group, and how many."""
-    plants = {id(drift.polygon): len(drift.places) for drift in drifts}
+    plants = {drift.patch: len(drift.places) for drift in drifts}
     counts = {
-        d: plants.get(id(patch), 0)
+        d: plants.get(d, 0)
         for d, patch in enumerate(arranged.cut.drifts)
         if patch.area > LEAST_DRIFT_M2
     }

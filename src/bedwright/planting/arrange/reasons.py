@@ -1,13 +1,18 @@
-"""Why an item stands where it does: what it costs there, and what the next best would cost more."""
+"""Why an item stands where it does: what it costs there, and what the next best would cost more.
+
+Costs are the arrangement's own penalty points (``docs/planting.md``), not money.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.planting.arrange.energy import Terms, count_price, hidden, lack
+from bedwright.facts import Fact
+from bedwright.planting.arrange.energy import Floats, Ints, Terms, count_price, hidden, lack
 from bedwright.planting.arrange.objective import (
     Sites,
     local_parts,
@@ -16,70 +21,90 @@ from bedwright.planting.arrange.objective import (
     wanted_height,
 )
 from bedwright.planting.palette import Candidate
-from bedwright.units import System, say_length
-
-WORDS = {
-    "height": "height", "sun": "sun", "room": "room for a group", "merit": "its own merits",
-    "bare": "ground left bare when it is over", "rotation": "last year's diseases",
-    "colour": "colour beside its neighbours", "form": "contrast of form and leaf",
-    "same": "the same kind next to it",
-    "hidden": "plants hidden from view", "order": "tall plants before low ones",
-    "bloom": "bloom around it through the season",
-    "uses": "leaving one out or using one too often",
-}  # fmt: skip
-"""The terms of the objective as a gardener would say them."""
 
 
 @dataclass(frozen=True)
-class Reason:
-    """Of one drift: ``item`` that stands there, the height that would suit best (m), ``rival``, the
-    best of the others, what it would cost more, and that by term, dearest first."""
+class MorePoints(Fact):
+    """Penalty points more by one ``term`` of the objective; below 0, fewer."""
 
-    item: int
+    term: str
+    points: float
+
+
+@dataclass(frozen=True)
+class NextBest(Fact):
+    """The best of the other items for a drift: its kind and colour, the penalty points more that it
+    would cost there, and those by term, most first."""
+
+    kind: str
+    name: str
+    colour: str
+    points: float
+    terms: tuple[MorePoints, ...]
+
+
+@dataclass(frozen=True)
+class SuitsDrift(Fact):
+    """Why an item stands in a drift: its height, the height that would suit best, and the next
+    best item, if there is another."""
+
+    height_m: float
     wanted_height_m: float
-    rival: int | None
-    margin: float
-    by_term: tuple[tuple[str, float], ...]
-
-    def say(self, items: list[Candidate], units: System) -> str:
-        """In words."""
-        own = items[self.item].kind
-        high = say_length(own.form.height_m, units)
-        said = f"{high} high where {say_length(self.wanted_height_m, units)} suits"
-        if self.rival is None:
-            return f"{said}; nothing else to choose from"
-        other = items[self.rival]
-        parts = [f"{WORDS[name]} {cost:.1f}" for name, cost in self.by_term if cost >= 0.05][:3]
-        because = f", for {', '.join(parts)}" if parts else ""
-        name = f"{other.kind.name}, {other.colour.name},"
-        return f"{said}; the next best, {name} would cost {self.margin:.1f} more{because}"
+    next_best: NextBest | None
 
 
 def reasons_of(
     terms: Terms,
     sites: Sites,
     items: list[Candidate],
-    owners: NDArray[np.int64],
+    owners: Ints,
     last_year: frozenset[str],
-) -> tuple[Reason, ...]:
-    """The reason of every drift."""
-    local, pair = local_parts(sites, items, last_year), pair_parts(items)
+) -> tuple[SuitsDrift, ...]:
+    """The reason of every drift; ``owners``: (drifts,) the item that stands in each."""
+    stand = _Stand(
+        terms,
+        local_parts(sites, items, last_year),
+        pair_parts(items),
+        owners,
+        np.bincount(owners, minlength=len(items)),
+        np.array([_around(terms, owners, d) for d in range(len(owners))]),
+    )
     wanted = wanted_height(sites, reach_of(items))
-    counts = np.bincount(owners, minlength=len(items))
-    got = np.array([_around(terms, owners, d) for d in range(len(owners))])
-    out = []
-    for d, own in enumerate(owners):
-        now = _costs(terms, local, pair, owners, counts, got, d, int(own))
-        best: tuple[float, int | None, dict[str, float]] = (np.inf, None, {})
-        for item in range(len(items)):
-            if item != own:
-                then = _costs(terms, local, pair, owners, counts, got, d, item)
-                more = {name: then[name] - now[name] for name in now}
-                best = min(best, (sum(more.values()), item, more), key=lambda b: b[0])
-        margin, rival, more = best
-        by_term = tuple(sorted(more.items(), key=lambda part: -part[1]))
-        out.append(Reason(int(own), float(wanted[d]), rival, float(margin), by_term))
-    return tuple(out)
+    return tuple(
+        SuitsDrift(
+            items[own].kind.form.height_m, float(wanted[d]), _next_best(stand, items, d, int(own))
+        )
+        for d, own in enumerate(owners)
+    )
+
+
+class _Stand(NamedTuple):
+    """An arrangement as it stands: its terms, their parts by name, the item of each drift, uses of
+    each item, and (drifts, fortnights) share in bloom of each drift and those around it."""
+
+    terms: Terms
+    local: dict[str, Floats]
+    pair: dict[str, Floats]
+    owners: Ints
+    counts: Ints
+    got: Floats
+
+
+def _next_best(stand: _Stand, items: list[Candidate], d: int, own: int) -> NextBest | None:
+    """Of the items that do not stand in a drift, the one that would cost least there."""
+    now, best = _costs(stand, d, own), None
+    for number, item in enumerate(items):
+        if number == own:
+            continue
+        then = _costs(stand, d, number)
+        more = {name: then[name] - now[name] for name in now}
+        points = sum(more.values())
+        if best is None or points < best.points:
+            ranked = sorted(more.items(), key=lambda part: -part[1])
+            terms = tuple(MorePoints(name, float(cost)) for name, cost in ranked)
+            kind = item.kind
+            best = NextBest(kind.key, kind.name, item.colour.name, float(points), terms)
+    return best
 
 
 def _around(terms: Terms, owners: NDArray[np.int64], d: int) -> NDArray[np.float64]:
@@ -90,39 +115,43 @@ def _around(terms: Terms, owners: NDArray[np.int64], d: int) -> NDArray[np.float
     return np.asarray(got)
 
 
-def _costs(
-    terms: Terms,
-    local: dict[str, NDArray[np.float64]],
-    pair: dict[str, NDArray[np.float64]],
-    owners: NDArray[np.int64],
-    counts: NDArray[np.int64],
-    got: NDArray[np.float64],
-    d: int,
-    item: int,
-) -> dict[str, float]:
+def _costs(stand: _Stand, d: int, item: int) -> dict[str, float]:
     """What an item in a drift costs by term, all else left as it is."""
-    links = range(terms.first[d], terms.first[d + 1])
+    terms, owners = stand.terms, stand.owners
     near = owners[terms.other[terms.first[d] : terms.first[d + 1]]]
-    out = {name: float(part[d, item]) for name, part in local.items()}
-    out |= {name: float(part[item, near].sum()) for name, part in pair.items()}
-    shut = over = 0.0
-    for k, theirs in zip(links, near, strict=True):
-        if terms.stands[k]:
-            front, back = (item, theirs) if terms.stands[k] == 1 else (theirs, item)
-            height = terms.height
-            shut += hidden(height[front], height[back], terms.near[k], terms.far[k])
-            over += max(float(height[front] - height[back]), 0.0)
-    out["hidden"], out["order"] = terms.hide * shut, terms.order * over
-    change = terms.odds[item] - terms.odds[owners[d]]
-    regions = [(d, terms.own[d])]
-    regions += [(int(terms.other[k]), float(terms.share[terms.back[k]])) for k in links]
-    out["bloom"] = sum(
-        float(terms.price[r] * lack(got[r, t] + share * change[t], terms.want[t]))
-        for r, share in regions
-        for t in range(len(terms.want))
-    )
-    after = counts.copy()
+    out = {name: float(part[d, item]) for name, part in stand.local.items()}
+    out |= {name: float(part[item, near].sum()) for name, part in stand.pair.items()}
+    out["hidden"], out["order"] = _view_costs(terms, owners, d, item)
+    out["bloom"] = _bloom_cost(stand, d, item)
+    after = stand.counts.copy()
     after[owners[d]] -= 1
     after[item] += 1
     out["uses"] = sum(count_price(terms, i, int(n)) for i, n in enumerate(after))
     return out
+
+
+def _view_costs(terms: Terms, owners: Ints, d: int, item: int) -> tuple[float, float]:
+    """What an item in a drift costs for what is hidden, and for tall plants before low ones."""
+    shut = over = 0.0
+    height = terms.height
+    for k in range(terms.first[d], terms.first[d + 1]):
+        if terms.stands[k]:
+            theirs = owners[terms.other[k]]
+            front, back = (item, theirs) if terms.stands[k] == 1 else (theirs, item)
+            shut += hidden(height[front], height[back], terms.near[k], terms.far[k])
+            over += max(float(height[front] - height[back]), 0.0)
+    return terms.hide * shut, terms.order * over
+
+
+def _bloom_cost(stand: _Stand, d: int, item: int) -> float:
+    """What the bloom lacking in a drift and in those around it costs with an item there."""
+    terms = stand.terms
+    change = terms.odds[item] - terms.odds[stand.owners[d]]
+    regions = [(d, float(terms.own[d]))]
+    for k in range(terms.first[d], terms.first[d + 1]):
+        regions.append((int(terms.other[k]), float(terms.share[terms.back[k]])))
+    return sum(
+        float(terms.price[r] * lack(stand.got[r, t] + share * change[t], terms.want[t]))
+        for r, share in regions
+        for t in range(len(terms.want))
+    )

@@ -14,6 +14,22 @@ from bedwright.catalogue import Catalogue, ColourForm, Kind
 from bedwright.growth import Course
 from bedwright.light import Light
 from bedwright.planting.palette.colour import ANCHORS, shows, suits, tone_of
+from bedwright.planting.palette.left_out import (
+    Invasive,
+    IrritatesSkin,
+    LeftOut,
+    LeftOutAsWished,
+    NothingToClimb,
+    SelfSowsFreely,
+    TooLittleBloom,
+    TooMuchMaintenance,
+    TooShady,
+    TooShortForLeaves,
+    TooSunny,
+    TooTall,
+    Toxic,
+)
+from bedwright.planting.palette.purse import Purse
 
 SOIL_CLASS = {
     "sand": "light",
@@ -23,6 +39,9 @@ SOIL_CLASS = {
     "clay loam": "heavy",
     "clay": "heavy",
 }
+TOXIC_TO = "toxic to"
+"""Begins a wish to avoid what harms people, dogs or cats."""
+
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
            "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5}  # fmt: skip
@@ -30,6 +49,9 @@ WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, 
 
 FOLIAGE_BLOOM = 0.5
 """What a foliage plant's steady looks count for beside bloom."""
+
+PH_SLACK = 0.3
+"""How far a soil's pH may lie outside what a kind likes (estimate)."""
 
 SUN_SLACK_H = 1.0
 LEAST_SUN_FIT = 0.25
@@ -39,27 +61,12 @@ SEASON_ODDS = 0.3
 """Odds of bloom of the readiest kind, above which a fortnight belongs to the season."""
 
 LEAST_WEEKS = 4.0
-"""Weeks of bloom (or of leaf) below which a kind is not worth its place (estimate)."""
+"""Weeks of bloom (or of leaf) below which a kind is left out (estimate)."""
 
 EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
 """Grown heights that part edging, front, middle and back (common practice, no source)."""
 
 TIERS = ("edging", "front", "middle", "back")
-
-
-class Purse(NamedTuple):
-    """What a bed may cost a square metre, and what one kind's seed or plants do: a packet, spread
-    over the kind's share of the bed, or a young plant; None where a price is not known."""
-
-    budget_m2: float
-    packet_m2: float | None
-    plant: float | None
-
-    def of(self, kind: Kind, course: Course) -> float:
-        """Cost of a square metre of a kind, 0 where its price is not known."""
-        if course.method != "bought":
-            return self.packet_m2 or 0.0
-        return (self.plant or 0.0) / kind.form.ground_m2
 
 
 @dataclass(frozen=True)
@@ -93,39 +100,61 @@ def tier_of(kind: Kind) -> str:
 
 def ruled_out(
     kind: Kind, course: Course, light: Light, wishes: Wishes, height_limit_m: float
-) -> str | None:
+) -> LeftOut | None:
     """Why a kind cannot be used here, or None."""
-    checks = (
-        (kind.key in wishes.leave_out or kind.family in wishes.leave_out, "left out as wished"),
-        (kind.form.habit == "climbing", "a climber; this bed has nothing to climb"),
-        (
-            kind.form.height_m > height_limit_m,
-            f"too tall: {kind.form.height_m * 100:.0f} cm where {height_limit_m * 100:.0f} suits",
-        ),
-        (kind.growth.maintenance > TENDING[wishes.maintenance], "more maintenance than wished"),
-        ("toxic to people" in wishes.avoid and kind.safety.people == "toxic", "toxic to people"),
-        ("toxic to dogs" in wishes.avoid and kind.safety.dogs != "none_known", "may harm dogs"),
-        ("toxic to cats" in wishes.avoid and kind.safety.cats != "none_known", "may harm cats"),
-        ("skin irritants" in wishes.avoid and kind.safety.skin == "irritant", "irritates skin"),
-        ("invasive anywhere" in wishes.avoid and bool(kind.safety.invasive), "invasive somewhere"),
-        (
-            "freely self-sowing" in wishes.avoid and kind.safety.self_sows == "freely",
-            "self-sows freely",
-        ),
-        (
-            kind.is_foliage and course.weeks_out < LEAST_WEEKS,
-            "too short a season left for its leaves",
-        ),
-        (
-            course.bloom.weeks < LEAST_WEEKS and not kind.is_foliage,
-            f"too little bloom in this season: {course.bloom.weeks:.0f} weeks",
-        ),
-        (
-            sun_fit(kind, course, light).mean() < LEAST_SUN_FIT,
-            _light_reason(kind, course, light),
-        ),
+    return (
+        _against_wishes(kind, wishes, height_limit_m)
+        or _harmful(kind, wishes)
+        or _short_season(kind, course)
+        or _wrong_light(kind, course, light)
     )
-    return next((reason for failed, reason in checks if failed), None)
+
+
+def _against_wishes(kind: Kind, wishes: Wishes, height_limit_m: float) -> LeftOut | None:
+    """A kind left out by name, a climber, too tall, or too much maintenance."""
+    most = TENDING[wishes.maintenance]
+    if kind.key in wishes.leave_out or kind.family in wishes.leave_out:
+        return LeftOutAsWished()
+    if kind.form.habit == "climbing":
+        return NothingToClimb()
+    if kind.form.height_m > height_limit_m:
+        return TooTall(kind.form.height_m, height_limit_m)
+    if kind.growth.maintenance > most:
+        return TooMuchMaintenance(kind.growth.maintenance, most)
+    return None
+
+
+def _harmful(kind: Kind, wishes: Wishes) -> LeftOut | None:
+    """A harm that the brief wishes to avoid."""
+    safety = kind.safety
+    checks: tuple[tuple[str, bool, LeftOut], ...] = (
+        (f"{TOXIC_TO} people", safety.people == "toxic", Toxic("people")),
+        (f"{TOXIC_TO} dogs", safety.dogs != "none_known", Toxic("dogs")),
+        (f"{TOXIC_TO} cats", safety.cats != "none_known", Toxic("cats")),
+        ("skin irritants", safety.skin == "irritant", IrritatesSkin()),
+        ("invasive anywhere", bool(safety.invasive), Invasive(safety.weed_in)),
+        ("freely self-sowing", safety.self_sows == "freely", SelfSowsFreely()),
+    )
+    return next((fact for wish, harm, fact in checks if wish in wishes.avoid and harm), None)
+
+
+def _short_season(kind: Kind, course: Course) -> LeftOut | None:
+    """Too few weeks of bloom, or of leaves where they are what the kind is grown for."""
+    if kind.is_foliage:
+        weeks = float(course.weeks_out)
+        return TooShortForLeaves(weeks, LEAST_WEEKS) if weeks < LEAST_WEEKS else None
+    weeks = float(course.bloom.weeks)
+    return TooLittleBloom(weeks, LEAST_WEEKS) if weeks < LEAST_WEEKS else None
+
+
+def _wrong_light(kind: Kind, course: Course, light: Light) -> LeftOut | None:
+    """Too much or too little sun over most of the bed."""
+    if sun_fit(kind, course, light).mean() >= LEAST_SUN_FIT:
+        return None
+    hours = float(np.median(light.over(course.window)))
+    if hours < kind.liking.sun_min_h:
+        return TooShady(hours, kind.liking.sun_min_h)
+    return TooSunny(hours, kind.liking.sun_max_h)
 
 
 def sun_fit(kind: Kind, course: Course, light: Light) -> NDArray[np.float64]:
@@ -135,26 +164,26 @@ def sun_fit(kind: Kind, course: Course, light: Light) -> NDArray[np.float64]:
     return np.asarray(np.clip(1.0 - np.maximum(off, 0.0) / SUN_SLACK_H, 0.0, 1.0))
 
 
-def _light_reason(kind: Kind, course: Course, light: Light) -> str:
-    hours = float(np.median(light.over(course.window)))
-    if hours < kind.liking.sun_min_h:
-        return f"too shady: {hours:.1f} h of sun where it wants {kind.liking.sun_min_h:g}"
-    return f"too sunny: {hours:.1f} h of sun where it bears {kind.liking.sun_max_h:g}"
+class Offer(NamedTuple):
+    """What colour forms are chosen from, and for what: kinds, the course of each by its key, the
+    bed's light, its ground, and the wishes."""
+
+    catalogue: Catalogue
+    courses: dict[str, Course]
+    light: Light
+    ground: GroundFound
+    wishes: Wishes
+
+    def rules_out(self, kind: Kind, height_limit_m: float) -> LeftOut | None:
+        """Why a kind cannot be used here, or None."""
+        return ruled_out(kind, self.courses[kind.key], self.light, self.wishes, height_limit_m)
 
 
-def candidate_of(
-    catalogue: Catalogue,
-    key: str,
-    colour: str | None,
-    courses: dict[str, Course],
-    light: Light,
-    ground: GroundFound,
-    wishes: Wishes,
-) -> Candidate:
+def candidate_of(offer: Offer, key: str, colour: str | None = None) -> Candidate:
     """A kind in the colour named, or in that which suits best, as a candidate."""
-    kind, anchor = catalogue.kinds[key], anchor_of(catalogue, wishes)
+    kind, anchor = offer.catalogue.kinds[key], anchor_of(offer.catalogue, offer.wishes)
     forms = [
-        make_candidate(kind, form, courses[key], light, ground, wishes, anchor)
+        make_candidate(offer, kind, form, anchor)
         for form in kind.colours
         if colour in (None, form.name)
     ]
@@ -168,23 +197,18 @@ def anchor_of(catalogue: Catalogue, wishes: Wishes) -> float:
 
 
 def make_candidate(
+    offer: Offer,
     kind: Kind,
     colour: ColourForm,
-    course: Course,
-    light: Light,
-    ground: GroundFound,
-    wishes: Wishes,
     anchor: float,
     seen: bool = False,
     purse: Purse | None = None,
 ) -> Candidate:
     """A colour form with its fit and score; ``seen``: in a scheme drawn before; ``purse``: where
     there is a budget."""
-    sunny = sun_fit(kind, course, light)
-    likes = kind.liking
-    ph = ground.test.ph
-    soil = 0.6 * (SOIL_CLASS[ground.texture] in likes.soils)
-    soil += 0.4 * (ph is None or likes.ph_min - 0.3 <= ph <= likes.ph_max + 0.3)
+    course, ground, wishes = offer.courses[kind.key], offer.ground, offer.wishes
+    sunny = sun_fit(kind, course, offer.light)
+    soil = 0.6 * likes_texture(kind, ground) + 0.4 * likes_ph(kind, ground)
     offered = set(kind.uses.uses)
     uses = len(offered & set(wishes.uses)) / len(wishes.uses) if wishes.uses else 0.5
     terms = {
@@ -198,9 +222,20 @@ def make_candidate(
         "shows": shows(colour.srgb),
         "stays": course.stays,
         "ease": ease(kind, wishes),
-        "thrift": 0.0 if purse is None else 1.0 / (1.0 + purse.of(kind, course) / purse.budget_m2),
+        "thrift": 0.0 if purse is None else purse.thrift(kind, course),
     }
     return Candidate(kind, colour, course, sunny, terms)
+
+
+def likes_texture(kind: Kind, ground: GroundFound) -> bool:
+    """Whether a kind likes a soil of that texture."""
+    return SOIL_CLASS[ground.texture] in kind.liking.soils
+
+
+def likes_ph(kind: Kind, ground: GroundFound) -> bool:
+    """Whether a soil's pH, where it is known, is what a kind likes, or near it."""
+    ph, likes = ground.test.ph, kind.liking
+    return ph is None or likes.ph_min - PH_SLACK <= ph <= likes.ph_max + PH_SLACK
 
 
 def ease(kind: Kind, wishes: Wishes) -> float:

@@ -9,35 +9,49 @@ the kinds' colours are chosen once more, together (``recolour``).
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import GroundFound, Wishes
-from bedwright.catalogue import Catalogue
-from bedwright.growth import Course
+from bedwright.brief import Wishes
+from bedwright.facts import Fact
 from bedwright.light import Light, exposure_index
 from bedwright.planting.palette.candidates import (
     TIERS,
     WEIGHTS,
     Candidate,
-    Purse,
+    Offer,
     anchor_of,
     has_colour,
     make_candidate,
-    ruled_out,
 )
 from bedwright.planting.palette.harmony import in_harmony
-from bedwright.planting.palette.programme import best_of_each_tier, solve
+from bedwright.planting.palette.left_out import (
+    CostsTooMuch,
+    Counted,
+    CrowdedOut,
+    HeightNotWanted,
+    LeftOut,
+    NoColourThatSuits,
+    NothingFits,
+    NothingFitsError,
+    OutScored,
+    PlantedThough,
+    Relaxed,
+)
+from bedwright.planting.palette.programme import best_of_each_tier, solve, solve_within
+from bedwright.planting.palette.purse import Purse
 
-LACKS = {"light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
-         "colour": "colour in the scheme", "again": "being new beside other schemes",
-         "shows": "colour that stands out from leaves and soil", "ease": "being easily tended",
-         "stays": "standing through the season",
-         "thrift": "cheapness"}  # fmt: skip
-"""What a candidate that scores low is short of, by term."""
+LACKS = (
+    "light", "soil", "bloom", "uses", "colour", "again", "shows", "ease", "stays", "thrift",
+)  # fmt: skip
+"""Terms of which a candidate that scores low may be short."""
+
+LEAST_LACK, MOST_LACKS = 0.05, 2
+"""A lack large enough to be named, in points of the score, and how many are named."""
 
 LEAST_PART = 0.1
 """Share of the bed below which a part's light is not looked after by itself."""
@@ -46,40 +60,21 @@ LEAST_PART = 0.1
 @dataclass(frozen=True)
 class Palette:
     """The chosen colour forms, all that were offered, why kinds were left out (those that could
-    have been chosen come last, best first), doubts about those asked for, and the cells of each
-    part of the bed whose light is looked after by itself."""
+    have been chosen come last, best first), doubts about those asked for, the cells of each part
+    of the bed whose light is looked after by itself, the purse that it is held to, and how many
+    forms it lacks for the budget."""
 
     chosen: tuple[Candidate, ...]
     offered: tuple[Candidate, ...]
-    left_out: dict[str, str]
-    notes: tuple[str, ...]
+    left_out: dict[str, LeftOut]
+    notes: tuple[Fact, ...]
     parts: tuple[NDArray[np.intp], ...]
-
-
-class NothingFitsError(ValueError):
-    """No kind fits; ``reasons`` counts what ruled them out, most first; ``relaxed``: how many would
-    fit were one wish alone let go, most first."""
-
-    def __init__(
-        self, reasons: list[tuple[str, int]], relaxed: Sequence[tuple[str, int]] | None = None
-    ) -> None:
-        self.reasons, self.relaxed = reasons, relaxed
-        said = "; ".join(f"{reason} ({count})" for reason, count in reasons[:4])
-        if relaxed:
-            said += ". To relax: " + ", or ".join(
-                f"{field}, without which {count} would fit" for field, count in relaxed[:3]
-            )
-        elif relaxed is not None:
-            said += ". No one wish stands in the way by itself"
-        super().__init__(f"no kind in the catalogue fits: {said}")
+    purse: Purse | None
+    dropped: int
 
 
 def choose_palette(
-    catalogue: Catalogue,
-    courses: dict[str, Course],
-    light: Light,
-    ground: GroundFound,
-    wishes: Wishes,
+    offer: Offer,
     height_limit_m: float,
     wanted: dict[str, int],
     used: frozenset[tuple[str, str]] = frozenset(),
@@ -87,68 +82,73 @@ def choose_palette(
 ) -> Palette:
     """Pick the colour forms.
 
-    ``wanted``: how many of each tier; ``courses``: by kind's key; ``used``: kinds and colours of
-    schemes drawn before, which are passed over for others as good; ``purse``: where there is a
-    budget.  Raises NothingFitsError.
+    ``wanted``: how many of each tier; ``used``: kinds and colours of schemes drawn before, which
+    are passed over for others as good; ``purse``: where there is a budget.  Raises
+    NothingFitsError.
     """
-    left_out: dict[str, str] = {}
-    notes: list[str] = []
-    candidates: list[Candidate] = []
-    anchor = anchor_of(catalogue, wishes)
-    for kind in catalogue:
-        reason = ruled_out(kind, courses[kind.key], light, wishes, height_limit_m)
-        if reason is not None and kind.key in wishes.grow:
-            notes.append(f"{kind.name}: planted as asked, though {reason}")
-        elif reason is not None:
-            left_out[kind.key] = reason
-            continue
-        for colour in kind.colours:
-            seen = (kind.key, colour.name) in used
-            got = make_candidate(
-                kind, colour, courses[kind.key], light, ground, wishes, anchor, seen, purse
-            )
-            if got.terms["colour"] > 0 or kind.key in wishes.grow:
-                candidates.append(got)
-    keys = {c.kind.key for c in candidates}
-    for kind in catalogue:
-        if kind.key not in keys and kind.key not in left_out:
-            left_out[kind.key] = "no colour that suits the scheme"
-    if not candidates:
-        counts: dict[str, int] = {}
-        for reason in left_out.values():
-            word = reason.split(":")[0]
-            counts[word] = counts.get(word, 0) + 1
-        raise NothingFitsError(
-            sorted(counts.items(), key=lambda item: -item[1]),
-            _relaxed(catalogue, courses, light, wishes, height_limit_m),
-        )
-    offered = candidates
-    candidates = sorted(candidates, key=lambda c: (-c.score, c.kind.key, c.colour.name))
+    wishes = offer.wishes
+    ruled_out = {kind.key: offer.rules_out(kind, height_limit_m) for kind in offer.catalogue}
+    offered = _offered(offer, ruled_out, used, purse)
+    suits = {c.kind.key for c in offered}
+    unsuited = NoColourThatSuits(wishes.colour_scheme, wishes.colours)
+    left_out = {key: reason or unsuited for key, reason in ruled_out.items() if key not in suits}
+    if not offered:
+        raise NothingFitsError(NothingFits(_counted(left_out), _relaxed(offer, height_limit_m)))
+    notes = tuple(
+        PlantedThough(key, offer.catalogue.kinds[key].name, reason)
+        for key, reason in ruled_out.items()
+        if reason is not None and key in suits
+    )
+    candidates = sorted(offered, key=lambda c: (-c.score, c.kind.key, c.colour.name))
     candidates = [c for tier in TIERS for c in candidates if c.tier == tier]
     candidates = best_of_each_tier(candidates, wishes)
-    parts = _parts(candidates, light)
-    chosen = solve(candidates, wishes, wanted, parts)
-    chosen = in_harmony(chosen, offered, wishes)
-    taken = {c.kind.key for c in chosen}
-    by_kind: dict[str, list[Candidate]] = {}
-    for candidate in sorted(offered, key=lambda c: -c.score):
-        by_kind.setdefault(candidate.kind.key, []).append(candidate)
-    for key, own in by_kind.items():
-        if key not in taken and key not in left_out:
-            left_out[key] = _why_not(own, chosen)
-    return Palette(tuple(chosen), tuple(offered), left_out, tuple(notes), tuple(parts))
+    parts = _parts(candidates, offer.light)
+    first = solve(candidates, wishes, wanted, parts)
+    kept = first
+    if purse is not None and purse.over(first):
+        kept = solve_within(purse, candidates, wishes, wanted, parts) or first
+    chosen = in_harmony(kept, offered, wishes)
+    purse = None if purse is None else purse.for_palette(chosen)
+    return Palette(
+        tuple(chosen),
+        tuple(offered),
+        left_out | _not_chosen(offered, chosen, purse),
+        notes,
+        tuple(parts),
+        purse,
+        len(first) - len(kept),
+    )
 
 
-def _relaxed(
-    catalogue: Catalogue,
-    courses: dict[str, Course],
-    light: Light,
-    wishes: Wishes,
-    height_limit_m: float,
-) -> list[tuple[str, int]]:
-    """Wishes which, let go one at a time, would let kinds in, and how many."""
-    free: dict[str, tuple[Wishes, float]] = {
-        "wishes.height" if wishes.height is not None else "the bed's width": (wishes, np.inf)
+def _offered(
+    offer: Offer,
+    ruled_out: dict[str, LeftOut | None],
+    used: frozenset[tuple[str, str]],
+    purse: Purse | None,
+) -> list[Candidate]:
+    """Colour forms that could be chosen: of the kinds that are not ruled out and have a colour that
+    suits, and of those that the brief asks for."""
+    anchor, asked = anchor_of(offer.catalogue, offer.wishes), offer.wishes.grow
+    forms = (
+        make_candidate(offer, kind, colour, anchor, (kind.key, colour.name) in used, purse)
+        for kind in offer.catalogue
+        if ruled_out[kind.key] is None or kind.key in asked
+        for colour in kind.colours
+    )
+    return [form for form in forms if form.terms["colour"] > 0 or form.kind.key in asked]
+
+
+def _counted(left_out: dict[str, LeftOut]) -> tuple[Counted, ...]:
+    """How many kinds each sort of reason rules out, most first."""
+    counts = Counter(reason.sort for reason in left_out.values())
+    return tuple(Counted(sort, count) for sort, count in counts.most_common())
+
+
+def _relaxed(offer: Offer, height_limit_m: float) -> tuple[Relaxed, ...]:
+    """Wishes which, let go one at a time, would let kinds in, and how many, most first."""
+    wishes = offer.wishes
+    free: dict[str | None, tuple[Wishes, float]] = {
+        None if wishes.height is None else "wishes.height": (wishes, np.inf)
     }
     for fields in (("maintenance",), ("avoid",), ("leave_out",), ("colour_scheme", "colours")):
         update = {field: Wishes.model_fields[field].default for field in fields}
@@ -156,31 +156,48 @@ def _relaxed(
         changed = [f for f in fields if getattr(wishes, f) != update[f]]
         if changed:
             free[f"wishes.{changed[0]}"] = wishes.model_copy(update=update), height_limit_m
-    counts = {
-        field: sum(
-            ruled_out(kind, courses[kind.key], light, some, limit) is None
-            and has_colour(kind, some, anchor_of(catalogue, some))
-            for kind in catalogue
-        )
+    found = [
+        Relaxed(field, _fitting(offer._replace(wishes=some), limit))
         for field, (some, limit) in free.items()
-    }
-    return sorted(((f, n) for f, n in counts.items() if n), key=lambda pair: -pair[1])
+    ]
+    return tuple(sorted((one for one in found if one.kinds), key=lambda one: -one.kinds))
 
 
-def _why_not(own: list[Candidate], chosen: list[Candidate]) -> str:
-    """Why a kind that could grow here was not chosen."""
-    best = max(own, key=lambda c: c.score)
+def _fitting(offer: Offer, height_limit_m: float) -> int:
+    """How many kinds fit."""
+    anchor = anchor_of(offer.catalogue, offer.wishes)
+    return sum(
+        offer.rules_out(kind, height_limit_m) is None and has_colour(kind, offer.wishes, anchor)
+        for kind in offer.catalogue
+    )
+
+
+def _not_chosen(
+    offered: Sequence[Candidate], chosen: Sequence[Candidate], purse: Purse | None
+) -> dict[str, LeftOut]:
+    """Why the kinds that could grow here were not chosen, best first."""
+    taken = {c.kind.key for c in chosen}
+    best: dict[str, Candidate] = {}
+    for candidate in sorted(offered, key=lambda c: -c.score):
+        best.setdefault(candidate.kind.key, candidate)
+    return {key: _why_not(one, chosen, purse) for key, one in best.items() if key not in taken}
+
+
+def _why_not(best: Candidate, chosen: Sequence[Candidate], purse: Purse | None = None) -> LeftOut:
+    """Why a kind that could grow here, in its best form, was not chosen."""
     rivals = [c for c in chosen if c.tier == best.tier]
     if not rivals:
-        return "nothing of its height is wanted in this bed"
-    better = "others suit this bed and its wishes better"
+        return HeightNotWanted(best.tier)
     least = min(rivals, key=lambda c: c.score)
+    if best.score >= least.score and purse is not None:
+        over = purse.over([best if c is least else c for c in chosen])
+        if over > 0.0:
+            return CostsTooMuch(over, purse.currency)
     if best.score >= least.score:
-        return f"{better}: as good as they ({best.score:.1f}), but they mix families and forms"
+        return CrowdedOut(best.score)
     short = {name: WEIGHTS[name] * (least.terms[name] - best.terms[name]) for name in LACKS}
-    lacks = [LACKS[n] for n in sorted(short, key=lambda n: -short[n]) if short[n] > 0.05][:2]
-    words = f", for want of {' and '.join(lacks)}" if lacks else ""
-    return f"{better}: it scores {best.score:.1f}, they {least.score:.1f} and more{words}"
+    lacks = sorted((n for n in LACKS if short[n] > LEAST_LACK), key=lambda n: -short[n])
+    return OutScored(best.score, least.score, tuple(lacks[:MOST_LACKS]))
 
 
 def _parts(candidates: list[Candidate], light: Light) -> list[NDArray[np.intp]]:

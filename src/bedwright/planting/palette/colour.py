@@ -138,8 +138,8 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
 def discord(one: str, other: str) -> float:
     """How ill two colours stand side by side, 0 to 1.
 
-    Strong colours whose hues are neither near nor far apart jar most; colours hardly told apart are
-    a little dull.  White and pale tones soothe (common practice, no source).
+    Strong colours whose hues are neither near nor far apart jar most; colours that hardly differ
+    are a little dull.  White and pale tones soothe (common practice, no source).
     """
     a, b = tone_of(one), tone_of(other)
     if difference(one, other) < 8:

@@ -1,4 +1,4 @@
-"""What kinds are worth together as a palette, by the measure and the rules of ``programme``."""
+"""How good kinds are together as a palette, by the measure and the rules of ``programme``."""
 
 from __future__ import annotations
 
@@ -22,13 +22,14 @@ from bedwright.planting.palette.programme import (
     levels_of,
     room_of,
 )
+from bedwright.planting.palette.purse import Purse
 
 
 class PaletteValue:
     """Of some of the candidates, by their numbers, beside ``fixed`` ones that stay.
 
     ``parts``: cells of each part of the bed whose light is looked after; ``total``: kinds of the
-    palette.
+    palette; ``purse``: that it is held to.
     """
 
     def __init__(
@@ -38,8 +39,10 @@ class PaletteValue:
         wishes: Wishes,
         parts: Sequence[NDArray[np.intp]],
         total: int,
+        purse: Purse | None = None,
     ) -> None:
         every = [*candidates, *fixed]
+        self._every, self._purse = every, purse
         self._fixed = list(range(len(candidates), len(every)))
         self._score = np.array([c.score for c in every])
         odds = np.array([c.course.bloom.odds * (not c.kind.is_foliage) for c in every])
@@ -69,14 +72,16 @@ class PaletteValue:
         return gain + LIT * float(np.minimum(self._fits[own].sum(axis=0), self._room).sum())
 
     def allows(self, some: Sequence[int]) -> bool:
-        """Whether the rules on families, forms of flower, foliage and whites allow them."""
+        """Whether the rules on families, forms of flower, foliage and whites allow them, and the
+        purse."""
         own = [*some, *self._fixed]
         for names, most in self._rules:
             counts = Counter(names[own].tolist())
             del counts[""]
             if max(counts.values(), default=0) > most:
                 return False
-        return True
+        purse = self._purse
+        return purse is None or purse.over([self._every[k] for k in own]) == 0.0
 
 
 def _only(flags: Sequence[bool]) -> NDArray[np.str_]:

@@ -5,6 +5,7 @@ from bedwright.planting.place.drifts import (
     cut_drifts,
 )
 from bedwright.planting.place.gaps import (
+    LEAST_GAP_M,
     Gaps,
     fill_gaps,
 )
@@ -22,6 +23,7 @@ from bedwright.planting.place.view import (
 )
 
 __all__ = [
+    "LEAST_GAP_M",
     "Cut",
     "Drift",
     "Gaps",

@@ -32,7 +32,7 @@ TOUCH = 0.8
 set before it: they may just mingle (estimate)."""
 
 LEAST_GAP_M = 0.3
-"""Width of the narrowest gap worth a plant: what is narrower closes by itself (estimate)."""
+"""Width of the narrowest gap that is planted: what is narrower closes by itself (estimate)."""
 
 FULL_WEEKS = 10
 """Weeks after the annuals go out in which perennials reach their grown spread (common practice, no

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
+from bedwright.facts import Fact
 from bedwright.geometry import Outline
 from bedwright.light import Light, cells_of
 from bedwright.planting.palette import Candidate
@@ -31,7 +32,8 @@ WIDER = (1.03, 1.06, 1.1, 1.15, 1.2, 1.25)
 @dataclass(frozen=True)
 class Drift:
     """A patch of one colour form: polygon (m), its plants' places (n, 2), mean hours of sun, why it
-    holds what it holds, and, of a kind sown in place, rows: (m, 2) lines through the places."""
+    holds what it holds; of a kind sown in place, rows: (m, 2) lines through the places; of the
+    bed's body, the number of its patch in the cut."""
 
     number: int
     item: int
@@ -40,17 +42,20 @@ class Drift:
     ribbon: bool
     sun_h: float
     depth: float
-    why: str
+    why: Fact | None
     rows: tuple[NDArray[np.float64], ...] = ()
+    patch: int | None = None
 
 
 class Part(NamedTuple):
-    """Ground for one item, and why it stands there."""
+    """Ground for one item, why it stands there, and of the bed's body the number of its patch in
+    the cut."""
 
     polygon: BaseGeometry
     item: Candidate
     ribbon: bool
-    why: str
+    why: Fact | None = None
+    patch: int | None = None
 
 
 def place_all(
@@ -92,15 +97,16 @@ def place_all(
         sown = course.method == "in_place"
         drifts.append(
             Drift(
-                len(drifts) + 1,
-                rank[_form(part.item)],
-                part.polygon,
-                filled[k],
-                part.ribbon,
-                float(hours.mean()),
-                float(back[k]),
-                part.why,
-                rows_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
+                number=len(drifts) + 1,
+                item=rank[_form(part.item)],
+                polygon=part.polygon,
+                places=filled[k],
+                ribbon=part.ribbon,
+                sun_h=float(hours.mean()),
+                depth=float(back[k]),
+                why=part.why,
+                rows=rows_of(part.polygon, filled[k], spacing, part.ribbon) if sown else (),
+                patch=part.patch,
             )
         )
     return drifts

@@ -3,7 +3,11 @@
 from bedwright.planting.proof.bound import (
     lower_bound,
 )
+from bedwright.planting.proof.prices import (
+    STEPS,
+)
 
 __all__ = [
+    "STEPS",
     "lower_bound",
 ]

@@ -48,9 +48,12 @@ class Programme:
         self._high.append(np.broadcast_to(np.asarray(high, float), shape).ravel())
         self.count += count
 
-    def solve(self, seconds: float, whole: bool = True) -> tuple[float | None, float | None]:
-        """A bound on the least cost, and the least found, as near as the time allows; each None
-        where it was not found.  ``whole``: whether the columns that are to be whole are kept so."""
+    def solve(
+        self, nodes: int | None = None, whole: bool = True
+    ) -> tuple[float | None, float | None]:
+        """A bound on the least cost, and the least found, as near as so many nodes of branch and
+        bound allow; each None where it was not found.  ``whole``: whether the columns that are to
+        be whole are kept so."""
         numbers, at, weights = (np.concatenate(part) for part in zip(*self._at, strict=True))
         matrix = sparse.csr_matrix((weights, (numbers, at)), shape=(self.count, self.size))
         got = milp(
@@ -60,7 +63,7 @@ class Programme:
             ),
             integrality=np.concatenate(self._whole) if whole else None,
             bounds=Bounds(0.0, np.inf),
-            options={"time_limit": max(seconds, 0.1)},
+            options={} if nodes is None else {"node_limit": nodes},
         )
         cost = None if got.x is None else float(got.fun)
         bound = got.mip_dual_bound if whole else cost if got.status == 0 else None

@@ -7,7 +7,7 @@ between them until their choices agree.  Whatever the prices, the sum of the lea
 than that of any arrangement, so the bound holds however far the search for the best prices has
 come.
 
-Threes are there because pairs alone bound poorly: of three drifts that all touch, choices by pairs
+Triples are there because pairs alone bound poorly: of three drifts that all touch, choices by pairs
 can agree that no three items make (D. Sontag and others, Tightening LP Relaxations for MAP Using
 Message Passing, Uncertainty in Artificial Intelligence, 2008).  What bloom lacks is convex in sums:
 at a price for every drift and fortnight it falls apart into costs of drifts and of pairs.  The
@@ -23,7 +23,6 @@ Kingma and J. Ba, Adam, International Conference on Learning Representations, 20
 
 from __future__ import annotations
 
-import time
 from typing import NamedTuple
 
 import numpy as np
@@ -32,10 +31,7 @@ from scipy import sparse
 from bedwright.planting.arrange import Floats, Ints, Terms, link_table, pairs_of, triples_of
 
 STEPS = 1200
-"""Steps of the climb, where there is time for them (``benchmarks/planting.py``)."""
-
-TRIED = 10
-"""Steps after which it is reckoned how many there is time for."""
+"""Steps of the climb that come near the best prices (``benchmarks/planting.py``)."""
 
 BLUNT, SHARP = 0.03, 0.0003
 """How far, in cost, choices are mixed at the beginning and at the end."""
@@ -57,8 +53,8 @@ class Prices(NamedTuple):
     """What moves between choices made apart, each added to one and taken from another.
 
     ``one``: (2, pairs, items) to each drift of a pair from the pair; ``two``: (3, triples, items,
-    items) to each pair of a three from the three; ``bloom``: (2, drifts, items, fortnights) of what
-    is lacking, by ``HALVES``; ``none``: (items,) of no use; ``over``: (items,) of a use too many.
+    items) to each pair of a triple from it; ``bloom``: (2, drifts, items, fortnights) of what is
+    lacking, by ``HALVES``; ``none``: (items,) of no use; ``over``: (items,) of a use too many.
     """
 
     one: Floats
@@ -68,22 +64,19 @@ class Prices(NamedTuple):
     over: Floats
 
 
-def bound_by_prices(terms: Terms, seconds: float, enough: float = np.inf) -> float:
-    """A cost that no arrangement goes below.  The search ends early where it comes to ``enough``,
-    and takes fewer steps than ``STEPS`` where the time is short."""
-    end = time.monotonic() + seconds
+def bound_by_prices(terms: Terms, steps: int = STEPS, enough: float = np.inf) -> float:
+    """A cost that no arrangement goes below, in so many steps, 1 at least; the search ends early
+    where it comes to ``enough``."""
     choices = _Choices(terms)
     prices, least, most = choices.limits()
     slope, square = (Prices(*(np.zeros_like(part) for part in prices)) for _ in range(2))
-    best, step, steps = -np.inf, 0, STEPS
-    begun = time.monotonic()
-    while step < steps:
-        past = step / steps
+    best = -np.inf
+    for step in range(1, steps + 1):
+        past = (step - 1) / steps
         bound, gradient = choices.bound(prices, BLUNT * (SHARP / BLUNT) ** past)
         best = max(best, bound)
         if best >= enough:
             break
-        step += 1
         length = LONG * (SHORT / LONG) ** past
         for part, up, mean, spread, low, high in zip(
             prices, gradient, slope, square, least, most, strict=True
@@ -93,9 +86,6 @@ def bound_by_prices(terms: Terms, seconds: float, enough: float = np.inf) -> flo
             scale = np.sqrt(spread / (1.0 - SIZE**step)) + 1e-8
             part += length / (1.0 - SPEED**step) * mean / scale
             np.clip(part, low, high, out=part)
-        if step == TRIED:
-            each = (time.monotonic() - begun) / step
-            steps = int(np.clip((end - begun) / each, TRIED, STEPS))
     return best
 
 
