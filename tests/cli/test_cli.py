@@ -53,7 +53,7 @@ def write(tmp_path: Path, text: str) -> str:
 
 def test_plan_writes_all_sheets_and_says_what_it_did(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    result = runner.invoke(app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--seed", "3"])
+    result = runner.invoke(app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--layout", "3"])
     assert result.exit_code == 0, result.output
     assert sorted(p.name for p in out.iterdir()) == sorted([*FILES, MANIFEST])
     assert "A round bed" in result.output
@@ -180,7 +180,7 @@ def test_version_and_help() -> None:
 
     assert bedwright.__version__ in runner.invoke(app, ["--version"]).output
     helped = runner.invoke(app, ["plan", "--help"]).output
-    for option in ("--out", "--seed", "--open"):
+    for option in ("--out", "--layout", "--open"):
         assert option in helped
 
 
@@ -221,7 +221,7 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
     for moment, (patch, name) in PAUSES.items():
         script = PAUSED.format(patch=patch, name=name)
         run = subprocess.Popen(
-            [sys.executable, "-c", script, *arguments, "--seed", "9"],
+            [sys.executable, "-c", script, *arguments, "--layout", "9"],
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         )  # fmt: skip
         assert run.stdout is not None
@@ -229,7 +229,7 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
         run.kill()
         run.communicate()
         assert {p.name: p.read_bytes() for p in out.iterdir()} == before, moment
-    assert runner.invoke(app, [*arguments, "--seed", "9"]).exit_code == 0
+    assert runner.invoke(app, [*arguments, "--layout", "9"]).exit_code == 0
     assert json.loads((out / "plan.json").read_text())["seed"] == 9
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
 

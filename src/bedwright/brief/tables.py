@@ -53,7 +53,9 @@ class Table(BaseModel):
     can be held against what lies outside the brief.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
     stand_ins: ClassVar[dict[str, Any]] = {}
 
     def clashes(self) -> Iterator[Clash]:

@@ -20,11 +20,7 @@ from rich.console import Console
 from rich.markup import escape as _unmarked
 from rich.progress import BarColumn, Progress, TextColumn
 
-from bedwright.brief import BriefError
-from bedwright.climate import SeasonError
 from bedwright.compiled import on_first_compiling
-from bedwright.geometry import GeometryError
-from bedwright.planting import ChangeError, NothingFitsError
 
 if TYPE_CHECKING:
     from bedwright.report import Part
@@ -121,7 +117,7 @@ BriefArgument = Annotated[
     Path, typer.Argument(metavar="BRIEF.toml", help="The brief, a TOML file.")
 ]
 LayoutNumber = Annotated[
-    int, typer.Option(min=0, max=2**31 - 1, help="Another seed gives another layout.")
+    int, typer.Option(min=0, max=2**31 - 1, help="Another number gives another layout.")
 ]
 Units = Annotated[Literal["metric", "us"], typer.Option(help="Units to print.")]
 
@@ -186,7 +182,24 @@ def faults(path: Path) -> Iterator[None]:
     on_first_compiling(_say_compiling)
     try:
         yield
-    except BriefError as error:
+    except ValueError as error:
+        if not _print_mistake(error, path):
+            raise
+        raise typer.Exit(FAULT) from None
+    except OSError as error:
+        what = error.strerror or str(error)
+        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        raise typer.Exit(FAILED) from None
+
+
+def _print_mistake(error: ValueError, path: Path) -> bool:
+    """Print a mistake of the user's; False for an error that is none."""
+    from bedwright.brief import BriefError
+    from bedwright.climate import SeasonError
+    from bedwright.facts import FactError
+    from bedwright.geometry import GeometryError
+
+    if isinstance(error, BriefError):
         count = len(error.faults)
         err.print(f"[bold]{escape(path.name)}: {count} fault{'s' if count > 1 else ''}[/bold]")
         for fault in error.faults:
@@ -194,16 +207,13 @@ def faults(path: Path) -> Iterator[None]:
                 f"  [bold]{escape(fault.field)}[/bold]: given {escape(fault.given)}\n"
                 f"    accepted: {escape(fault.accepted)}"
             )
-        raise typer.Exit(FAULT) from None
-    except (ChangeError, NothingFitsError) as error:
+        return True
+    if isinstance(error, FactError):
         from bedwright.report import say
 
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
-        raise typer.Exit(FAULT) from None
-    except (SeasonError, GeometryError) as error:
+        return True
+    if isinstance(error, SeasonError | GeometryError):
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
-        raise typer.Exit(FAULT) from None
-    except OSError as error:
-        what = error.strerror or str(error)
-        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
-        raise typer.Exit(FAILED) from None
+        return True
+    return False

@@ -7,11 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bedwright.brief import BriefError, Fault
-from bedwright.catalogue import load_catalogue
 from bedwright.cli.console import Units, escape, faults, out, part_lines, table
-from bedwright.inputs import own_catalogue, unknown_kind
-from bedwright.planting import COLOUR_WORDS
 from bedwright.units import LENGTH, UnitError, parse
 
 
@@ -51,6 +47,10 @@ def kinds(
     units: Units = "metric",
 ) -> None:
     """List the kinds of the catalogue, or show one as a card."""
+    from bedwright.brief import BriefError, Fault
+    from bedwright.catalogue import load_catalogue
+    from bedwright.inputs import own_catalogue, unknown_kind
+    from bedwright.planting import COLOUR_WORDS
     from bedwright.report import (
         EATING_NOTE,
         POISON_NOTE,
@@ -102,6 +102,8 @@ def kinds(
 
 
 def _height(text: str) -> float:
+    from bedwright.brief import BriefError, Fault
+
     try:
         return parse(text, LENGTH)
     except UnitError as error:

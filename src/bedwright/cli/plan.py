@@ -5,24 +5,27 @@ from __future__ import annotations
 import webbrowser
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import Brief
-from bedwright.catalogue import Catalogue
 from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
-from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
-from bedwright.geometry import outline_of
-from bedwright.inputs import catalogue_of, gather
-from bedwright.plan import STAGES, Plan, make_plan
 from bedwright.units import say_area
+
+if TYPE_CHECKING:
+    from bedwright.brief import Brief
+    from bedwright.catalogue import Catalogue
+    from bedwright.climate import Weather
+    from bedwright.plan import Plan
 
 
 def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
+    from bedwright.climate import make_season
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
@@ -32,6 +35,7 @@ def check(brief: BriefArgument) -> None:
             f" growing year {read.season.year}, weather from {escape(season.basis)}."
         )
         if read.surroundings:
+            from bedwright.geometry import outline_of
             from bedwright.report import thing_words
 
             outline = outline_of(read.bed)
@@ -46,27 +50,30 @@ def plan(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
     ] = Path("out"),
-    seed: LayoutNumber = 0,
+    layout: LayoutNumber = 0,
     open_pack: Annotated[
         bool, typer.Option("--open", help="Open the PDF pack when it is done.")
     ] = False,
 ) -> None:
-    """Reckon the plan of a brief and write its sheets."""
+    """Plan the bed of a brief and write its sheets."""
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        made = _write(read, weather, catalogue, seed, out_folder)
+        made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
         if open_pack:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
 
-def _write(read: Brief, weather: Weather, catalogue: Catalogue, seed: int, folder: Path) -> Plan:
+def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:
     from bedwright.export import FILES, check_folder, write_sheets
+    from bedwright.plan import STAGES, make_plan
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
-        made = make_plan(read, catalogue=catalogue, weather=weather, seed=seed, progress=step)
+        made = make_plan(read, catalogue=catalogue, weather=weather, seed=layout, progress=step)
         with writing(folder):
             write_sheets(made, folder, step)
     return made

@@ -15,8 +15,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 FREEZE_C = 0.0
 THRESHOLD_NAMES = (
@@ -120,7 +120,7 @@ class FreezeOdds:
             return None
         within = odds / self.share
         level = 1.0 - within if self.spring else within
-        return float(np.mean(self.dates) + ndtri(level) * np.std(self.dates, ddof=1))
+        return float(np.mean(self.dates) + scipy.special.ndtri(level) * np.std(self.dates, ddof=1))
 
     def odds_on(self, days: NDArray[np.int64]) -> NDArray[np.float64]:
         """(n,) as odds_at, for many days."""

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.geometry import Outline, foot_of, footprint
-from bedwright.plan import Plan
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
+
+if TYPE_CHECKING:
+    from bedwright.plan import Plan
 
 
 @dataclass(frozen=True)
