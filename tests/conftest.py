@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
@@ -25,6 +27,7 @@ from bedwright.inputs import read_record
 from bedwright.inputs.checks import checks
 from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, make_plan
+from shared import made_once
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
@@ -33,10 +36,17 @@ TODAY = date(2026, 11, 25)
 
 # The same examples in every run, so that a change is judged by what it changes; the profile
 # "random" tries others (HYPOTHESIS_PROFILE=random script/test tests/...).  No time limits: speed is
-# measured by benchmarks.
-settings.register_profile("fixed", derandomize=True, deadline=None)
-settings.register_profile("random", deadline=None, print_blob=True)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "fixed"))
+# measured by benchmarks, and a machine that is busy or asleep fails no test.
+PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "fixed")
+UNTIMED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
+settings.register_profile("fixed", derandomize=True, **UNTIMED)
+settings.register_profile("random", print_blob=True, **UNTIMED)
+settings.load_profile(PROFILE)
+
+
+def examples(fixed: int) -> int:
+    """How many examples a slow property is tried on; ten times as many where they are random."""
+    return fixed if PROFILE == "fixed" else 10 * fixed
 
 
 def brief_of(**tables: object) -> Brief:
@@ -82,14 +92,30 @@ def courses(catalogue: Catalogue, galway: Season) -> dict[str, Course]:
     return courses_of(catalogue, galway, soil, ready, 0.1, True, -120)
 
 
+@pytest.fixture(scope="session")
+def plan_of(
+    catalogue: Catalogue, tmp_path_factory: pytest.TempPathFactory, worker_id: str
+) -> Callable[[str], Plan]:
+    """The plan of an example brief, by its name; made once, for all workers of a run."""
+    folder = tmp_path_factory.getbasetemp()
+    folder = folder if worker_id == "master" else folder.parent
+
+    @cache
+    def planned(name: str) -> Plan:
+        brief, weather = gather(EXAMPLES / f"{name}.toml", catalogue, TODAY)
+        return made_once(
+            folder / f"{name}.plan", lambda: make_plan(brief, catalogue=catalogue, weather=weather)
+        )
+
+    return planned
+
+
 @pytest.fixture(scope="session", params=sorted(p.stem for p in EXAMPLES.glob("*.toml")))
-def example(request: pytest.FixtureRequest, catalogue: Catalogue) -> Plan:
+def example(request: pytest.FixtureRequest, plan_of: Callable[[str], Plan]) -> Plan:
     """The plan of each example brief."""
-    brief, weather = gather(EXAMPLES / f"{request.param}.toml", catalogue, TODAY)
-    return make_plan(brief, catalogue=catalogue, weather=weather)
+    return plan_of(request.param)
 
 
 @pytest.fixture(scope="session")
-def oval(catalogue: Catalogue) -> Plan:
-    brief, weather = gather(EXAMPLES / "front-walk-oval.toml", catalogue, TODAY)
-    return make_plan(brief, catalogue=catalogue, weather=weather)
+def oval(plan_of: Callable[[str], Plan]) -> Plan:
+    return plan_of("front-walk-oval")

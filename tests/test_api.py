@@ -65,7 +65,7 @@ def test_tables_are_plain_records_and_frames(example: Plan) -> None:
     plain = (str, int, float, bool, date, list, dict, tuple, type(None))
     for rows in tables.values():
         assert all(isinstance(value, plain) for row in rows for value in row.values())
-    assert all(isinstance(row["title"], str) for row in tables["tasks"])
+    assert all(isinstance(row["job"], str) for row in tables["tasks"])
     assert all(isinstance(row["reason"], str) for row in tables["left_out"])
 
 

@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 
 from bedwright.catalogue import Catalogue
-from bedwright.inputs.gather import gather
-from bedwright.plan import Plan, make_plan
-from conftest import EXAMPLES, TODAY
+from bedwright.plan import Plan
 
 FOOT, INCH, POUND, CUBIC_FOOT = 0.3048, 0.0254, 0.45359237, 0.028316846592
 
 
 @pytest.fixture(scope="module")
-def maple(catalogue: Catalogue) -> Plan:
-    brief, weather = gather(EXAMPLES / "under-the-maple.toml", catalogue, TODAY)
-    return make_plan(brief, catalogue=catalogue, weather=weather)
+def maple(plan_of: Callable[[str], Plan]) -> Plan:
+    return plan_of("under-the-maple")
 
 
 @pytest.fixture(scope="module")
-def border(catalogue: Catalogue) -> Plan:
-    brief, weather = gather(EXAMPLES / "fence-border.toml", catalogue, TODAY)
-    return make_plan(brief, catalogue=catalogue, weather=weather)
+def border(plan_of: Callable[[str], Plan]) -> Plan:
+    return plan_of("fence-border")
 
 
 def near(value: float, share: float = 0.002) -> object:

@@ -24,7 +24,7 @@ def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]
     kept = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT / "src"), **environment}
     return subprocess.run(
         [sys.executable, *arguments],
-        cwd=ROOT, env=kept, capture_output=True, text=True, timeout=120, check=False,
+        cwd=ROOT, env=kept, capture_output=True, text=True, timeout=600, check=False,
     )  # fmt: skip
 
 
@@ -64,7 +64,7 @@ COMPILE = """
 from bedwright.compiled import on_first_compiling
 on_first_compiling(lambda: print("compiling"))
 import numpy as np
-from bedwright.planting.lattice import fill
+from bedwright.planting.place.lattice import fill
 from shapely import box
 for _ in range(2):
     print(len(fill(box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))) > 0)

@@ -14,6 +14,7 @@ from bedwright.units import (
     MASS,
     VOLUME,
     Dimension,
+    System,
     UnitError,
     parse,
     parse_temperature,
@@ -167,3 +168,16 @@ def test_plain_units_are_read_without_pint() -> None:
         "parse('2 gal', VOLUME); assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=120)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "system", "words"),
+    [(-17.9, "us", "0 °F"), (-0.2, "metric", "0 °C"), (-18.6, "us", "-1 °F"), (2.2, "us", "36 °F")],
+)
+def test_no_temperature_is_minus_nought(celsius: float, system: System, words: str) -> None:
+    assert say_temperature(celsius, system) == words
+
+
+def test_less_than_a_gram_is_not_nothing() -> None:
+    assert say_weight(0.0004, "metric") == "0.4 g"
+    assert say_weight(0.004, "metric") == "4 g"

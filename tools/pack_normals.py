@@ -9,7 +9,7 @@ Reads (both from the Python package registry, by name and version):
 - ``pvlib``: ``Altitude.h5``, the surrounding land's height (1/12 degree), averaged to the grid.
 
 Writes ``src/bedwright/climate/data/normals.bin.xz``; its layout is described in
-``bedwright.season.normals``, which reads it.
+``bedwright.climate.normals``, which reads it.
 
 Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporary folder).
 """

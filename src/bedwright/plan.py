@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief
+from bedwright.brief import Brief, ClearBy
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
-from bedwright.dates import day_month_year
 from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of, say_shortfall
+from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of
 from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
@@ -25,7 +25,7 @@ from bedwright.growth import (
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
-from bedwright.planting import BudgetNotKept, Planting, make_planting
+from bedwright.planting import BudgetNotKept, Item, Planting, make_planting
 from bedwright.work import (
     Caution,
     Diary,
@@ -35,6 +35,7 @@ from bedwright.work import (
     make_diary,
     make_raising,
     make_supplies,
+    with_days_of,
 )
 
 STAGES = ("season", "light", "ground", "planting", "calendar")
@@ -48,8 +49,25 @@ and at most."""
 
 
 @dataclass(frozen=True)
+class ClearingBegunBy(Fact):
+    """A way of clearing takes long: the last day on which it must have begun."""
+
+    way: ClearBy
+    by: date
+
+
+@dataclass(frozen=True)
+class FeedFallsShort(Fact):
+    """A target of the feed that is not reached: of what, by how much, and what it was."""
+
+    nutrient: str
+    short_g_m2: float
+    target_g_m2: float
+
+
+@dataclass(frozen=True)
 class Plan:
-    """Everything reckoned for a brief; the sheets are drawn from it.
+    """Everything worked out for a brief; the sheets are drawn from it.
 
     ``dig``, ``ready``: days the bed is dug and settled (indices into the growing year);
     ``water_mm``: (seasons, 52) water wanted beyond rain each week.
@@ -72,24 +90,28 @@ class Plan:
     supplies: Supplies
     cautions: tuple[Caution, ...]
 
+    def days_of(self, item: Item) -> tuple[int, int]:
+        """Days an item is sown and goes out (indices), as the diary has them."""
+        course = item.candidate.course
+        sow = f"{'place' if course.method == 'in_place' else 'sow'}-{item.letter}"
+        sown = self.diary.index_of(sow, course.sow, self.season)
+        if course.method == "in_place":
+            return sown, sown
+        return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
+
     @property
     def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
-        wait = (
-            (
-                f"{'smothering' if ways.covers else 'a weedkiller'} takes"
-                f" {'about a year' if ways.covers else 'some weeks'}: it must have been begun by"
-                f" {day_month_year(self.season.day(self.dig - ways.chosen.lead_days))}",
-            )
-            if ways is not None and ways.chosen.lead_days
-            else ()
-        )
+        wait: tuple[Fact, ...] = ()
+        if ways is not None and ways.chosen.lead_days:
+            by = self.season.day(self.dig - ways.chosen.lead_days)
+            wait = (ClearingBegunBy(ways.chosen.key, by),)
         return (
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
-            *(f"feed: {say_shortfall(s, self.brief.units)}" for s in self.ground.feed.shortfall),
+            *(FeedFallsShort(*short) for short in self.ground.feed.shortfall),
             *self.diary.clashes,
         )
 
@@ -103,7 +125,7 @@ def make_plan(
     proof_steps: int = 0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
-    """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
+    """Work out the plan of a brief whose growing year is settled (``brief.with_year``).
 
     ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
     SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
@@ -127,6 +149,7 @@ def make_plan(
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
+    raising = with_days_of(diary, raising, season)
     cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,

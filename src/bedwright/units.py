@@ -287,7 +287,7 @@ def say_weight(kilograms: float, system: System) -> str:
     """Grams and kilograms; or ounces and pounds."""
     if system == "metric":
         if kilograms < 0.9995:
-            return f"{trim(kilograms * 1000, 0)} g"
+            return f"{trim(kilograms * 1000, 0 if kilograms >= 0.00095 else 1)} g"
         return f"{trim(kilograms, 1 if kilograms < 100 else 0)} kg"
     pounds = kilograms / 0.45359237
     if pounds < 2:
@@ -354,5 +354,6 @@ def say_liquid(cubic_metres: float, system: System) -> str:
 
 def say_temperature(celsius: float, system: System) -> str:
     """Whole degrees Celsius or Fahrenheit."""
-    celsius = round(celsius) + 0.0 if system == "metric" else celsius
-    return f"{celsius:.0f} °C" if system == "metric" else f"{c_to_fahrenheit(celsius):.0f} °F"
+    degrees = celsius if system == "metric" else c_to_fahrenheit(celsius)
+    # The sum makes a 0 of what is rounded to -0.
+    return f"{round(degrees) + 0.0:.0f} °{'C' if system == 'metric' else 'F'}"

@@ -49,6 +49,7 @@ def test_five_faults_are_all_reported_with_field_value_and_what_is_accepted() ->
         }
         or len(found) == 5
     )
+    assert "a risk from '1%' to '50%'" in faults(season={"frost_risk": 10})["season.frost_risk"]
     assert "given '4 fot'; accepted: a length" in found["bed.length"]
     assert "given 70; accepted: a number from 3 to 10" in found["ground.test.ph"]
     assert "a risk from '1%' to '50%'" in found["season.frost_risk"]

@@ -65,6 +65,18 @@ def test_a_name_that_several_kinds_have_offers_first_what_gardeners_mean(
     assert catalogue.like("") == []
 
 
+@pytest.mark.parametrize(("many", "one"), [("poppies", "poppy"), ("Daisies", "daisy")])
+def test_plurals_in_ies_offer_what_the_singular_does(
+    catalogue: Catalogue, many: str, one: str
+) -> None:
+    assert catalogue.like(many) == catalogue.like(one) != []
+
+
+@pytest.mark.parametrize("letters", ["s", "o", "st"])
+def test_a_letter_or_two_are_no_name(catalogue: Catalogue, letters: str) -> None:
+    assert catalogue.like(letters) == []
+
+
 def test_faults_name_table_line_and_column() -> None:
     broken = bodies()
     broken["form"] = broken["form"].replace(",upright,", ",sideways,", 1)

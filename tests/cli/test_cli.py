@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import subprocess
@@ -53,14 +54,16 @@ def write(tmp_path: Path, text: str) -> str:
 
 def test_plan_writes_all_sheets_and_says_what_it_did(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    result = runner.invoke(app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--layout", "3"])
+    result = runner.invoke(
+        app, ["plan", write(tmp_path, BRIEF), "--out", str(out), "--layout", "3"]
+    )
     assert result.exit_code == 0, result.output
     assert sorted(p.name for p in out.iterdir()) == sorted([*FILES, MANIFEST])
     assert "A round bed" in result.output
     assert "plants" in result.output
     assert "uncertain by about" in result.output
     assert "have buried pipes and cables marked" in result.output
-    assert json.loads((out / "plan.json").read_text())["seed"] == 3
+    assert json.loads((out / "plan.json").read_text())["layout"] == 3
 
 
 def test_check_only_validates(tmp_path: Path) -> None:
@@ -140,7 +143,7 @@ def test_other_failures_exit_with_one(tmp_path: Path) -> None:
     brief = write(tmp_path, BRIEF)
     result = runner.invoke(app, ["plan", brief, "--out", str(tmp_path / "busy")])
     assert result.exit_code == 1
-    assert "holds mine.txt" in result.output
+    assert result.output.startswith(f"{tmp_path / 'busy'}: holds mine.txt")
     assert (tmp_path / "busy" / "mine.txt").exists()
 
 
@@ -155,6 +158,20 @@ def test_the_folder_one_stands_in_is_not_replaced(
     assert result.exit_code == 1
     assert "name a folder below" in result.output
     assert "Traceback" not in result.output
+
+
+def test_a_disk_that_is_full_is_told_by_the_output_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path, body: bytes) -> int:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    out = tmp_path / "out"
+    result = runner.invoke(app, ["season", "53.27,-9.05", "--out", str(out)])
+    assert result.exit_code == 1
+    assert result.output.endswith(f"{out}: No space left on device\n")
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize(
@@ -230,17 +247,20 @@ def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Pa
         run.communicate()
         assert {p.name: p.read_bytes() for p in out.iterdir()} == before, moment
     assert runner.invoke(app, [*arguments, "--layout", "9"]).exit_code == 0
-    assert json.loads((out / "plan.json").read_text())["seed"] == 9
+    assert json.loads((out / "plan.json").read_text())["layout"] == 9
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
 
 
 def test_two_processes_write_the_same_bytes(tmp_path: Path) -> None:
     brief = write(tmp_path, BRIEF)
-    for seed in ("1", "2"):
-        command = [sys.executable, "-m", "bedwright.cli", "plan", brief, "--out",
-                   str(tmp_path / seed)]  # fmt: skip
-        subprocess.run(
-            command, check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed}
-        )
+    assert runner.invoke(app, ["plan", brief, "--out", str(tmp_path / "here")]).exit_code == 0
+    # Another process, whose hashes of words differ from this one's.
+    seed = "1" if os.environ.get("PYTHONHASHSEED") != "1" else "2"
+    command = [sys.executable, "-m", "bedwright.cli", "plan", brief, "--out",
+               str(tmp_path / "there")]  # fmt: skip
+    subprocess.run(
+        command, check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed}
+    )
     for name in FILES:
-        assert (tmp_path / "1" / name).read_bytes() == (tmp_path / "2" / name).read_bytes(), name
+        here, there = (tmp_path / place / name for place in ("here", "there"))
+        assert here.read_bytes() == there.read_bytes(), name

@@ -20,7 +20,8 @@ shape = "circle"
 diameter = "1 m"
 """
 
-WAIT = "print('here', flush=True); import time; time.sleep(120)\n"
+WAIT = "print('here', flush=True); import sys; sys.stdin.read()\n"
+"""A pause that lasts for as long as the test keeps the run's input open."""
 
 AT_WORK = f"""
 import sys
@@ -38,15 +39,18 @@ main()
 
 def stopped(command: list[str], number: int) -> tuple[int, str, str]:
     """Exit code and output of a command stopped at the moment it says 'here'."""
-    run = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    pipe = subprocess.PIPE
+    run = subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True)
     assert run.stdout is not None
-    for line in run.stdout:
-        if line == "here\n":
-            break
+    assert "here\n" in iter(run.stdout.readline, "")
     run.send_signal(number)
-    said, erred = run.communicate(timeout=60)
+    run.wait(timeout=HANG_S)
+    said, erred = run.communicate()
     return run.returncode, said, erred
 
+
+HANG_S = 600
+"""A run that has not ended by then never will."""
 
 SIGNALS = [(signal.SIGINT, 130), (signal.SIGTERM, 143)]
 
@@ -111,5 +115,5 @@ def test_a_signal_that_is_switched_off_stays_off(tmp_path: Path) -> None:
         "stopping.end_at_once(); signal.raise_signal(signal.SIGINT);"
         "sys.argv[1:] = ['--version']; main()"
     )
-    run = subprocess.run([sys.executable, "-c", start], capture_output=True, timeout=60)
+    run = subprocess.run([sys.executable, "-c", start], capture_output=True, timeout=HANG_S)
     assert (run.returncode, run.stderr) == (0, b"")

@@ -79,6 +79,8 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     assert told.source == "dates"
     with pytest.raises(SeasonError, match="4 whole growing years of 2001-2004; needed: 10"):
         make_season(Weather(base.site, base.normals, short, (2001, 2004)), 2027, None, 0)
+    with pytest.raises(SeasonError, match="or more within from_year = 1800 and to_year = 1850"):
+        make_season(Weather(base.site, base.normals, short, (1800, 1850)), 2027, None, 0)
 
 
 def test_a_holed_record_gives_way_and_is_refused_where_its_years_are_asked_for() -> None:

@@ -14,9 +14,11 @@ from bedwright.climate import FreezeOdds
 from bedwright.draw.charts import bloom_chart
 from bedwright.draw.drawing import DISC_MM, planting_drawing
 from bedwright.draw.svg import Canvas
+from bedwright.geometry import outline_of
 from bedwright.plan import Plan, make_plan
 from conftest import brief_of, weather_at
 
+SMALL = {"shape": "rectangle", "length": "1.2 m", "width": "0.9 m"}
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -50,14 +52,16 @@ def test_the_freezes_of_the_bloom_chart_are_named_on_the_sheet_and_apart(
     assert not meet(*named)
 
 
+@pytest.fixture(scope="module")
+def small(catalogue: Catalogue) -> Plan:
+    return make_plan(brief_of(bed=SMALL), catalogue=catalogue, weather=weather_at(53.27, -9.05))
+
+
 @pytest.mark.parametrize("bearing", ["N", "E", "S", "W", "SE"])
 @pytest.mark.parametrize("side", ["N", "NE", "E", "W"])
-def test_the_north_arrow_is_clear_of_the_onlookers(
-    side: str, bearing: str, catalogue: Catalogue
-) -> None:
-    brief = brief_of(bed={"shape": "rectangle", "length": "1.2 m", "width": "0.9 m",
-                          "bearing": bearing, "viewed_from": side})  # fmt: skip
-    plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
+def test_the_north_arrow_is_clear_of_the_onlookers(side: str, bearing: str, small: Plan) -> None:
+    brief = brief_of(bed={**SMALL, "bearing": bearing, "viewed_from": side})
+    plan = replace(small, brief=brief, outline=outline_of(brief.bed))
     canvas = planting_drawing(plan, 40, key=False)
     found = boxes(canvas)
     root = ElementTree.fromstring(canvas.render())

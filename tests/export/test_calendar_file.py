@@ -11,6 +11,7 @@ from icalendar import Calendar
 from bedwright.export.ics import calendar_ics
 from bedwright.plan import Plan
 from bedwright.report.words import certainty
+from bedwright.work.jobs import Named, PrickOut
 
 TITLES = (
     "Beds, borders; and \\ more",
@@ -28,7 +29,8 @@ def plain_text(value: str) -> str:
 
 @pytest.mark.parametrize("title", TITLES)
 def test_any_title_is_read_back(oval: Plan, title: str) -> None:
-    task = replace(oval.diary.tasks[0], title=title, reason=f"{title}.", where=title)
+    job = PrickOut(Named("A", title))
+    task = replace(oval.diary.tasks[0], job=job, where=title)
     diary = replace(oval.diary, tasks=(task, *oval.diary.tasks[1:]))
     named = replace(oval, brief=oval.brief.model_copy(update={"title": title}), diary=diary)
     raw = calendar_ics(named)
@@ -40,10 +42,12 @@ def test_any_title_is_read_back(oval: Plan, title: str) -> None:
     assert plain_text(str(calendar["x-wr-caldesc"])) == certainty(oval.season)
     events = list(calendar.walk("VEVENT"))
     assert len(events) == len(oval.diary.tasks)
-    first = next(e for e in events if str(e["summary"]) == plain)
+    first = next(
+        e for e in events if str(e["summary"]) == f"Prick out (transplant the seedlings): {plain}"
+    )
     assert first.decoded("dtstart") == task.best
     assert [str(c) for c in first["categories"].cats] == [plain]
-    assert str(first["description"]).startswith(f"{plain}. Earliest ")
+    assert str(first["description"]).startswith("When the first true leaves show. Earliest ")
     assert Calendar.from_ical(calendar.to_ical()).to_ical() == calendar.to_ical()
 
 

@@ -24,10 +24,11 @@ from bedwright.draw.season_chart import frost_chart, season_chart
 from bedwright.export import FILES, plan_json, plan_schema, write_sheets
 from bedwright.export.ics import calendar_ics
 from bedwright.export.press import to_png
-from bedwright.export.sheets import amount_words, sheets_pdf
+from bedwright.export.sheets import sheets_pdf
 from bedwright.export.tables import plants_csv, supplies_csv
 from bedwright.growth import outlook_of
 from bedwright.plan import Plan
+from bedwright.report import amount_words, task_title
 from bedwright.report.soil import soil_parts
 from bedwright.report.words import water_rows
 from bedwright.units import say_length
@@ -130,7 +131,7 @@ def test_calendar_file_is_read_back_by_the_standard(example: Plan) -> None:
     assert len({str(e["uid"]) for e in events}) == len(events)
     for event, task in zip(events, example.diary.tasks, strict=True):
         assert event.decoded("dtstart") == task.best
-        assert str(event["summary"]) == task.title
+        assert str(event["summary"]) == task_title(task, example.brief.units)
 
 
 def test_tables_read_back(example: Plan) -> None:

@@ -23,6 +23,7 @@ from bedwright.ground.feed import (
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.plan import Plan
 from bedwright.report.soil import _so_many
+from bedwright.work.things import Product
 from conftest import brief_of, weather_at
 
 LEVELS = ("low", "medium", "high", None)
@@ -198,7 +199,7 @@ def test_the_feed_of_summer_goes_by_the_same_packs(catalogue) -> None:  # type: 
     base = next(d for d in plan.ground.feed.doses if d.product == "dried blood")
     side = plan.ground.feed.side_dress
     assert side.product == "dried blood"
-    (line,) = [line for line in plan.supplies.lines if line.name == "dried blood"]
+    (line,) = [line for line in plan.supplies.lines if line.thing == Product("dried blood")]
     total = base.weight_kg + side.weight_kg
     assert line.from_hand == 2.0
     assert line.to_buy == np.ceil(total / 0.25 - 1e-9) - 2
@@ -212,11 +213,11 @@ def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) ->
     rng = np.random.default_rng(31)
     for area in np.geomspace(0.3, 40.0, 60):
         name = str(rng.choice(["complete fertiliser 10-10-10", "slow-release fertiliser 14-14-14"]))
-        materials = [
+        stock = [
             Stock(material=name, pack="1 kg", count=10),
             Stock(material="dried blood", pack="1 kg", count=float(rng.uniform(0.02, 4.0))),
         ]
-        packs, _ = packs_of(materials)
+        packs, _ = packs_of(stock)
         made = feed(float(area), found(*map(str, rng.choice(LEVELS[:3], 2))), packs, units)
         other, gives = made.alternative, made.alternative_gives_g_m2
         if other is not None and gives is not None:

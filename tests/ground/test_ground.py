@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from awkward import BEDS
 from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
-from bedwright.ground import Ground, Sod, make_ground, packs_of, say_shortfall
+from bedwright.ground import Ground, Sod, make_ground, materials, packs_of, say_shortfall
 from bedwright.ground.blend import (
     NEAR_ENOUGH,
     Products,
@@ -21,10 +21,11 @@ from bedwright.ground.blend import (
     solve_blend,
 )
 from bedwright.ground.clear import SOIL_KG_M3, lift_sod
-from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed
+from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed, measure_of
 from bedwright.ground.markout import mark_out
 from bedwright.ground.ph import lime_lb_100_sqft, ph_advice
 from bedwright.ground.refill import MOST_ORGANIC, peat_thirst_m3, refill
+from bedwright.units import TEASPOON_M3, System
 from conftest import brief_of
 
 DIG = date(2027, 3, 1)
@@ -432,6 +433,73 @@ def test_what_corrects_the_ph_goes_no_further_than_it_goes(ph: float, material: 
     assert (advice.dose.packs, advice.dose.from_hand, advice.dose.to_buy) == (0.5, 0.5, 0)
     share = float(advice.reason.split("can be had is ")[-1].split("%")[0])
     assert share == pytest.approx(50.0 / whole.total_kg, abs=0.01)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("texture", ["sand", "loam", "clay"])
+@pytest.mark.parametrize("area", [0.06, 0.1, 0.3, 0.6, 1.0, 2.0, 8.0])
+@pytest.mark.parametrize("ph", [5.2, 7.3, 7.4, 8.4])
+def test_measures_of_what_corrects_the_ph_come_to_its_weight(
+    ph: float, area: float, texture: str, units: System
+) -> None:
+    ground = with_test(test={"ph": ph}, texture=texture)
+    dose = ph_advice(area, ground, [], DIG, measure_of(ground, units)).dose
+    assert dose is not None
+    density = materials()[dose.product].loose_kg_m3
+    if dose.measures:
+        measured = dose.measures * dose.measure_m3 * density
+        assert 0.95 * dose.now_kg <= measured <= dose.now_kg / 0.95
+    else:  # not three quarter teaspoons, or none within a twentieth
+        assert dose.now_kg / density < 20 * TEASPOON_M3 / 4
+
+
+def test_no_more_sulfur_is_measured_than_is_there() -> None:
+    packs, _ = packs_of(
+        brief_of(goods=[{"material": "sulfur", "pack": "1 kg", "count": 0.053}]).goods
+    )
+    dose = ph_advice(20, with_test(test={"ph": 8.0}), packs, DIG).dose
+    assert dose is not None
+    assert dose.total_kg == pytest.approx(0.053)
+    spread = dose.doses * dose.measures * dose.measure_m3 * packs[0].material.loose_kg_m3
+    assert 0.9 * 0.053 < spread <= 0.053
+
+
+@pytest.mark.parametrize(("ph", "material"), [(4.6, "ground limestone"), (8.6, "sulfur")])
+def test_what_cannot_be_had_corrects_no_ph(ph: float, material: str) -> None:
+    packs, _ = packs_of(brief_of(goods=[{"material": material, "pack": "20 kg"}]).goods)
+    advice = ph_advice(8, with_test(test={"ph": ph}), packs, DIG)
+    assert advice.dose is None
+    assert "none is at hand, and without a price no more can be had" in advice.reason
+    work = ground_of(goods=[{"material": material, "pack": "20 kg"}], ground={"test": {"ph": ph}})
+    assert work.ph.dose is None
+
+
+def test_one_of_two_limes_at_hand_is_spread_and_the_other_named() -> None:
+    goods = [{"material": "ground limestone", "pack": "2 kg", "count": 1},
+             {"material": "dolomitic limestone", "pack": "2.1 kg", "count": 1}]  # fmt: skip
+    packs, _ = packs_of(brief_of(goods=goods).goods)
+    advice = ph_advice(6, with_test(test={"ph": 4.5}), packs, DIG)
+    assert advice.dose is not None
+    assert advice.dose.label == "dolomitic limestone"
+    assert "Of dolomitic limestone (2.1 kg) what can be had is" in advice.reason
+    assert advice.reason.endswith("The rest may come from ground limestone (2 kg).")
+
+
+def test_spreadings_are_of_what_is_spread() -> None:
+    """A kilogram of lime is spread at once, though the soil wants it in two halves."""
+    sour = with_test(test={"ph": 4.0})
+    goods = [{"material": "ground limestone", "pack": "1 kg", "count": 1}]
+    packs, _ = packs_of(brief_of(goods=goods).goods)
+    whole, little = (ph_advice(6, sour, some, DIG).dose for some in ([], packs))
+    assert whole is not None
+    assert little is not None
+    assert (whole.doses, little.doses) == (2, 1)
+    limy = with_test(test={"ph": 8.4}, texture="clay")
+    packs, _ = packs_of(brief_of(goods=[{"material": "sulfur", "pack": "100 g", "count": 1}]).goods)
+    whole, little = (ph_advice(6, limy, some, DIG).dose for some in ([], packs))
+    assert whole is not None
+    assert little is not None
+    assert (whole.doses, little.doses) == (3, 1)
 
 
 def test_sulfur_goes_in_small_doses() -> None:

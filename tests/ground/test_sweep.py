@@ -235,10 +235,22 @@ def check_ph(case: Case) -> None:
     advice = ph_advice(case.area, case.ground, case.packs, DIG)
     dose, found = advice.dose, case.ground.test.ph
     if dose is None:
+        held = found is not None and found < 5.8 and case.ground.limed == date(2026, 9, 1)
+        if found is not None and not 5.8 <= found <= 7.2 and not held:
+            named = case.of("lime" if found < 6.0 else "sulfur")
+            assert named
+            assert all(p.price is None and p.at_hand == 0 for p in named)
         return
     assert found is not None
     assert not (found < 6.0 and case.ground.limed == date(2026, 9, 1)), "limed lately"
     named = case.of("lime" if found < 6.0 else "sulfur")
+    if dose.measures:
+        density = next(
+            (p.material for p in named if (p.label, p.said) == (dose.label, dose.pack)),
+            materials()[dose.product],
+        ).loose_kg_m3
+        measured = dose.measures * dose.measure_m3 * density
+        assert 0.95 - 1e-9 <= measured / dose.now_kg <= 1 / 0.95 + 1e-9
     pure = dose.total_kg * (materials()[dose.product].neutralising or 1.0)
     prices = []
     for pack in named:

@@ -88,7 +88,7 @@ def test_binary_and_huge_files_are_refused(tmp_path: Path, monkeypatch: pytest.M
     path.write_bytes(bytes(range(256)))
     with pytest.raises(RecordError, match="no UTF-8 in line 2"):
         read_record(path)
-    monkeypatch.setattr("bedwright.season.records.MOST_BYTES", 10)
+    monkeypatch.setattr("bedwright.inputs.records.MOST_BYTES", 10)
     with pytest.raises(RecordError, match="up to 40 MB"):
         read_record(path)
 
@@ -272,8 +272,23 @@ def test_a_quotation_mark_that_does_not_close_names_its_line(
     lines[9] = lines[9].replace('X"', "X") if '"' in line else '"' + lines[9]
     if closed:
         lines[49] += '"'
-    with pytest.raises(RecordError, match="line 11: a quotation mark opens a cell"):
+    with pytest.raises(RecordError, match="line 11: quotation marks that do not stand in pairs"):
         parse_record("\n".join([head, *lines]), "r.csv")
+
+
+@pytest.mark.parametrize("cell", ['"{day}"x', '"{day}'])
+def test_quotation_marks_amid_a_cell_are_not_called_open(cell: str) -> None:
+    lines = [cell.format(day=date(2001, 1, 1) + timedelta(days=n)) + ",5,15" for n in range(90)]
+    with pytest.raises(RecordError, match="line 2: quotation marks that do not stand in pairs"):
+        parse_record("\n".join(["date,tmin,tmax", *lines]), "r.csv")
+
+
+@pytest.mark.parametrize("hour", ["12:00:00Z", "12:00:00+00:00"])
+def test_days_of_another_zone_are_refused_by_hour_and_zone(hour: str) -> None:
+    lines = dated(f"%Y-%m-%dT{hour}")
+    for few in (lines, [*dated("%Y-%m-%d"), *lines]):
+        with pytest.raises(RecordError, match=r"12:00:00 (Z|\+00:00) is an hour of a time zone"):
+            parse_record("\n".join(["date,tmin,tmax", *few]), "r.csv")
 
 
 def dated(style: str, days: int = 400, start: date = date(2001, 1, 1)) -> list[str]:

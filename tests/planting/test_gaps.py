@@ -13,6 +13,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.plan import make_plan
 from bedwright.planting import FillsGap, GapsFilled
 from bedwright.planting.place.gaps import LEAST_GAP_M, TOUCH, fill_gaps
+from bedwright.report import task_title
 from conftest import brief_of, weather_at
 
 BED = shapely.box(0, 0, 5, 1.6)
@@ -94,7 +95,7 @@ def test_a_border_is_planned_by_its_gaps(catalogue: Catalogue) -> None:
     assert plan.ground.worked_m2 == pytest.approx(spring, rel=0.01)
     assert plan.ground.sod is None
     assert plan.ground.clearing is None
-    work = {task.key: task.title for task in plan.diary.tasks}
+    work = {task.key: task_title(task, "metric") for task in plan.diary.tasks}
     assert work["dig"] == "Fork over the gaps, with compost and feed"
     with pytest.raises(BriefError, match="no more than its grown spread"):
         brief_of(bed=bed, existing=[{**stays[0], "spread": "20 cm"}])

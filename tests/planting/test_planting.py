@@ -35,7 +35,7 @@ from bedwright.planting import (
 )
 from bedwright.planting.made import letter
 from bedwright.report import say
-from conftest import brief_of
+from conftest import brief_of, examples
 from promises import breaches
 
 
@@ -85,7 +85,9 @@ def test_a_hole_stays_free(
     assert breaches(brief, planting_of(brief, catalogue, courses, galway)) == []
 
 
-@settings(max_examples=8, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate))
+@settings(
+    max_examples=examples(4), deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate)
+)
 @given(
     area=st.floats(0, 1).map(lambda x: 500.0**x),
     radii=st.lists(st.floats(0.45, 1.4), min_size=5, max_size=9),
@@ -148,7 +150,7 @@ def test_beds_of_any_size_keep_every_rule_and_pin(
     assert again.items[here.item].candidate.kind.key == asked
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=examples(6), deadline=None)
 @given(
     st.lists(st.floats(0.4, 3.5), min_size=5, max_size=9),
     st.sampled_from(["all", "S", "N"]),

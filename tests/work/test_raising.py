@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
+from bedwright.work.jobs import SetOut
 from bedwright.work.raising.seeds import odds_enough, seeds_a_spot, seeds_needed
 from conftest import brief_of, weather_at
 
@@ -38,7 +39,7 @@ def test_rates_that_are_none_are_refused(rate: float, assurance: float) -> None:
         seeds_needed(3, rate, assurance)
 
 
-def test_stations() -> None:
+def test_sowing_spots() -> None:
     assert seeds_a_spot(0.96) == 1
     assert seeds_a_spot(0.5) == 5
     assert 1 - 0.6 ** seeds_a_spot(0.4) >= 0.95
@@ -59,7 +60,7 @@ def test_every_item_is_raised_once_and_in_order(example: Plan) -> None:
             assert row.sow < row.pot_on <= row.harden
     for row in raising.in_place:
         assert row.sow < row.up_first < row.thin_first
-        assert row.station_odds >= raising.assurance
+        assert row.spot_odds >= raising.assurance
 
 
 def test_bench_room_adds_up(oval: Plan) -> None:
@@ -78,4 +79,4 @@ def test_without_room_indoors_plants_are_bought(catalogue: Catalogue) -> None:
     bought = [s for s in plan.supplies.lines if s.sort == "plants"]
     assert len(bought) == len(plan.raising.bought)
     assert all(s.cost == pytest.approx(1.5 * s.quantity) for s in bought)
-    assert any(t.title.startswith("Buy and set out") for t in plan.diary.tasks)
+    assert any(isinstance(t.job, SetOut) and t.job.bought for t in plan.diary.tasks)

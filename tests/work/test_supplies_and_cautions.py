@@ -5,6 +5,7 @@ import pytest
 from bedwright.catalogue import Catalogue
 from bedwright.plan import Plan, make_plan
 from bedwright.planting import FewerForBudget
+from bedwright.report import pack_words, say
 from bedwright.report.soil import soil_parts
 from conftest import brief_of, weather_at
 
@@ -35,7 +36,8 @@ def test_the_soil_sheet_and_the_supplies_name_the_same_cost(catalogue: Catalogue
 
 
 def test_seed_lines_match_the_raising(example: Plan) -> None:
-    seeds = {s.name: s.pack for s in example.supplies.lines if s.sort == "seed"}
+    lines = [s for s in example.supplies.lines if s.sort == "seed"]
+    seeds = {say(s.thing, "metric"): pack_words(s) for s in lines}
     rows = (*example.raising.indoor, *example.raising.in_place)
     assert seeds == {r.name: f"{r.seeds} seeds or more" for r in rows}
 
@@ -77,39 +79,39 @@ def test_a_budget_passed_is_said(catalogue: Catalogue) -> None:
 
 
 def test_buried_services_and_lifting_are_always_cautioned(example: Plan) -> None:
-    keys = [c.key for c in example.cautions]
-    assert keys[:2] == ["services", "lifting"]
+    keys = [c.code for c in example.cautions]
+    assert keys[:2] == ["buried_services", "lifting"]
     assert len(keys) == len(set(keys))
 
 
 def test_each_hazard_names_its_plants(example: Plan) -> None:
-    by_key = {c.key: c for c in example.cautions}
+    by_key = {c.code: c for c in example.cautions}
     for item in example.planting.items:
         kind = item.candidate.kind
         for key, harmful in (
-            ("toxic", kind.safety.people == "toxic"),
-            ("pets", kind.safety.dogs != "none_known" or kind.safety.cats != "none_known"),
-            ("skin", kind.safety.skin == "irritant"),
-            ("spreading", bool(kind.safety.invasive) or kind.safety.self_sows == "freely"),
-            ("eating", kind.uses.edible != "no"),
+            ("poisonous", kind.safety.people == "toxic"),
+            ("harms_pets", kind.safety.dogs != "none_known" or kind.safety.cats != "none_known"),
+            ("irritates_skin", kind.safety.skin == "irritant"),
+            ("spreads", bool(kind.safety.invasive) or kind.safety.self_sows == "freely"),
+            ("eating_flowers", kind.uses.edible != "no"),
         ):
             if harmful:
-                assert kind.name in by_key[key].words
+                assert kind.name in say(by_key[key], "metric")
                 assert item.letter in by_key[key].letters
             elif key in by_key:
                 assert item.letter not in by_key[key].letters
 
 
 def test_cautions_defer_to_those_who_know(example: Plan) -> None:
-    text = " ".join(c.words for c in example.cautions)
+    text = " ".join(say(c, "metric") for c in example.cautions)
     assert "local locating service" in text
-    if any(c.key == "dust" for c in example.cautions):
+    if any(c.code == "dust" for c in example.cautions):
         assert "label comes first" in text
 
 
 def test_smothering_says_what_weedkiller_wants(catalogue: Catalogue) -> None:
     brief = brief_of(ground={"clear_by": "smother"})
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
-    words = next(c.words for c in plan.cautions if c.key == "clearing")
+    words = next(say(c, "metric") for c in plan.cautions if c.code == "clearing_grass")
     assert "only by its label" in words
     assert plan.ground.sod is None

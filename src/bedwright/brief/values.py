@@ -141,9 +141,12 @@ def parse_share(given: object) -> float:
 
 
 def _parse_risk(given: object) -> float:
-    share = parse_share(given)
+    try:
+        share = parse_share(given)
+    except UnitError:
+        share = math.nan
     if not 0.01 <= share <= 0.5:
-        raise UnitError(given, "a risk from '1%' to '50%'")
+        raise UnitError(given, "a risk from '1%' to '50%', or from 0.01 to 0.5")
     return share
 
 

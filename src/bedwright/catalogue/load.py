@@ -29,6 +29,9 @@ MOST_MEANT = 8
 LONGEST_NAME = 60
 """Letters of a name beyond which nothing is looked for that is like it."""
 
+LEAST_WORD = 3
+"""Letters of a word that is looked for within names; fewer are an ending in many of them."""
+
 OWN = "own"
 """Source of what a gardener's own file says."""
 
@@ -74,9 +77,14 @@ class Catalogue:
 
 def _has_words(kind: Kind, words: str) -> bool:
     """Whether one of a kind's names holds the words, singular or plural, as whole words."""
-    stem = words.removesuffix("s") if len(words) > 3 else words
+    if len(words) < LEAST_WORD:
+        return False
+    stems = {words, words.removesuffix("s") if len(words) > LEAST_WORD else words}
+    if words.endswith("ies"):
+        stems.add(words.removesuffix("ies") + "y")
+    plural = "|".join(re.escape(stem) for stem in stems)
     names = (kind.name, kind.botanical, *kind.other_names, *kind.synonyms)
-    return any(re.search(rf"\b{re.escape(stem)}(e?s)?\b", name.lower()) for name in names)
+    return any(re.search(rf"\b({plural})(e?s)?\b", name.lower()) for name in names)
 
 
 @cache

@@ -20,6 +20,7 @@ from rich.console import Console
 from rich.markup import escape as _unmarked
 from rich.progress import BarColumn, Progress, TextColumn
 
+from bedwright.cli import stopping
 from bedwright.compiled import on_first_compiling
 
 if TYPE_CHECKING:
@@ -178,7 +179,8 @@ def _say_compiling() -> None:
 
 @contextmanager
 def faults(path: Path) -> Iterator[None]:
-    """Turn a user's mistakes into words and exit codes."""
+    """Turn a user's mistakes into words and exit codes; what the command needs is loaded by now."""
+    stopping.end_in_order()
     on_first_compiling(_say_compiling)
     try:
         yield
@@ -187,8 +189,8 @@ def faults(path: Path) -> Iterator[None]:
             raise
         raise typer.Exit(FAULT) from None
     except OSError as error:
-        what = error.strerror or str(error)
-        err.print(f"{escape(str(error.filename or path))}: {escape(what)}")
+        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
+        err.print(escape(named))
         raise typer.Exit(FAILED) from None
 
 

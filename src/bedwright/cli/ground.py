@@ -44,7 +44,9 @@ def ground(
         )
         from bedwright.report import (
             base_line,
+            caution_title,
             offset_rows,
+            say,
             soil_parts,
             stake_rows,
         )
@@ -57,7 +59,8 @@ def ground(
         bed = BedGround(read, outline, made, dig, ready, work, cautions)
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
         first, *others = cautions
-        out.print(f"[bold]{first.title}.[/bold] {escape(first.words)}\n")
+        words = escape(say(first, read.units))
+        out.print(f"[bold]{caution_title(first)}.[/bold] {words}\n")
         for n, part in enumerate(soil_parts(bed)):
             part_lines(part)
             if n == 0:
@@ -67,7 +70,8 @@ def ground(
                     table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
                 out.print()
         for caution in others:
-            out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
+            words = escape(say(caution, read.units))
+            out.print(f"[bold]{caution_title(caution)}.[/bold] {words}")
         with progress_bar(len(GROUND_FILES)) as step, writing(out_folder):
             write_ground(bed, out_folder, step)
         for words in note_of(letters_note(read, weather.site.label)):

@@ -41,8 +41,10 @@ def check(brief: BriefArgument) -> None:
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
+        from bedwright.report import say
+
         for words in season.notes:
-            out.print(f"  note     {escape(words)}")
+            out.print(f"  note     {escape(say(words, read.units))}")
 
 
 def plan(
@@ -51,11 +53,11 @@ def plan(
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheets; made if missing.")
     ] = Path("out"),
     layout: LayoutNumber = 0,
-    open_pack: Annotated[
-        bool, typer.Option("--open", help="Open the PDF pack when it is done.")
+    open_sheets: Annotated[
+        bool, typer.Option("--open", help="Open the PDF when it is done.")
     ] = False,
 ) -> None:
-    """Plan the bed of a brief and write its sheets."""
+    """Work out the plan of a brief and write its sheets."""
     from bedwright.inputs import catalogue_of, gather
 
     with faults(brief):
@@ -63,7 +65,7 @@ def plan(
         read, weather = gather(brief, catalogue, date.today())
         made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
-        if open_pack:
+        if open_sheets:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
 
@@ -114,9 +116,8 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     from bedwright.export import note_of, plan_letters
     from bedwright.report import say
 
-    stated = (n if isinstance(n, str) else say(n, made.brief.units) for n in made.notes)
-    for words in (*notes, *stated, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(words)}")
+    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
+        out.print(f"  note     {escape(say(words, made.brief.units))}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

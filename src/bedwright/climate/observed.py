@@ -52,9 +52,12 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     years = growing_years(record, site.north)
     chosen, notes = _window(years, weather.years, site.north)
     if len(chosen) < LEAST_YEARS:
+        stated = zip(("from_year", "to_year"), weather.years, strict=True)
+        within = " and ".join(f"{word} = {year}" for word, year in stated if year is not None)
         raise SeasonError(
             f"{record.name}: {len(chosen)} whole growing years"
             f" of {record.years[0]}-{record.years[1]}; needed: {LEAST_YEARS} or more"
+            + (f" within {within}" if within else "")
         )
     low, high = years.tmin_c[chosen], years.tmax_c[chosen]
     spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))

@@ -16,7 +16,7 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
     canvas = Canvas(
         width_mm, top + row * len(items) + 7.0, "When each kind flowers", _bloom_words(plan)
     )
-    first = min(0, min(i.candidate.course.sow for i in items))
+    first = min(0, min(plan.days_of(item)[0] for item in items))
     mm = (width_mm - left - 2.0) / (365 - first)
 
     def at(day: float) -> float:
@@ -44,19 +44,18 @@ def bloom_chart(plan: Plan, width_mm: float = 176.0) -> Canvas:
         course, colour = item.candidate.course, item.candidate.colour.srgb
         canvas.text((1.5, y + 4.2), item.letter, 3.2, font_weight="bold")
         canvas.text((7, y + 4.2), _short(item.candidate.kind.name), 2.9)
-        canvas.line(
-            (at(course.sow), y + 3.2), (at(course.out), y + 3.2), stroke=SOFT, stroke_width=0.45
-        )
+        sown, out = (at(day) for day in plan.days_of(item))
+        canvas.line((sown, y + 3.2), (out, y + 3.2), stroke=SOFT, stroke_width=0.45)
         canvas.add(
             "circle",
-            cx=at(course.sow),
+            cx=sown,
             cy=y + 3.2,
             r=0.9,
             fill=PAPER,
             stroke=INK,
             stroke_width=0.35,
         )
-        canvas.path(f"M{at(course.out) - 1.1:.2f} {y + 4.4:.2f} h2.2 l-1.1 -2.4 Z", fill=INK)
+        canvas.path(f"M{out - 1.1:.2f} {y + 4.4:.2f} h2.2 l-1.1 -2.4 Z", fill=INK)
         for f, odds in enumerate(course.bloom.odds):
             if odds >= 0.05 and not item.candidate.kind.is_foliage:
                 tall = 1.0 + 3.6 * float(odds)

@@ -12,7 +12,7 @@ from bedwright.draw import stake_plan
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
-from bedwright.report import base_line, offset_rows, soil_parts, stake_rows
+from bedwright.report import base_line, caution_title, offset_rows, say, soil_parts, stake_rows
 from bedwright.work import Caution
 
 
@@ -44,7 +44,10 @@ def ground_pdf(bed: BedGround) -> bytes:
         "offsets": offset_rows(bed),
         "plan": add_drawing(stake_plan(bed), drawings, "stakes.svg"),
         "base_line": base_line(bed),
-        "cautions": [asdict(caution) for caution in bed.cautions],
+        "cautions": [
+            {"title": caution_title(caution), "words": say(caution, bed.brief.units)}
+            for caution in bed.cautions
+        ],
         "version": bedwright.__version__,
     }
     return print_pdf(drawings, "ground.typ", data)

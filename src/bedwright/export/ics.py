@@ -9,7 +9,7 @@ from icalendar import Calendar, Event, vText
 
 import bedwright
 from bedwright.plan import Plan
-from bedwright.report import certainty
+from bedwright.report import certainty, task_reason, task_title
 
 STAMP = datetime(2020, 1, 1, tzinfo=UTC)
 """Time stamp of all events: fixed, since the plan has no clock."""
@@ -23,6 +23,7 @@ def calendar_ics(plan: Plan) -> bytes:
     # Of properties outside the standard the library does not know that they are text to escape.
     calendar.add("x-wr-calname", vText(plan.brief.title))
     calendar.add("x-wr-caldesc", vText(certainty(plan.season)))
+    units = plan.brief.units
     for task in plan.diary.tasks:
         event = Event()
         words = f"{plan.brief.title}|{plan.season.start}|{task.key}"
@@ -30,10 +31,11 @@ def calendar_ics(plan: Plan) -> bytes:
         event.add("dtstamp", STAMP)
         event.add("dtstart", task.best)
         event.add("dtend", task.best + timedelta(days=1))
-        event.add("summary", task.title)
+        event.add("summary", task_title(task, units))
         if task.weekly_until is not None:
             event.add("rrule", {"freq": "weekly", "until": task.weekly_until})
-        event.add("description", f"{task.reason} Earliest {task.earliest}, latest {task.latest}.")
+        why = task_reason(task, units)
+        event.add("description", f"{why} Earliest {task.earliest}, latest {task.latest}.")
         event.add("categories", [task.where])
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)

@@ -21,6 +21,8 @@ from bedwright.export import plan_schema as form
 from bedwright.light import exposure, exposure_shares
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
+from bedwright.report import caution_title, task_reason
+from bedwright.work import Task
 
 GRID_M = 1e-4
 """Coordinates stand on a grid this wide."""
@@ -69,10 +71,12 @@ def plan_record(plan: Plan) -> form.PlanRecord:
         ],
         "raising": _raising(plan),
         "water": _water(plan),
-        "tasks": plan.diary.tasks,
+        "tasks": [_task(plan, task) for task in plan.diary.tasks],
         "notes": plan.notes,
         "supplies": plan.supplies,
-        "cautions": plan.cautions,
+        "cautions": [
+            {"title": caution_title(c), "hazard": c, "letters": c.letters} for c in plan.cautions
+        ],
         "attribution": ATTRIBUTION,
     }
     read = form.PlanRecord.model_validate
@@ -181,6 +185,7 @@ def _ground(plan: Plan) -> dict[str, Any]:
 def _item(plan: Plan, item: Item) -> dict[str, Any]:
     kind, course, day = item.candidate.kind, item.candidate.course, plan.season.day
     typical, form_ = course.bloom.typical, kind.form
+    sown, out = plan.days_of(item)
     return {
         "letter": item.letter,
         "kind": kind.key,
@@ -195,8 +200,8 @@ def _item(plan: Plan, item: Item) -> dict[str, Any]:
         "spares": item.spares,
         "area_m2": item.area_m2,
         "method": course.method,
-        "sow": None if course.method == "bought" else day(course.sow),
-        "out": day(course.out),
+        "sow": None if course.method == "bought" else day(sown),
+        "out": day(out),
         "out_decided_by": course.decided_by,
         "risk_after_out": course.risk,
         "bloom_first": day(typical[0]) if typical else None,
@@ -255,10 +260,10 @@ def _raising(plan: Plan) -> dict[str, Any]:
                 "seeds_each": r.seeds_each,
                 "rows": r.rows,
                 "row_m": r.row_m,
-                "row_apart_m": r.drill_apart_m,
+                "row_apart_m": r.row_apart_m,
                 "seed_every_m": r.seed_every_m,
                 "seeds": r.seeds,
-                "odds_a_spot": r.station_odds,
+                "odds_a_spot": r.spot_odds,
                 "sow": day(r.sow),
                 "up_from": day(r.up_first),
                 "thin": day(r.thin_first),
@@ -270,6 +275,23 @@ def _raising(plan: Plan) -> dict[str, Any]:
         "bench": [
             {"week": day(w.start), "area_m2": w.area_m2, "plants": w.plants} for w in raising.bench
         ],
+    }
+
+
+def _task(plan: Plan, task: Task) -> dict[str, Any]:
+    return {
+        "key": task.key,
+        "job": task.job,
+        "reason": task_reason(task, plan.brief.units),
+        "where": task.where,
+        "earliest": task.earliest,
+        "best": task.best,
+        "latest": task.latest,
+        "letters": task.letters,
+        "waits_for": task.waits_for,
+        "watch": task.watch,
+        "moved": task.moved,
+        "weekly_until": task.weekly_until,
     }
 
 

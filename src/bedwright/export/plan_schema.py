@@ -433,14 +433,21 @@ class Task(Part):
     """One piece of work, or something to watch for."""
 
     key: str
-    title: Stated
-    reason: Stated
+    job: Stated
+    """What is done; its values say to which plants, with how much, and what decided the day."""
+    reason: str
+    """Why then, or how, in words."""
     where: str
     earliest: date
     best: date
     latest: date
     letters: list[str]
+    waits_for: list[str]
+    """Keys of the tasks that come first."""
     watch: bool
+    """Whether it is something to watch for, not work."""
+    moved: bool
+    """Whether it was moved to a day at home."""
     weekly_until: date | None
     """Last day of work that comes again every week from the best day on."""
 
@@ -449,14 +456,16 @@ class Supply(Part):
     """One line of what to have and buy; ``quantity`` in the unit named, SI or pieces."""
 
     sort: str
-    name: str
+    thing: Stated
     quantity: float
     unit: str
     pack: str
+    seeds: int | None
+    """That a packet must hold."""
     from_hand: float
     to_buy: float
     cost: float | None
-    note: Stated | None
+    note: Stated
 
 
 class Labour(Part):
@@ -480,9 +489,8 @@ class Supplies(Part):
 class Caution(Part):
     """One hazard, what to do, and the letters of the plants it concerns."""
 
-    key: str
     title: str
-    words: str
+    hazard: Stated
     letters: list[str]
 
 

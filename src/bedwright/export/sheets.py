@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import bedwright
@@ -26,16 +25,19 @@ from bedwright.draw import (
 )
 from bedwright.export.letters import note_of, plan_letters
 from bedwright.export.press import Drawings, add_drawing, print_pdf
-from bedwright.growth import Course
 from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.report import (
+    STAGES,
+    amount_words,
     base_line,
+    caution_title,
     certainty,
     frost_rows,
     left_out_groups,
     offset_rows,
+    pack_words,
     say,
     say_day,
     season_lines,
@@ -43,18 +45,17 @@ from bedwright.report import (
     stake_rows,
     sun_months,
     sun_of,
+    task_reason,
+    task_title,
     water_rows,
     why,
 )
 from bedwright.units import (
-    System,
     say_area,
     say_depth,
     say_length,
     say_temperature,
     say_volume,
-    say_weight,
-    trim,
 )
 from bedwright.work import Task
 
@@ -99,7 +100,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "certainty": certainty(plan.season),
         "doubt": _doubt(plan),
         "notes": [
-            *(n if isinstance(n, str) else say(n, plan.brief.units) for n in plan.notes),
+            *(say(note, plan.brief.units) for note in plan.notes),
             *note_of(plan_letters(plan)),
         ],
         "glance": _glance(plan),
@@ -129,9 +130,13 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "calendar": _calendar(plan),
         "supplies": _supplies(plan),
         "cost": _cost(plan),
-        "labour": [(part.stage, f"{part.hours:.1f}") for part in plan.supplies.labour],
+        "labour": [(STAGES[part.stage], f"{part.hours:.1f}") for part in plan.supplies.labour],
         "cautions": [
-            {"title": c.title, "words": c.words, "letters": " ".join(c.letters)}
+            {
+                "title": caution_title(c),
+                "words": say(c, plan.brief.units),
+                "letters": " ".join(c.letters),
+            }
             for c in plan.cautions
         ],
         "left_out": _left_out(plan),
@@ -199,9 +204,10 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
     """The year in a few lines: first sowing, digging, planting, flowers, frost, end."""
     items, day = plan.planting.items, plan.season.day
     courses = [i.candidate.course for i in items]
-    raised = [c for c in courses if c.method == "indoors"]
+    days = [(i.candidate.course, *plan.days_of(i)) for i in items]
+    raised = [sown for c, sown, _ in days if c.method == "indoors"]
     outs = {
-        hardiness: [c.out for c in courses if c.kind.hardiness == hardiness]
+        hardiness: [out for c, _, out in days if c.kind.hardiness == hardiness]
         for hardiness in ("hardy", "half_hardy", "tender")
     }
 
@@ -210,7 +216,7 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
 
     blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
     rows: list[tuple[float | None, str]] = [
-        (min((c.sow for c in raised), default=None), "first sowing indoors"),
+        (min(raised, default=None), "first sowing indoors"),
         (plan.dig, "dig the bed"),
         (min(outs["hardy"], default=None), f"hardy kinds go out, from ({letters('hardy')})"),
         (
@@ -271,17 +277,20 @@ def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
         "spacing": say_length(kind.form.spacing_m, units),
         "plants": item.plants,
         "spares": item.spares,
-        "sow": _sown(plan, course),
-        "out": "" if course.method == "in_place" else _brief_day(plan, course.out),
+        "sow": _sown(plan, item),
+        "out": "" if course.method == "in_place" else _brief_day(plan, plan.days_of(item)[1]),
         "bloom": bloom,
         "why": why(plan, item),
     }
 
 
-def _sown(plan: Plan, course: Course) -> str:
+def _sown(plan: Plan, item: Item) -> str:
+    course = item.candidate.course
     if course.method == "bought":
         return "bought"
-    return _brief_day(plan, course.sow) + (" in place" if course.method == "in_place" else "")
+    return _brief_day(plan, plan.days_of(item)[0]) + (
+        " in place" if course.method == "in_place" else ""
+    )
 
 
 def _also(kind: Kind) -> str:
@@ -330,7 +339,7 @@ def _raising(plan: Plan) -> dict[str, Any]:
             say_length(r.spacing_m, units),
             str(r.seeds_each),
             str(r.rows),
-            say_length(r.drill_apart_m, units),
+            say_length(r.row_apart_m, units),
             say_length(r.row_m, units),
             say_length(r.seed_every_m, units),
             str(r.seeds),
@@ -397,8 +406,8 @@ def _calendar(plan: Plan) -> list[dict[str, Any]]:
                 {
                     "watch": t.watch,
                     "best": f"{t.best.day} {t.best:%b}",
-                    "title": t.title,
-                    "reason": t.reason,
+                    "title": task_title(t, plan.brief.units),
+                    "reason": task_reason(t, plan.brief.units),
                     "window": _window(t),
                 }
                 for t in tasks
@@ -417,22 +426,6 @@ def _window(task: Task) -> str:
     return f"between {a.day} {a:%b} and {b.day} {b:%b}"
 
 
-def amount_words(value: float, unit: str, units: System) -> str:
-    """How much of a supply: a weight, volume or length in the brief's units, or so many; a part of
-    a pack as its share."""
-    if value <= 0:
-        return ""
-    if unit == "kg":
-        return say_weight(value, units)
-    if unit == "m3":
-        return say_volume(value, units)
-    if unit == "m":
-        return say_length(value, units)
-    if unit == "pieces":
-        return trim(value, 0)
-    return f"{trim(value)} {unit[:-1] if value <= 1 else unit}"
-
-
 def _supplies(plan: Plan) -> list[dict[str, str]]:
     money, units = plan.brief.currency, plan.brief.units
     rows = []
@@ -442,24 +435,16 @@ def _supplies(plan: Plan) -> list[dict[str, str]]:
             cost = f"{money}{line.cost:,.2f}"
         rows.append(
             {
-                "name": line.name,
-                "note": _in_units(line.note, plan),
+                "name": say(line.thing, units),
+                "note": say(line.note, units),
                 "need": amount_words(line.quantity, line.unit, units),
-                "pack": line.pack,
+                "pack": pack_words(line),
                 "hand": amount_words(line.from_hand, line.unit, units),
                 "buy": amount_words(line.to_buy, line.unit, units),
                 "cost": cost,
             }
         )
     return rows
-
-
-def _in_units(note: str, plan: Plan) -> str:
-    """A note with its weight in the brief's units."""
-    match = re.search(r"takes ([\d.e-]+) kg", note)
-    if match is None:
-        return note
-    return note.replace(match[0], f"takes {say_weight(float(match[1]), plan.brief.units)}")
 
 
 def _cost(plan: Plan) -> str:

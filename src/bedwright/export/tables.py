@@ -7,6 +7,7 @@ import io
 import re
 
 from bedwright.plan import Plan
+from bedwright.report import pack_words, say
 
 
 def supplies_csv(plan: Plan) -> str:
@@ -25,20 +26,21 @@ def supplies_csv(plan: Plan) -> str:
             "note",
         ]
     ]
+    units = plan.brief.units
     for line in plan.supplies.lines:
         cost = "" if line.cost is None else f"{line.cost:.2f}"
         rows.append(
             [
                 line.sort,
-                line.name,
+                say(line.thing, units),
                 f"{line.quantity:.4g}",
                 line.unit,
-                line.pack,
+                pack_words(line),
                 f"{line.from_hand:.4g}",
                 f"{line.to_buy:.4g}",
                 cost,
                 plan.brief.currency,
-                line.note,
+                say(line.note, units),
             ]
         )
     return _text(rows)
@@ -65,6 +67,7 @@ def plants_csv(plan: Plan) -> str:
     for drift in plan.planting.drifts:
         item = plan.planting.items[drift.item]
         course = item.candidate.course
+        sown, out = plan.days_of(item)
         for x, y in drift.places:
             number += 1
             rows.append(
@@ -78,8 +81,8 @@ def plants_csv(plan: Plan) -> str:
                     f"{x:.3f}",
                     f"{y:.3f}",
                     course.method,
-                    "" if course.method == "bought" else plan.season.day(course.sow).isoformat(),
-                    plan.season.day(course.out).isoformat(),
+                    "" if course.method == "bought" else plan.season.day(sown).isoformat(),
+                    plan.season.day(out).isoformat(),
                 ]
             )
     return _text(rows)

@@ -84,7 +84,7 @@ def read_table(text: str, name: str) -> DayTable:
         elif day is not None and had <= max(low, high):
             passed.short(n, f"{had} cells beneath a heading of {width}")
         elif day is None:
-            passed.undated(n, row[at], any(_is_number(cell) for cell in readings[:2]))
+            passed.undated(n, row[at], any(_is_number(cell) for cell in readings[:2]), order)
         else:
             days.append(day)
             cells.append((n, readings))
@@ -92,7 +92,7 @@ def read_table(text: str, name: str) -> DayTable:
     if not days:
         said = next((row[at] for _, row in body if len(row) > at), "nothing")
         raise RecordError(
-            f"{name}: no day with a date such as 1994-07-31 (it has '{shown(said)}');"
+            f"{name}: no day with a date such as 1994-07-31 (it has {_why_no_day(said, order)});"
             f" {HOW_TO_WRITE}"
         )
     notes = passed.notes()
@@ -171,11 +171,11 @@ class _Passed:
         self.dateless = self.wider = self.shorter = self.data = 0
         self.first = ""
 
-    def undated(self, line: int, said: str, is_data: bool) -> None:
+    def undated(self, line: int, said: str, is_data: bool, order: str) -> None:
         """A line without a date; ``is_data`` where it has readings."""
         self.dateless += 1
         if is_data:
-            self._data(line, f"'{shown(said)}' is no date")
+            self._data(line, _why_no_day(said, order))
 
     def wide(self, line: int, why: str) -> None:
         """A line with more cells than the heading."""
@@ -269,7 +269,7 @@ def _day(text: str, order: str) -> np.datetime64 | None:
     if found is None:
         return None
     one, _, two, three, time, zone = found.groups()
-    if zone is not None and time.strip("0:."):
+    if _is_of_a_zone(time, zone):
         return None
     if order == "ymd":
         year, month, day = one, two, three
@@ -279,6 +279,22 @@ def _day(text: str, order: str) -> np.datetime64 | None:
         return np.datetime64(date(int(year), int(month), int(day)))
     except ValueError:
         return None
+
+
+def _is_of_a_zone(time: str | None, zone: str | None) -> bool:
+    """Whether a time is an hour, other than midnight, of a time zone: not of the place's own."""
+    return zone is not None and time is not None and bool(time.strip("0:."))
+
+
+def _why_no_day(text: str, order: str) -> str:
+    """A date's cell, and why it stands for no day."""
+    found = (_YEAR_FIRST if order == "ymd" else _YEAR_LAST).fullmatch(text.strip())
+    if found is not None and _is_of_a_zone(found[5], found[6]):
+        return (
+            f"'{shown(text)}', where {found[5]} {found[6]} is an hour of a time zone, whose day may"
+            " not be the place's own"
+        )
+    return f"'{shown(text)}', which is no date"
 
 
 _TRACE = {"t", "tr", "trace"}

@@ -325,6 +325,9 @@ def gather_season(
         raise BriefError(
             [Fault("--at", "nothing", "where the record was kept: a town, or latitude,longitude")]
         )
+    if at is not None and not is_record:
+        accepted = "where a record was kept, beside a record's file; a place is named once"
+        raise BriefError([Fault("--at", f"'{at}'", accepted)])
     place: dict[str, Any] = {**_spot(at if is_record and at is not None else where)}
     place |= more.get("place", {})
     if is_record:

@@ -54,8 +54,8 @@ def lines_of(text: str, name: str, most: int) -> list[str]:
 def rows_of(lines: list[str], name: str, mark: str = ",") -> Iterator[tuple[int, list[str]]]:
     """The lines that are not blank, numbered from 1, as cells parted by ``mark``.
 
-    A quotation mark must close on the line on which it opens: one that does not would swallow the
-    days after it.  Raises RecordError that names the line.
+    Quotation marks must stand in pairs round a cell: one that does not close on the line on which
+    it opens would swallow the days after it.  Raises RecordError that names the line.
     """
     reader = csv.reader(lines, delimiter=mark, strict=True)
     while True:
@@ -68,9 +68,9 @@ def rows_of(lines: list[str], name: str, mark: str = ",") -> Iterator[tuple[int,
             row = None
         if row is None or reader.line_num > at:
             raise RecordError(
-                f"{name}: line {at}: a quotation mark opens a cell and does not close it"
-                f" ({shown(lines[at - 1])}); accepted: quotation marks in pairs, each day on a"
-                " line of its own"
+                f"{name}: line {at}: quotation marks that do not stand in pairs round a cell"
+                f" ({shown(lines[at - 1])}); accepted: none, or a pair round the whole of a cell,"
+                " each day on a line of its own"
             )
         if row and (row[0] or "".join(row).strip()):
             yield at, row

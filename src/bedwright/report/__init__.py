@@ -66,6 +66,14 @@ if TYPE_CHECKING:
         thing_words,
         water_rows,
     )
+    from bedwright.report.work_words import (
+        STAGES,
+        amount_words,
+        caution_title,
+        pack_words,
+        task_reason,
+        task_title,
+    )
 else:
     __getattr__ = on_demand(__name__, __file__)
 
@@ -73,6 +81,7 @@ __all__ = [
     "COMPASS_WORDS",
     "EATING_NOTE",
     "POISON_NOTE",
+    "STAGES",
     "BedLight",
     "Dug",
     "KindFilter",
@@ -80,7 +89,9 @@ __all__ = [
     "Part",
     "SunMonth",
     "Sunlit",
+    "amount_words",
     "base_line",
+    "caution_title",
     "certainty",
     "certainty_words",
     "compass_point",
@@ -99,6 +110,7 @@ __all__ = [
     "month_table",
     "months_of",
     "offset_rows",
+    "pack_words",
     "proof_words",
     "safe_table",
     "say",
@@ -111,6 +123,8 @@ __all__ = [
     "stake_rows",
     "sun_months",
     "sun_of",
+    "task_reason",
+    "task_title",
     "thing_words",
     "variant_measures",
     "water_rows",

@@ -454,4 +454,4 @@ def _(fact: LessSunThanLiked, units: System) -> str:
 @say.register
 def _(fact: OtherSoilLiked, units: System) -> str:
     found = [fact.texture, None if fact.ph is None else f"pH {fact.ph:g}"]
-    return f"grows in this soil, but likes it other than {listed([f for f in found if f])}"
+    return f"grows in this soil; {listed([f for f in found if f])} is not what it likes best"

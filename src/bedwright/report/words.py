@@ -1,4 +1,4 @@
-"""The soil, season and water figures as lines: label, value and how it was reckoned.
+"""The soil, season and water figures as lines: label, value and how it was worked out.
 
 Every sentence is filled from the figures used, in the units of the brief.
 """
@@ -143,7 +143,7 @@ def certainty(season: Season) -> str:
     if season.source == "normals":
         if abs(season.site.latitude) < TROPICS_DEG[1]:
             return (
-                "Reckoned from normals alone, and no station of the tropics stands behind the"
+                "Calculated from normals alone, and no station of the tropics stands behind the"
                 " model: what it says of freezes is a guess. Ask the local weather service or"
                 " extension office whether it freezes, and when."
             )
@@ -151,12 +151,12 @@ def certainty(season: Season) -> str:
             return "No freeze in the model; ask the local extension office whether frost occurs."
         if season.freeze(True).share < MILD_SHARE:
             return (
-                "Reckoned from normals alone, which cannot tell a place of rare freezes from one of"
-                f" none: uncertain by {doubt} days and more. Ask the local extension office or"
+                "Calculated from normals alone, which cannot tell a place of rare freezes from one"
+                f" of none: uncertain by {doubt} days and more. Ask the local extension office or"
                 " weather service whether it freezes, and when."
             )
         return (
-            f"Reckoned from normals alone: uncertain by about {doubt} days either way, and the"
+            f"Calculated from normals alone: uncertain by about {doubt} days either way, and the"
             " odds on these sheets allow for that. Ask the local extension office or weather"
             " service for its dates."
         )

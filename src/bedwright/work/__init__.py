@@ -1,9 +1,11 @@
 """What there is to do: raising, calendar, supplies, cautions."""
 
+from bedwright.work import cautions, jobs, things
 from bedwright.work.calendar import (
     Diary,
     Task,
     make_diary,
+    with_days_of,
 )
 from bedwright.work.cautions import (
     Caution,
@@ -13,6 +15,7 @@ from bedwright.work.cautions import (
 from bedwright.work.raising import Raising, make_raising
 from bedwright.work.supplies import (
     Supplies,
+    Supply,
     make_supplies,
 )
 
@@ -21,10 +24,15 @@ __all__ = [
     "Diary",
     "Raising",
     "Supplies",
+    "Supply",
     "Task",
+    "cautions",
     "ground_cautions",
+    "jobs",
     "make_cautions",
     "make_diary",
     "make_raising",
     "make_supplies",
+    "things",
+    "with_days_of",
 ]

@@ -9,52 +9,40 @@ from typing import Literal
 from bedwright.brief import Brief
 from bedwright.ground import Dose, Ground, PhDose
 from bedwright.planting import Planting
-from bedwright.work.raising import IndoorRow, InPlaceRow, Raising
+from bedwright.work import things
+from bedwright.work.raising import POT_M, TRAY_M, IndoorRow, InPlaceRow, Raising
+from bedwright.work.rates import rates
+from bedwright.work.things import Note, Thing
 
 Sort = Literal["soil", "feed", "seed", "plants", "raising", "bed"]
-
-MULCH_M = 0.04
-"""Depth of mulch between annuals (common practice: 1 to 2 in, no source)."""
-
-CANE_HEIGHT_M = 0.9
-"""Kinds that want staking only when tall get a cane from this height."""
-
-MINUTES = {
-    "sow a block": 0.4,
-    "pot on": 0.8,
-    "set out": 2.0,
-    "sow a spot": 0.7,
-    "thin a spot": 0.4,
-    "tend a square metre a week": 3.0,
-    "mark out a metre of edge": 2.0,
-}
-"""Minutes of work (common practice, no source)."""
+Unit = Literal["packs", "kg", "m3", "m", "packets", "pieces"]
+Stage = Literal["mark_out", "lift_sod", "fill", "dig", "raise", "set_out", "thin", "maintain"]
 
 
 @dataclass(frozen=True)
 class Supply:
     """One line: quantity in SI or pieces, how much is at hand, cost of the rest if known.
 
-    ``unit``: ``packs``, ``kg``, ``m3``, ``m``, ``packets`` or ``pieces``; ``pack``: what one pack
-    holds, as the brief says it.
+    ``pack``: what one pack holds, as the brief says it; ``seeds``: that a packet must hold.
     """
 
     sort: Sort
-    name: str
+    thing: Thing
     quantity: float
-    unit: str
-    pack: str
+    unit: Unit
     from_hand: float
     to_buy: float
     cost: float | None
-    note: str
+    note: Note
+    pack: str = ""
+    seeds: int | None = None
 
 
 @dataclass(frozen=True)
 class Labour:
     """Hours of one stage of the work."""
 
-    stage: str
+    stage: Stage
     hours: float
 
 
@@ -72,7 +60,7 @@ class Supplies:
 def make_supplies(
     brief: Brief, ground: Ground, planting: Planting, raising: Raising, weeks: float
 ) -> Supplies:
-    """``weeks``: how long the bed is tended."""
+    """What a planting takes; ``weeks``: how long the bed is looked after."""
     lines = (
         *_soil(ground),
         *_feed(ground),
@@ -92,14 +80,14 @@ def _soil(ground: Ground) -> list[Supply]:
     return [
         Supply(
             "soil",
-            layer.label,
+            things.Product(layer.label),
             float(layer.packs),
             "packs",
-            layer.pack,
             float(layer.from_hand),
             float(layer.to_buy),
             layer.price,
-            f"{layer.barrows} barrow loads" if layer.barrows > 1 else "one barrow load",
+            things.BarrowLoads(layer.barrows),
+            layer.pack,
         )
         for layer in ground.refill.layers
     ]
@@ -111,14 +99,23 @@ def _feed(ground: Ground) -> list[Supply]:
     same = [n for n, d in enumerate(doses) if (d.label, d.pack) == (side.label, side.pack)]
     if same:
         doses[same[0]] = _together(doses[same[0]], side)
-    lines = [_weighed(dose, f"grade {dose.grade}") for dose in doses]
+    lines = [
+        _weighed(dose, dose.weight_kg, things.Grade(dose.grade, _use(dose, dose.weight_kg)))
+        for dose in doses
+    ]
     if not same:
-        lines.append(_weighed(side, f"grade {side.grade}, to feed with in summer"))
-    if ground.ph.dose is not None:
-        times = ground.ph.dose.doses
-        spread = f"in {times} spreadings" if times > 1 else "in one spreading"
-        lines.append(_weighed(ground.ph.dose, spread, ground.ph.dose.total_kg))
+        note = things.Grade(side.grade, _use(side, side.weight_kg), in_summer=True)
+        lines.append(_weighed(side, side.weight_kg, note))
+    lime = ground.ph.dose
+    if lime is not None:
+        spread = things.Spreadings(lime.doses, _use(lime, lime.total_kg))
+        lines.append(_weighed(lime, lime.total_kg, spread))
     return lines
+
+
+def _use(dose: Dose | PhDose, weight_kg: float) -> float | None:
+    """How much of a pack the bed takes; None of what is bought by weight."""
+    return weight_kg if dose.pack else None
 
 
 def _together(dose: Dose, later: Dose) -> Dose:
@@ -133,107 +130,70 @@ def _together(dose: Dose, later: Dose) -> Dose:
     )
 
 
-def _weighed(dose: Dose | PhDose, note: str, weight_kg: float | None = None) -> Supply:
+def _weighed(dose: Dose | PhDose, weight_kg: float, note: Note) -> Supply:
     """A product weighed out for the bed: whole packs where the brief names one, else its weight."""
-    weight = dose.weight_kg if isinstance(dose, Dose) else weight_kg or dose.total_kg
+    product = things.Product(dose.label)
     if not dose.pack:
-        return Supply("feed", dose.label, weight, "kg", "", 0.0, weight, None, note)
-    uses = f"{note}; this bed takes {weight:.3g} kg"
+        return Supply("feed", product, weight_kg, "kg", 0.0, weight_kg, None, note)
+    to_buy = float(dose.to_buy)
     return Supply(
-        "feed",
-        dose.label,
-        dose.packs,
-        "packs",
-        dose.pack,
-        dose.from_hand,
-        float(dose.to_buy),
-        dose.price,
-        uses,
+        "feed", product, dose.packs, "packs", dose.from_hand, to_buy, dose.price, note, dose.pack
     )
 
 
 def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
-    price = brief.prices.seed_packet
     rows: list[IndoorRow | InPlaceRow] = [*raising.indoor, *raising.in_place]
     lines = [
         Supply(
             "seed",
-            row.name,
+            things.Product(row.name),
             1.0,
             "packets",
-            f"{row.seeds} seeds or more",
             0.0,
             1.0,
-            price,
-            f"about {_grams(row.seed_g)}",
+            brief.prices.seed_packet,
+            things.SeedWeight(row.seed_g),
+            seeds=row.seeds,
         )
         for row in rows
     ]
+    each = brief.prices.plant
     for item in planting.items:
         if item.letter in raising.bought:
-            count = item.plants + item.spares
-            each = brief.prices.plant
-            lines.append(
-                Supply(
-                    "plants",
-                    item.label,
-                    float(count),
-                    "pieces",
-                    "",
-                    0.0,
-                    float(count),
-                    None if each is None else each * count,
-                    "young plants from a nursery",
-                )
-            )
+            count = float(item.plants + item.spares)
+            cost = None if each is None else each * count
+            thing, note = things.Product(item.label), things.YoungPlants()
+            lines.append(Supply("plants", thing, count, "pieces", 0.0, count, cost, note))
     return lines
-
-
-def _grams(grams: float) -> str:
-    return f"{grams:.2g} g" if grams >= 0.1 else f"{grams * 1000:.2g} mg"
 
 
 def _raising(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
     if not raising.indoor:
         return []
     mix = sum(row.mix_m3 for row in raising.indoor)
-    trays = max(math.ceil(max(w.area_m2 for w in raising.bench) / 0.125), 1)
+    trays = max(math.ceil(max(w.area_m2 for w in raising.bench) / rates()["tray"]), 1)
     blocks = sum(row.containers for row in raising.indoor)
     pots = sum(row.wanted for row in raising.indoor if row.pot_on is not None)
-    what = "soil blocks" if brief.indoors.container == "soil block" else "cells"
-    size = "10 by 20 in" if brief.units == "us" else "25 by 50 cm"
-    pot = "3½ in" if brief.units == "us" else "9 cm"
-    labels = trays + len(planting.drifts)
+    contents = things.MixFor(brief.indoors.container, blocks, pots)
     lines = [
-        _needed(
-            "raising",
-            "seed and potting mix",
-            mix,
-            "m3",
-            f"for {blocks} {what}" + (f" and {pots} pots" if pots else ""),
-        ),
-        _needed("raising", f"flat trays, {size}", float(trays), "pieces", "at the fullest week"),
+        _needed("raising", things.PottingMix(), mix, "m3", contents),
+        _needed("raising", things.Trays(TRAY_M), trays, "pieces", things.FullestWeek()),
     ]
     if pots:
-        lines.append(_needed("raising", f"pots, {pot}", float(pots), "pieces", "for potting on"))
-    lines.append(
-        _needed("raising", "labels", float(labels), "pieces", "one to a tray, one to a drift")
-    )
+        lines.append(_needed("raising", things.Pots(POT_M), pots, "pieces", things.ForPottingOn()))
+    labels = trays + len(planting.drifts)
+    lines.append(_needed("raising", things.Labels(), labels, "pieces", things.OnTraysAndDrifts()))
     return lines
 
 
 def _bed(ground: Ground, planting: Planting) -> list[Supply]:
-    out = ground.markout
+    out, rate = ground.markout, rates()
+    string = out.edge_m * rate["string_spare"]
+    mulch = planting.free_area_m2 * rate["mulch_depth"]
     lines = [
-        _needed("bed", "stakes", float(len(out.stakes)), "pieces", "as numbered on the plan"),
-        _needed("bed", "string", out.edge_m * 1.1, "m", "the edge and a tenth over"),
-        _needed(
-            "bed",
-            "mulch",
-            planting.free_area_m2 * MULCH_M,
-            "m3",
-            "fine bark, leaf mould or straw, once the soil is warm",
-        ),
+        _needed("bed", things.Stakes(), len(out.stakes), "pieces", things.NumberedOnThePlan()),
+        _needed("bed", things.String(), string, "m", things.EdgeAndSpare()),
+        _needed("bed", things.Mulch(), mulch, "m3", things.MulchSorts()),
     ]
     canes = sum(
         item.plants
@@ -241,17 +201,17 @@ def _bed(ground: Ground, planting: Planting) -> list[Supply]:
         if item.candidate.kind.growth.stake == "yes"
         or (
             item.candidate.kind.growth.stake == "tall_only"
-            and item.candidate.kind.form.height_m >= CANE_HEIGHT_M
+            and item.candidate.kind.form.height_m >= rate["cane_height"]
         )
     )
     if canes:
-        lines.append(_needed("bed", "canes or brushwood", float(canes), "pieces", "for tall kinds"))
+        lines.append(_needed("bed", things.Canes(), canes, "pieces", things.ForTallKinds()))
     return lines
 
 
-def _needed(sort: Sort, name: str, quantity: float, unit: str, note: str) -> Supply:
+def _needed(sort: Sort, thing: Thing, quantity: float, unit: Unit, note: Note) -> Supply:
     """A thing the brief says nothing of: all of it to be found or bought, price unknown."""
-    return Supply(sort, name, quantity, unit, "", 0.0, quantity, None, note)
+    return Supply(sort, thing, float(quantity), unit, 0.0, float(quantity), None, note)
 
 
 def _labour(
@@ -261,20 +221,15 @@ def _labour(
     blocks = sum(row.containers for row in raising.indoor)
     potted = sum(row.wanted for row in raising.indoor if row.pot_on is not None)
     set_out = sum(i.plants for i in planting.items) - spots
-    parts = (
-        ("mark out", ground.markout.edge_m * MINUTES["mark out a metre of edge"]),
-        ("lift the sod", ground.sod.minutes if ground.sod else 0.0),
-        ("fill and spread", ground.refill.minutes),
+    rate = rates()
+    parts: tuple[tuple[Stage, float], ...] = (
+        ("mark_out", ground.markout.edge_m * rate["mark_out"]),
+        ("lift_sod", ground.sod.minutes if ground.sod else 0.0),
+        ("fill", ground.refill.minutes),
         ("dig", ground.dig_minutes),
-        ("sow and raise", blocks * MINUTES["sow a block"] + potted * MINUTES["pot on"]),
-        (
-            "set out and sow in place",
-            set_out * MINUTES["set out"] + spots * MINUTES["sow a spot"],
-        ),
-        ("thin", spots * MINUTES["thin a spot"]),
-        (
-            "tend through the season",
-            ground.markout.area_m2 * weeks * MINUTES["tend a square metre a week"],
-        ),
+        ("raise", blocks * rate["sow_block"] + potted * rate["pot_on"]),
+        ("set_out", set_out * rate["set_out"] + spots * rate["sow_spot"]),
+        ("thin", spots * rate["thin_spot"]),
+        ("maintain", ground.markout.area_m2 * weeks * rate["maintain"]),
     )
     return tuple(Labour(stage, minutes / 60.0) for stage, minutes in parts if minutes > 0)

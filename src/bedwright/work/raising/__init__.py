@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from bedwright.brief import Indoors
 from bedwright.planting import Planting
 from bedwright.work.raising.in_place import InPlaceRow, sow_in_place
-from bedwright.work.raising.indoors import BenchWeek, IndoorRow, bench_weeks, raise_indoors
+from bedwright.work.raising.indoors import (
+    POT_M,
+    TRAY_M,
+    BenchWeek,
+    IndoorRow,
+    bench_weeks,
+    raise_indoors,
+)
 from bedwright.work.raising.seeds import ASSURANCE, odds_enough, seeds_needed
 
 
@@ -46,6 +53,8 @@ def make_raising(planting: Planting, indoors: Indoors) -> Raising:
 
 
 __all__ = [
+    "POT_M",
+    "TRAY_M",
     "BenchWeek",
     "InPlaceRow",
     "IndoorRow",

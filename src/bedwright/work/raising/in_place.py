@@ -33,11 +33,11 @@ class InPlaceRow:
     seeds_each: int
     rows: int
     row_m: float
-    drill_apart_m: float
+    row_apart_m: float
     seed_every_m: float
     seeds: int
     seed_g: float
-    station_odds: float
+    spot_odds: float
     depth_mm: float
     spacing_m: float
     sow: int
@@ -48,7 +48,7 @@ class InPlaceRow:
 
 
 def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlaceRow:
-    """Stations at the plan's places, each with seeds enough for one plant at 95%; or the same seed
+    """Spots at the plan's places, each with seeds enough for one plant at 95%; or the same seed
     along the rows of the item's ``drifts``."""
     kind, sow = course.kind, course.kind.sowing
     rate = sow.germination * FIELD_SHARE
@@ -63,11 +63,11 @@ def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlace
         seeds_each=each,
         rows=len(lines),
         row_m=long,
-        drill_apart_m=kind.form.row_m,
+        row_apart_m=kind.form.row_m,
         seed_every_m=long / (item.plants * each),
         seeds=item.plants * each,
         seed_g=item.plants * each / sow.seeds_per_g,
-        station_odds=1.0 - (1.0 - rate) ** each,
+        spot_odds=1.0 - (1.0 - rate) ** each,
         depth_mm=sow.depth_mm,
         spacing_m=kind.form.spacing_m,
         sow=course.out,
