@@ -11,7 +11,8 @@ import pytest
 from bedwright.brief import BriefError, Fault, Paced, load_brief, read_brief, with_year
 from bedwright.brief.values import parse_skyline, parse_slope, parse_spot
 from bedwright.catalogue import load_catalogue
-from bedwright.climate import make_season
+from bedwright.climate import YearPast, make_season
+from bedwright.facts import Fact
 from bedwright.inputs.checks import checks
 from bedwright.inputs.gather import _check_place, catalogue_of, gather, gather_season
 from conftest import EXAMPLES, brief_of
@@ -820,23 +821,24 @@ def test_a_name_that_means_several_materials_or_none_is_not(name: str) -> None:
 def test_a_year_gone_by_is_noted(tmp_path: Path) -> None:
     path = tmp_path / "b.toml"
 
-    def notes(dates: str, today: date = TODAY) -> str:
+    def notes(dates: str, today: date = TODAY) -> tuple[Fact, ...]:
         path.write_text(f"{HEAD}{BED}{dates}")
-        return " ".join(gather(path, load_catalogue(), today)[1].notes)
+        return gather(path, load_catalogue(), today)[1].notes
 
-    past = "The growing year 2019 is past: it ended on 31 December 2019"
-    assert past in notes("[season]\nyear = 2019\n")
-    assert past in notes("[dates]\nbegin = 2019-03-01\n")
-    assert past in notes("[dates]\nshow = 2019-07-01\n")
-    assert notes("[season]\nyear = 2026\n", date(2026, 12, 31)) == ""
-    assert "is past" in notes("[season]\nyear = 2026\n", date(2027, 1, 1))
-    assert notes("") == ""
+    past = (YearPast(2019, date(2019, 12, 31)),)
+    assert notes("[season]\nyear = 2019\n") == past
+    assert notes("[dates]\nbegin = 2019-03-01\n") == past
+    assert notes("[dates]\nshow = 2019-07-01\n") == past
+    assert notes("[season]\nyear = 2026\n", date(2026, 12, 31)) == ()
+    just = (YearPast(2026, date(2026, 12, 31)),)
+    assert notes("[season]\nyear = 2026\n", date(2027, 1, 1)) == just
+    assert notes("") == ()
 
 
 def test_the_note_of_a_year_gone_by_is_on_the_season() -> None:
     brief, weather = gather_season("53.27,-9.05", None, {"season": {"year": 2019}}, TODAY)
     season = make_season(weather, 2019, brief.place.frost, 0)
-    assert any("The growing year 2019 is past" in note for note in season.notes)
+    assert YearPast(2019, date(2019, 12, 31)) in season.notes
 
 
 @pytest.mark.parametrize("dates", ["begin = 2200-12-01", "begin = 2200-07-01"])

@@ -39,7 +39,7 @@ def test_hardy_kinds_go_out_before_tender_ones(courses: dict[str, Course]) -> No
 def test_a_smaller_risk_never_means_an_earlier_day(clemson: Season) -> None:
     soil = soil_temperature(clemson.tmean_c)
     risks = (0.5, 0.2, 0.1, 0.05, 0.01)
-    days = [Outdoors(clemson, soil, risk).day(0.0, 12.0)[0] for risk in risks]
+    days = [Outdoors(clemson, soil, risk).day(0.0, 12.0).day for risk in risks]
     assert days == sorted(days)
 
 

@@ -101,7 +101,7 @@ class KnownFrost(Table):
 
     last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
     first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
-    source: Words = "as stated in the brief"
+    source: Words = ""
 
 
 class Place(Table):

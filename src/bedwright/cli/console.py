@@ -197,7 +197,6 @@ def faults(path: Path) -> Iterator[None]:
 def _print_mistake(error: ValueError, path: Path) -> bool:
     """Print a mistake of the user's; False for an error that is none."""
     from bedwright.brief import BriefError
-    from bedwright.climate import SeasonError
     from bedwright.facts import FactError
     from bedwright.geometry import GeometryError
 
@@ -215,7 +214,7 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
 
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
         return True
-    if isinstance(error, SeasonError | GeometryError):
+    if isinstance(error, GeometryError):
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         return True
     return False

@@ -12,6 +12,7 @@ import typer
 from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
 from bedwright.dates import short_day_month, short_day_month_year
+from bedwright.facts import Fact
 from bedwright.units import say_area
 
 if TYPE_CHECKING:
@@ -30,9 +31,12 @@ def check(brief: BriefArgument) -> None:
         read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
         season = make_season(weather, read.season.year, read.place.frost, 0)
+        from bedwright.report import say
+
+        basis = escape(say(season.basis, read.units))
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {escape(season.basis)}."
+            f" growing year {read.season.year}, weather from {basis}."
         )
         if read.surroundings:
             from bedwright.geometry import outline_of
@@ -41,10 +45,8 @@ def check(brief: BriefArgument) -> None:
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
-        from bedwright.report import say
-
-        for words in season.notes:
-            out.print(f"  note     {escape(say(words, read.units))}")
+        for note in season.notes:
+            out.print(f"  note     {escape(say(note, read.units))}")
 
 
 def plan(
@@ -81,7 +83,7 @@ def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, fol
     return made
 
 
-def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
+def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:
     """The plan in a few lines."""
     day, planting = made.season.day, made.planting
     plants = sum(i.plants for i in planting.items)

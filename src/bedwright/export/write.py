@@ -60,7 +60,7 @@ def write_season(
         "season.pdf": lambda: season_pdf(outlook, units),
         "season.svg": lambda: canvas.render().encode(),
         "season.png": lambda: to_png(canvas),
-        "season.json": lambda: season_json(outlook).encode(),
+        "season.json": lambda: season_json(outlook, units).encode(),
     }
     return fill_folder(folder, _made(SEASON_FILES, makers, progress))
 

@@ -23,12 +23,13 @@ from bedwright.brief import (
 )
 from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.climate import (
+    Namesakes,
     NoClimateError,
     Record,
-    RecordError,
     Site,
     TownNotFoundError,
     Weather,
+    YearPast,
     find_town,
     growing_year_start,
     normals_at,
@@ -36,7 +37,7 @@ from bedwright.climate import (
 )
 from bedwright.dates import day_month, day_month_year
 from bedwright.inputs.checks import checks
-from bedwright.inputs.lines import shown
+from bedwright.inputs.lines import RecordError, shown
 from bedwright.inputs.records import read_record
 from bedwright.textfile import TextFileError, read_text_file
 
@@ -108,11 +109,7 @@ def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
     last = growing_year_start(weather.site, brief.season.year) + timedelta(days=364)
     if last >= today:
         return weather
-    words = (
-        f"The growing year {brief.season.year} is past: it ended on {day_month_year(last)}."
-        " Everything here is dated as if it were still to come."
-    )
-    return replace(weather, notes=(*weather.notes, words))
+    return replace(weather, notes=(*weather.notes, YearPast(brief.season.year, last)))
 
 
 def _check_dates(today: date) -> Check:
@@ -269,7 +266,7 @@ def site_of(brief: Brief) -> Site:
     try:
         towns = find_town(place.town)
     except TownNotFoundError as error:
-        near = f"; perhaps {'; '.join(error.near)}" if error.near else ""
+        near = f"; perhaps {'; '.join(error.fact.near)}" if error.fact.near else ""
         raise BriefError(
             [
                 Fault(
@@ -293,7 +290,7 @@ def _height(place: Place, latitude: float, longitude: float) -> tuple[float, boo
     return _grid_height(latitude, longitude), False
 
 
-def _namesakes(place: Place) -> tuple[str, ...]:
+def _namesakes(place: Place) -> tuple[Namesakes, ...]:
     """What to say where a town's name fits others too."""
     if place.town is None or place.latitude is not None:
         return ()
@@ -301,9 +298,8 @@ def _namesakes(place: Place) -> tuple[str, ...]:
     others = [town for town in others if town.label != first.label]
     if not others:
         return ()
-    some = "; ".join(town.label for town in others[:3])
-    more = f" and {len(others) - 3} more" if len(others) > 3 else ""
-    return (f"{first.label} is taken; others of that name: {some}{more}",)
+    some = tuple(town.label for town in others[:3])
+    return (Namesakes(first.label, some, len(others) - len(some)),)
 
 
 RECORD_SUFFIXES = (".csv", ".dly", ".txt")
@@ -373,8 +369,10 @@ def weather_of(brief: Brief, site: Site, folder: Path | None) -> Weather:
         # Only a height that the gardener states moves the grid's temperatures.
         normals = normals_at(site.latitude, site.longitude, place.altitude)
     except NoClimateError as error:
+        from bedwright.report import say  # all of the report, and seldom wanted
+
         raise BriefError(
-            [Fault("place", str(error), "a place on land, or near its coast")]
+            [Fault("place", say(error.fact, brief.units), "a place on land, or near its coast")]
         ) from None
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)

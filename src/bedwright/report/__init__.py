@@ -6,6 +6,7 @@ from bedwright.ondemand import on_demand
 from bedwright.report.say import say
 
 if TYPE_CHECKING:
+    from bedwright.report.climate_words import sentence
     from bedwright.report.kinds import (
         EATING_NOTE,
         POISON_NOTE,
@@ -117,6 +118,7 @@ __all__ = [
     "say_day",
     "say_far",
     "season_lines",
+    "sentence",
     "short_day",
     "soil_parts",
     "source_rows",

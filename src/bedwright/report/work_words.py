@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import singledispatch
 
+from bedwright.growth import DecidedBy
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_temperature, say_volume, say_weight, trim
 from bedwright.work import Supply, Task, cautions, jobs, things
@@ -200,12 +201,13 @@ def _letters(items: Iterable[jobs.Named]) -> str:
     return " ".join(item.letter for item in items)
 
 
-_DECIDED = {
+_DECIDED: dict[DecidedBy, str] = {
     "frost": "The frost risk decides the day.",
-    "soil warmth": "The warmth of the soil decides the day.",
+    "soil": "The warmth of the soil decides the day.",
     "nothing": "Neither frost nor cold soil holds them back.",
-    "the bed's being ready": "The bed is ready from this day.",
-    "sowing time": "Sown any sooner they would have to be sown before work begins.",
+    "midsummer": "No day before midsummer is safe.",
+    "bed": "The bed is ready from this day.",
+    "sowing": "Sown any sooner they would have to be sown before work begins.",
 }
 
 
@@ -215,11 +217,10 @@ def _(risk: jobs.FrostRisk, units: System) -> str:
 
 
 def _risk(risk: jobs.FrostRisk, whom: str, units: System) -> str:
-    decided = _DECIDED.get(risk.decided_by, f"Decided by {risk.decided_by}.")
     cold = say_temperature(risk.kill_c, units)
     return (
-        f"{decided} A night of {cold} or colder, which kills {whom}, still comes with odds of"
-        f" {risk.odds:.0%}"
+        f"{_DECIDED[risk.decided_by]} A night of {cold} or colder, which kills {whom}, still comes"
+        f" with odds of {risk.odds:.0%}"
     )
 
 
