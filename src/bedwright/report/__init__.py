@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         kind_suns,
         sun_months,
     )
+    from bedwright.report.parts import Part
     from bedwright.report.planting_sheet import (
         item_rows,
         left_out_groups,
@@ -55,7 +56,6 @@ if TYPE_CHECKING:
     )
     from bedwright.report.words import (
         COMPASS_WORDS,
-        Part,
         certainty,
         compass_point,
         frost_rows,
