@@ -297,7 +297,7 @@ CROSSED = [BARN_CORNERS[n] for n in (0, 2, 1, 3)]
         (without(OAK, "bearing", "distance", at=["1 m", "1 m"]), "(oak).at", "oak out of it"),
         (without(OAK, "bearing"), "(oak).bearing", "given nothing; .*or at ="),
         (without(OAK, "bearing", "distance"), "(oak).bearing", "given nothing"),
-        (without(OAK, crown="round"), "(oak).crown", "did you mean 'rounded'"),
+        (without(OAK, crown="roundd"), "(oak).crown", "did you mean 'rounded'"),
         (without(OAK, crown_base="8 m"), "(oak).crown_base", "given '8 m'; .*lower than height"),
         (without(OAK, trunk="4.5 m"), "(oak).trunk", "no thicker than"),
         (without(OAK, leaf_out="04-20"), "(oak).leaf_fall", "go together"),

@@ -39,7 +39,7 @@ from bedwright.climate import (
     split_day,
 )
 from bedwright.dates import day_month, day_month_year
-from bedwright.inputs.checks import checks
+from bedwright.inputs.checks import brief_by_key, checks
 from bedwright.inputs.lines import RecordError, shown
 from bedwright.inputs.records import read_record
 from bedwright.textfile import TextFileError, read_text_file
@@ -96,7 +96,7 @@ def gather_values(
 ) -> tuple[Brief, Weather]:
     """As ``gather``, of a brief's tables as plain values; the files it names are in ``folder``."""
     read = _reader(folder)
-    brief = read_brief(values, _checks_of(read, catalogue, today))
+    brief = brief_by_key(read_brief(values, _checks_of(read, catalogue, today)), catalogue)
     site = site_of(brief)
     brief = with_year(brief, today, site.latitude)
     return brief, _dated(weather_of(brief, site, read), brief, today)
