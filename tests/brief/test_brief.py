@@ -14,7 +14,7 @@ from bedwright.catalogue import load_catalogue
 from bedwright.climate import YearPast, make_season
 from bedwright.facts import Fact
 from bedwright.inputs.checks import checks
-from bedwright.inputs.gather import _check_place, catalogue_of, gather, gather_season
+from bedwright.inputs.gather import _check_place, _reader, catalogue_of, gather, gather_season
 from conftest import EXAMPLES, brief_of
 from fuzz.briefs import mutated_brief, random_brief
 from fuzz.toml import dumps
@@ -297,7 +297,7 @@ CROSSED = [BARN_CORNERS[n] for n in (0, 2, 1, 3)]
         (without(OAK, "bearing", "distance", at=["1 m", "1 m"]), "(oak).at", "oak out of it"),
         (without(OAK, "bearing"), "(oak).bearing", "given nothing; .*or at ="),
         (without(OAK, "bearing", "distance"), "(oak).bearing", "given nothing"),
-        (without(OAK, crown="round"), "(oak).crown", "did you mean 'rounded'"),
+        (without(OAK, crown="roundd"), "(oak).crown", "did you mean 'rounded'"),
         (without(OAK, crown_base="8 m"), "(oak).crown_base", "given '8 m'; .*lower than height"),
         (without(OAK, trunk="4.5 m"), "(oak).trunk", "no thicker than"),
         (without(OAK, leaf_out="04-20"), "(oak).leaf_fall", "go together"),
@@ -544,7 +544,7 @@ def test_what_no_garden_holds_is_a_fault_of_its_field(
         "place": {"latitude": 53.27, "longitude": -9.05},
         "bed": {"shape": "rectangle", "length": "4 m", "width": "2 m"},
     }
-    also = (*checks(load_catalogue()), _check_place(tmp_path))
+    also = (*checks(load_catalogue()), _check_place(_reader(tmp_path)))
     with pytest.raises(BriefError) as caught:
         read_brief({**given, **tables}, also)
     assert [fault.field for fault in caught.value.faults] == [field]

@@ -5,25 +5,28 @@ from __future__ import annotations
 import webbrowser
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import Brief
-from bedwright.catalogue import Catalogue
 from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
-from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
 from bedwright.facts import Fact
-from bedwright.geometry import outline_of
-from bedwright.inputs import catalogue_of, gather
-from bedwright.plan import STAGES, Plan, make_plan
 from bedwright.units import say_area
+
+if TYPE_CHECKING:
+    from bedwright.brief import Brief
+    from bedwright.catalogue import Catalogue
+    from bedwright.climate import Weather
+    from bedwright.plan import Plan
 
 
 def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
+    from bedwright.climate import make_season
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
@@ -36,6 +39,7 @@ def check(brief: BriefArgument) -> None:
             f" growing year {read.season.year}, weather from {basis}."
         )
         if read.surroundings:
+            from bedwright.geometry import outline_of
             from bedwright.report import thing_words
 
             outline = outline_of(read.bed)
@@ -56,6 +60,8 @@ def plan(
     ] = False,
 ) -> None:
     """Work out the plan of a brief and write its sheets."""
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
@@ -67,6 +73,7 @@ def plan(
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:
     from bedwright.export import FILES, check_folder, write_sheets
+    from bedwright.plan import STAGES, make_plan
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from bedwright.brief import BriefError, Fault
 from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
-from bedwright.climate import make_season
-from bedwright.growth import RISKS, Outlook, outlook_of
-from bedwright.inputs import gather_season
-from bedwright.units import System
+
+if TYPE_CHECKING:
+    from bedwright.growth import Outlook
+    from bedwright.units import System
 
 
 def season(
@@ -55,6 +54,10 @@ def season(
     ] = 0,
 ) -> None:
     """Print and draw the season of a place: freezes, safe days, warmth, rain, daylight."""
+    from bedwright.climate import make_season
+    from bedwright.growth import outlook_of
+    from bedwright.inputs import gather_season
+
     place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
     if altitude is not None:
         place["altitude"] = altitude
@@ -81,6 +84,8 @@ def season(
 
 def _stated(option: str, pairs: list[str]) -> dict[str, str]:
     """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
+    from bedwright.brief import BriefError, Fault
+
     table = {}
     for pair in pairs:
         odds, mark, day = pair.partition("=")
@@ -96,6 +101,7 @@ def _stated(option: str, pairs: list[str]) -> dict[str, str]:
 
 def _print_season(outlook: Outlook, units: System) -> None:
     """The outlook as tables."""
+    from bedwright.growth import RISKS
     from bedwright.report import (
         certainty_words,
         fitted_row,

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from bedwright.brief import KnownFrost, MonthDay
 from bedwright.climate.ensemble import (
@@ -203,7 +203,7 @@ def _target_days(
     points = [
         (1.0 - risk if spring else risk, _index_of(day, base)) for risk, day in stated.items()
     ]
-    z = ndtri([p for p, _ in points])
+    z = scipy.special.ndtri([p for p, _ in points])
     days = np.array([d for _, d in points], float)
     model = base.freeze(spring)
     spread = float(np.std(model.dates)) if len(model.dates) > 3 else 12.0
@@ -211,7 +211,7 @@ def _target_days(
         spread, centre = np.polyfit(z, days, 1)
     else:
         centre = float(days[0] - spread * z[0])
-    levels = ndtri((np.arange(len(order)) + 0.5) / len(order))
+    levels = scipy.special.ndtri((np.arange(len(order)) + 0.5) / len(order))
     goal = np.round(centre + spread * levels).astype(int)
     # Beyond the year's end there is no freeze; past midsummer it is one of the other half.
     if spring:

@@ -1,7 +1,7 @@
 """Monthly normals anywhere on land, from a grid that ships with the package.
 
 The grid is ERA5's 2000-2025 climatology at 0.25 degrees (Copernicus Climate Change Service),
-packed for land cells by ``tools/pack_normals.py``.  Layout of ``data/normals.bin.xz``, once
+packed for land cells by ``tools/pack_normals.py``.  Layout of ``data/normals.bin.gz``, once
 decompressed: ``BWN1``; cell count n (int32); a bit mask of 721 x 1440 grid points from 90 N, 0 E;
 then 12 x n temperatures (0.1 degrees C), 12 x n rain depths (mm a month) and n heights (m), each
 int16, differenced along the cells, all low bytes before all high bytes.
@@ -9,7 +9,7 @@ int16, differenced along the cells, all low bytes before all high bytes.
 
 from __future__ import annotations
 
-import lzma
+import gzip
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -96,7 +96,7 @@ class Grid(NamedTuple):
 
 @cache
 def _grid() -> Grid:
-    raw = lzma.decompress(files("bedwright.climate").joinpath("data/normals.bin.xz").read_bytes())
+    raw = gzip.decompress(files("bedwright.climate").joinpath("data/normals.bin.gz").read_bytes())
     count = int(np.frombuffer(raw, "<i4", 1, 4)[0])
     start = 8 + ROWS * COLUMNS // 8
     land = np.unpackbits(np.frombuffer(raw, np.uint8, ROWS * COLUMNS // 8, 8)).astype(bool)

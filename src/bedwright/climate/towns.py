@@ -1,6 +1,6 @@
 """Find a town by name, offline.
 
-The index (``data/towns.tsv.xz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
+The index (``data/towns.tsv.gz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
 people and more, most people first, with their other names in Latin letters.  It is searched as one
 text: building dictionaries of it would take longer than the question.
 """
@@ -8,7 +8,7 @@ text: building dictionaries of it would take longer than the question.
 from __future__ import annotations
 
 import difflib
-import lzma
+import gzip
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
@@ -64,8 +64,8 @@ def fold(text: str) -> str:
 @cache
 def _index() -> str:
     """All lines of the index, each between line feeds."""
-    raw = files("bedwright.climate").joinpath("data/towns.tsv.xz").read_bytes()
-    return "\n" + lzma.decompress(raw).decode() + "\n"
+    raw = files("bedwright.climate").joinpath("data/towns.tsv.gz").read_bytes()
+    return "\n" + gzip.decompress(raw).decode() + "\n"
 
 
 def _lines_with(mark: str) -> list[str]:

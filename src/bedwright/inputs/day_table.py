@@ -266,10 +266,11 @@ def _order(name: str, dates: Iterable[tuple[int, str]]) -> str:
         text = text.strip()
         found = _YEAR_LAST.fullmatch(text)
         if found is None:
-            if _YEAR_FIRST.fullmatch(text):
-                ways.setdefault("year first", f"line {n}: '{shown(text)}'")
+            if "year first" not in ways and _YEAR_FIRST.fullmatch(text):
+                ways["year first"] = f"line {n}: '{shown(text)}'"
             continue
-        ways.setdefault(found[2], f"line {n}: '{shown(text)}'")
+        if found[2] not in ways:
+            ways[found[2]] = f"line {n}: '{shown(text)}'"
         if int(found[1]) > 12:
             day_first = day_first or f"line {n}: '{shown(text)}'"
         if int(found[3]) > 12:
@@ -294,7 +295,7 @@ def _order(name: str, dates: Iterable[tuple[int, str]]) -> str:
     return "dmy" if day_first else "mdy"
 
 
-def _day(text: str, order: str) -> np.datetime64 | None:
+def _day(text: str, order: str) -> date | None:
     """A day; None for what is no date, and for an hour of another time zone's day."""
     text = text.strip()
     found = (_YEAR_FIRST if order == "ymd" else _YEAR_LAST).fullmatch(text)
@@ -308,7 +309,7 @@ def _day(text: str, order: str) -> np.datetime64 | None:
     else:
         day, month, year = (one, two, three) if order == "dmy" else (two, one, three)
     try:
-        return np.datetime64(date(int(year), int(month), int(day)))
+        return date(int(year), int(month), int(day))
     except ValueError:
         return None
 

@@ -95,6 +95,8 @@ _BLANK = {"", "-", "--", "---", ".", "*", "m", "na", "n/a", "nan", "nd", "none",
 
 def number(text: str) -> float | None:
     """The number in a cell; nan where it is blank or says that it is; None for anything else."""
+    if _NUMBER.fullmatch(text):  # as nearly every cell of a record is
+        return float(text)
     plain = text.strip().lower()
     if plain in _BLANK:
         return float("nan")

@@ -335,7 +335,8 @@ def _(fact: BudgetNotKept, units: System) -> str:
 def _(fact: OtherNumberOfForms, units: System) -> str:
     reasons = "; ".join(say(reason, units) for reason in fact.reasons)
     asked = counted(fact.asked, "colour form")
-    return f"{asked} asked for, {fact.planted} planted: {reasons}"
+    each = "each colour of a kind counts as one"
+    return f"{asked} asked for, {fact.planted} planted: {reasons} ({each})"
 
 
 @say.register

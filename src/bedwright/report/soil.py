@@ -17,7 +17,8 @@ from bedwright.ground import (
     say_shortfall,
     sod_kg_m3,
 )
-from bedwright.report.words import COMPASS_WORDS, Line, Part, say_short_day
+from bedwright.report.parts import Line, Part
+from bedwright.report.words import COMPASS_WORDS, say_short_day
 from bedwright.units import (
     System,
     say_area,

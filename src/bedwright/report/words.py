@@ -5,35 +5,21 @@ Every sentence is filled from the figures used, in the units of the brief.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.geometry import Outline, foot_of, footprint
-from bedwright.plan import Plan
 from bedwright.report.climate_words import sentence
+from bedwright.report.parts import Line
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
 
-
-@dataclass(frozen=True)
-class Line:
-    """One figure on a sheet: its label, its value, and the working behind it."""
-
-    label: str
-    value: str
-    working: str = ""
-
-
-@dataclass(frozen=True)
-class Part:
-    """A headed group of lines."""
-
-    heading: str
-    lines: tuple[Line, ...]
+if TYPE_CHECKING:
+    from bedwright.plan import Plan
 
 
 def say_day(day: date) -> str:

@@ -2,8 +2,9 @@
 
 Each restart begins from the best item of each drift on its own or at random, and cools
 geometrically (S. Kirkpatrick, C. D. Gelatt and M. P. Vecchi, Science 220, 1983).  A move gives one
-drift another item, or swaps the items of two.  Each restart has a random generator of its own, so
-that the same seed gives the same arrangement on any number of cores.
+drift another item, or swaps the items of two.  The random numbers are the restart's own
+(xorshift64*, S. Vigna, ACM Transactions on Mathematical Software 42, 2016), so that the same seed
+gives the same arrangement on any number of cores.
 """
 
 from __future__ import annotations
@@ -31,6 +32,17 @@ HOT, COLD = 0.3, 0.02
 
 SWAPS = 0.3
 """Share of the moves that swap two drifts."""
+
+
+@compiled()
+def _next(state: NDArray[np.uint64]) -> float:
+    """The restart's next number in [0, 1)."""
+    x = state[0]
+    x ^= x >> np.uint64(12)
+    x ^= x << np.uint64(25)
+    x ^= x >> np.uint64(27)
+    state[0] = x
+    return float((x * np.uint64(2685821657736338717)) >> np.uint64(11)) / 9007199254740992.0
 
 
 @compiled()
@@ -153,7 +165,7 @@ def _run(
     steps: int,
     hot: float,
     cold: float,
-    rng: np.random.Generator,
+    dice: NDArray[np.uint64],
     best: Ints,
 ) -> float:
     """One restart from ``state``; the best arrangement goes to ``best``, its cost is returned.
@@ -172,11 +184,11 @@ def _run(
     heat = hot
     for _ in range(steps):
         heat *= fall
-        d = free[int(rng.random() * len(free))]
+        d = free[int(_next(dice) * len(free))]
         mine = state[d]
-        limit = -heat * math.log(1.0 - rng.random())
-        if len(free) < 2 or rng.random() >= SWAPS:
-            new = int(rng.random() * items)
+        limit = -heat * math.log(1.0 - _next(dice))
+        if len(free) < 2 or _next(dice) >= SWAPS:
+            new = int(_next(dice) * items)
             if new == mine:
                 continue
             delta = _change(terms, tables, state, counts, d, new)
@@ -187,7 +199,7 @@ def _run(
                 continue
             _put(terms, state, counts, got, short, d, new)
         else:
-            e = free[int(rng.random() * len(free))]
+            e = free[int(_next(dice) * len(free))]
             theirs = state[e]
             if mine == theirs:
                 continue
@@ -230,7 +242,7 @@ def anneal(
     begin = np.tile(np.asarray(start, np.int64), (RESTARTS, 1))
     for r in range(1, RESTARTS):
         begin[r, free] = rng.integers(items, size=len(free))
-    rngs = rng.spawn(RESTARTS)
+    dice = rng.integers(1, 2**63, RESTARTS).astype(np.uint64)
     tables = np.array([link_table(terms, k) for k in range(len(terms.other))])
     tables = tables.reshape(-1, items, items)
     spread = float(np.std(terms.local)) + float(np.std(terms.pair)) + 1e-9
@@ -238,7 +250,7 @@ def anneal(
 
     def run(r: int) -> None:
         hot, cold = HOT * spread, COLD * spread
-        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, rngs[r], best[r])
+        energy[r] = _run(terms, tables, free, begin[r], steps, hot, cold, dice[r : r + 1], best[r])
 
     with ThreadPoolExecutor(2) as cores:
         list(cores.map(run, range(RESTARTS)))

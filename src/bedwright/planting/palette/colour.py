@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 NEUTRAL_CHROMA = 0.045
 
@@ -86,11 +87,17 @@ def tone_of(srgb: str) -> Tone:
 
 
 @cache
-def difference(one: str, other: str) -> float:
-    """CIEDE2000 difference of two sRGB colours."""
+def _lab(srgb: str) -> Any:
+    """``#rrggbb`` in the space in which differences are taken: each colour meets hundreds."""
     from coloraide import Color
 
-    return float(Color(one).delta_e(other, method="2000"))
+    return Color(srgb).convert("lab-d65")
+
+
+@cache
+def difference(one: str, other: str) -> float:
+    """CIEDE2000 difference of two sRGB colours."""
+    return float(_lab(one).delta_e(_lab(other), method="2000"))
 
 
 @cache
