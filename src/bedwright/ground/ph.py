@@ -192,9 +192,9 @@ def _lime(
         pounds = tons * TONS_ACRE_LB_100_SQFT
     pounds *= ground.dig_depth / LIME_DEPTH_M
     if pounds <= 0.0:
-        reason = f"pH {found:g} is sour, but {by} the soil wants no lime: test again in a year."
+        reason = f"pH {found:g} is acid, but {by} the soil wants no lime: test again in a year."
         return _without(found, TARGET_PH, reason)
-    why = f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}."
+    why = f"pH {found:g} is acid for most annuals: lime, {by}, raises it toward {TARGET_PH:g}."
     if pounds > MUCH_LIME_LB:
         why += " So much lime is unusual: ask the laboratory first."
 
@@ -213,8 +213,8 @@ def _sulfur(
 ) -> tuple[PhAdvice, Pack | None]:
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
     why = (
-        f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
-        " free lime, and sulfur cannot do it: choose kinds that like lime."
+        f"pH {found:g} is alkaline: sulfur lowers it toward 7. Where a drop of vinegar fizzes there"
+        " is free lime, and sulfur cannot do it: choose kinds that like lime."
     )
 
     def split(share: float) -> tuple[int, int]:

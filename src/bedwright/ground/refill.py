@@ -102,7 +102,7 @@ class Refill:
 
 
 def refill(area_m2: float, ground: GroundFound, sod: Sod | None, packs: list[Pack]) -> Refill:
-    """Choose the packs and reckon what they make of the soil."""
+    """Choose the packs and work out what they make of the soil."""
     bulk = [p for p in packs if p.material.sort == "bulk"]
     named = bool(bulk)
     if not named:
@@ -322,8 +322,8 @@ def _balance(
     if salty:
         warnings = [
             *warnings,
-            f"{', '.join(salty)}: can be salty and limy; use it well rotted, soak it through before"
-            " planting, and test the pH again before any more lime",
+            f"{', '.join(salty)}: can be salty and alkaline; use it well rotted, soak it through"
+            " before planting, and test the pH again before any more lime",
         ]
     if peat_thirst_m3(layers) > 0.0:
         warnings = [
