@@ -1,4 +1,4 @@
-"""The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings."""
+"""The printed sheets: a PDF set by Typst from a template, the plan's figures and its drawings."""
 
 from __future__ import annotations
 

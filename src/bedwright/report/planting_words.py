@@ -454,5 +454,7 @@ def _(fact: LessSunThanLiked, units: System) -> str:
 
 @say.register
 def _(fact: OtherSoilLiked, units: System) -> str:
-    found = [fact.texture, None if fact.ph is None else f"pH {fact.ph:g}"]
-    return f"grows in this soil; {listed([f for f in found if f])} is not what it likes best"
+    parts = (fact.texture, None if fact.ph is None else f"pH {fact.ph:g}")
+    found = [part for part in parts if part]
+    verb = "are" if len(found) > 1 else "is"
+    return f"grows in this soil; {listed(found)} {verb} not what it likes best"
