@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
-from bedwright.planting.energy import Terms, link_table
+from bedwright.planting.arrange.energy import Terms, link_table
 
 SCALE = 10_000
 """Costs and shares are whole numbers to this solver."""

@@ -1,4 +1,4 @@
-"""How long the ground work takes to reckon, and how it grows with beds and goods.
+"""How long the ground work takes to reckon, and how it grows with beds and materials.
 
 The filling, a whole number of each pack, is set beside trying every number of every pack; the blend
 beside a general solver of another kind, scipy's SLSQP.
@@ -18,11 +18,11 @@ from scipy.optimize import LinearConstraint, minimize
 
 from bedwright.brief import read_brief
 from bedwright.geometry import outline_of
-from bedwright.ground import packs_of, reckon_ground
+from bedwright.ground import make_ground, packs_of
 from bedwright.ground.blend import Products, Wanted, solve_blend
 from timing import SHORT, Row, best, show
 
-GOODS = [
+MATERIALS = [
     {"material": "compost", "pack": "50 L", "price": 6.0},
     {"material": "topsoil", "pack": "25 L", "price": 4.0},
     {"material": "leaf mould", "pack": "60 L", "price": 7.0},
@@ -34,18 +34,18 @@ GOODS = [
 ]
 
 
-def whole_sheet(side_m: float, goods: int) -> float:
-    """Seconds to reckon the soil sheet of a square bed with so many goods."""
+def whole_sheet(side_m: float, materials: int) -> float:
+    """Seconds to reckon the soil sheet of a square bed with so many materials."""
     brief = read_brief(
         {
             "place": {"latitude": 53.3, "longitude": -9.0},
             "bed": {"shape": "rectangle", "length": f"{side_m} m", "width": f"{side_m} m"},
             "ground": {"raise_by": "3 cm", "test": {"phosphorus": "low", "potassium": "low"}},
-            "goods": GOODS[:goods],
+            "materials": MATERIALS[:materials],
         }
     )
-    outline, (packs, _) = outline_of(brief.bed), packs_of(brief.goods)
-    return best(lambda: reckon_ground(outline, brief, packs, date(2027, 3, 1)), 3)
+    outline, (packs, _) = outline_of(brief.bed), packs_of(brief.materials)
+    return best(lambda: make_ground(outline, brief, packs, date(2027, 3, 1)), 3)
 
 
 def every_number_of_packs(wanted: float, sizes: list[float], prices: list[float]) -> float:
@@ -78,13 +78,13 @@ def blends(count: int) -> tuple[float, float]:
 
 def rows() -> Iterator[Row]:
     beds = ((1.5, 2), (3.0, 2), (3.0, 8), (8.0, 8), (20.0, 8))
-    for side, goods in beds[: 2 if SHORT else None]:
-        size = f"{side * side:g} m², {goods} goods"
-        yield Row("soil sheet", size, whole_sheet(side, goods) * 1000, "ms")
+    for side, materials in beds[: 2 if SHORT else None]:
+        size = f"{side * side:g} m², {materials} materials"
+        yield Row("soil sheet", size, whole_sheet(side, materials) * 1000, "ms")
     wanted, sizes, prices = (0.1 if SHORT else 0.6), [0.0375, 0.01875, 0.042], [6.0, 4.0, 7.0]
     tried = every_number_of_packs(wanted, sizes, prices)
     sheet = whole_sheet(3.0, 3)
-    yield Row("fill in whole packs, ours with the whole sheet", f"3 goods, {wanted:g} m³",
+    yield Row("fill in whole packs, ours with the whole sheet", f"3 materials, {wanted:g} m³",
               sheet * 1000, "ms", tried * 1000, "every number of packs")  # fmt: skip
     for count in (3, 8):
         ours, other = blends(count)

@@ -38,12 +38,12 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.catalogue import load_catalogue
 from bedwright.planting import Candidate, Planting, make_planting
-from bedwright.planting.candidates import candidate_of, ruled_out
-from bedwright.planting.colour import tone_of
-from bedwright.planting.layout import height_limit
-from bedwright.planting.objective import local_parts, sites_of
-from bedwright.planting.places import Part, place_all
-from bedwright.planting.view import distances
+from bedwright.planting.arrange.objective import local_parts, sites_of
+from bedwright.planting.beds import height_limit
+from bedwright.planting.palette.candidates import candidate_of
+from bedwright.planting.palette.colour import tone_of
+from bedwright.planting.place.places import Part, place_all
+from bedwright.planting.place.view import distances
 from planting import Case
 from timing import SHORT, Row, show
 
@@ -74,10 +74,10 @@ def drawn(planting: Planting) -> Drawn:
 def planted(case: Case, ours: Planting, items: list[Candidate]) -> Drawn:
     """Items in our drifts beside our edging, their plants set out as ours are."""
     body = [drift for drift in ours.drifts if not drift.ribbon]
-    parts = [Part(d.polygon, item, False, "") for d, item in zip(body, items, strict=True)]
+    parts = [Part(d.polygon, item, False) for d, item in zip(body, items, strict=True)]
     for drift in ours.drifts:
         if drift.ribbon:
-            parts.append(Part(drift.polygon, ours.items[drift.item].candidate, True, ""))
+            parts.append(Part(drift.polygon, ours.items[drift.item].candidate, True))
     chosen = [part.item for part in parts]
     placed = place_all(case.outline.polygon, case.outline, case.light, parts, chosen)
     rows = [drift for drift in placed if not drift.ribbon]
@@ -92,13 +92,10 @@ def others(case: Case, ours: Planting, rng: np.random.Generator) -> tuple[Drawn,
     """The random planting and the greedy one."""
     polygons = [drift.polygon for drift in ours.drifts if not drift.ribbon]
     limit = height_limit(case.outline, None)
-    brief = case.brief
     fit = [
-        candidate_of(
-            case.catalogue, kind.key, None, case.courses, case.light, brief.ground, brief.wishes
-        )
+        candidate_of(case.offer, kind.key)
         for kind in case.catalogue
-        if ruled_out(kind, case.courses[kind.key], case.light, brief.wishes, limit) is None
+        if case.offer.rules_out(kind, limit) is None
     ]
     chance = [fit[k] for k in rng.integers(0, len(fit), len(polygons))]
     sites = sites_of(case.outline, case.light, polygons)

@@ -16,10 +16,10 @@ from pathlib import Path
 
 from bedwright.brief import read_brief
 from bedwright.catalogue import load_catalogue
+from bedwright.climate import Site, Weather, normals_at
+from bedwright.export import FILES, write_sheets
+from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, make_plan
-from bedwright.rim import gather
-from bedwright.season import Site, Weather, normals_at
-from bedwright.sheets import FILES, write_sheets
 from timing import SHORT, Row, show
 
 EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"

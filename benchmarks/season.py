@@ -17,30 +17,29 @@ import numpy as np
 import pandas as pd
 
 from bedwright.catalogue import load_catalogue
-from bedwright.season import (
+from bedwright.climate import (
     DAYS,
     FreezeOdds,
     Season,
     Site,
-    Way,
     Weather,
-    blooms_of,
     day_length_h,
     day_of_year,
     find_town,
     freeze_odds,
     make_season,
     normals_at,
-    read_record,
 )
-from bedwright.season.bloom import (
+from bedwright.climate.frost import bootstrap_days
+from bedwright.growth import Way, blooms_of
+from bedwright.growth.bloom import (
     CEILING_C,
     LONG_DAY_H,
     SHORT_DAY_H,
     SPRING_ENDS_DAYS,
     degree_days_to_bloom,
 )
-from bedwright.season.frost import bootstrap_days
+from bedwright.inputs import read_record
 from timing import SHORT, Row, best, seconds, show
 
 SEASONS, KINDS, ROUNDS, YEARS = 1000, 40, 2000, 100

@@ -20,7 +20,7 @@ BEDS: dict[str, dict[str, object]] = {
     },
     "crescent": {
         "shape": "offsets",
-        "stations": [
+        "offsets": [
             ["0 m", "0 m", "0.3 m"],
             ["1.5 m", "0.9 m", "2 m"],
             ["3 m", "1.1 m", "2.4 m"],

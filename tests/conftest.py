@@ -13,21 +13,20 @@ from hypothesis import HealthCheck, Phase, settings
 
 from bedwright.brief import Brief, read_brief
 from bedwright.catalogue import Catalogue, load_catalogue
-from bedwright.checks import checks
-from bedwright.plan import Plan, make_plan
-from bedwright.rim import gather
-from bedwright.season import (
-    Course,
+from bedwright.climate import (
     Season,
     Site,
     Weather,
-    courses_of,
     make_season,
     normals_at,
-    read_record,
     soil_temperature,
     workable_day,
 )
+from bedwright.growth import Course, courses_of
+from bedwright.inputs import read_record
+from bedwright.inputs.checks import checks
+from bedwright.inputs.gather import gather
+from bedwright.plan import Plan, make_plan
 from shared import made_once
 
 ROOT = Path(__file__).parents[1]

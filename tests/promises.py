@@ -8,7 +8,7 @@ import shapely
 from bedwright.brief import Brief
 from bedwright.geometry import outline_of
 from bedwright.planting import Planting
-from bedwright.planting.gaps import TOUCH
+from bedwright.planting.place.gaps import TOUCH
 
 SLACK_M = 1e-6
 

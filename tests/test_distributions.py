@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from bedwright.sheets import FILES, MANIFEST
+from bedwright.export import FILES, MANIFEST
 from conftest import ROOT
 
 BRIEF = """
@@ -66,7 +66,7 @@ def test_the_source_distribution_carries_them_too(built: Path) -> None:
     with tarfile.open(next(built.glob("*.tar.gz"))) as archive:
         names = {name.partition("/")[2] for name in archive.getnames()}
     assert {"LICENSE", "NOTICE", "README.md", "pyproject.toml", *LICENCES} <= names
-    assert {"tests/outside/data/wordnet_plants.csv", "src/bedwright/sheets/pack.typ"} <= names
+    assert {"tests/outside/data/wordnet_plants.csv", "src/bedwright/export/sheets.typ"} <= names
 
 
 def test_the_source_distribution_makes_the_same_wheel(built: Path, tmp_path: Path) -> None:

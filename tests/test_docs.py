@@ -10,7 +10,7 @@ import bedwright
 from bedwright.brief import tables
 from bedwright.catalogue import Catalogue
 from bedwright.cli import app
-from bedwright.sheets import FILES, SCHEMA, SEASON_FILES
+from bedwright.export import FILES, SCHEMA, SEASON_FILES
 from conftest import EXAMPLES, ROOT
 
 BRIEF = (ROOT / "docs/brief.md").read_text()
@@ -27,7 +27,7 @@ def test_every_field_of_the_brief_is_documented() -> None:
 
 
 def test_every_word_a_field_accepts_is_documented() -> None:
-    for words in (tables.Texture, tables.Scheme, tables.Use, tables.Avoid):
+    for words in (tables.Texture, tables.ColourScheme, tables.Use, tables.Avoid):
         for word in words.__args__:
             assert f'"{word}"' in BRIEF, word
 

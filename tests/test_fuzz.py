@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import subprocess
+from types import SimpleNamespace
+
+import pytest
 
 from conftest import ROOT
+from fuzz import runner
 
 
 def test_the_first_random_inputs_break_nothing() -> None:
@@ -12,3 +16,39 @@ def test_the_first_random_inputs_break_nothing() -> None:
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     assert '"failed": 0' in done.stdout
+
+
+class _AWorker:
+    """A process that is alive, and answers with a peak of memory."""
+
+    def __init__(self, peak: int) -> None:
+        self.words: str | None = None
+        self.process = SimpleNamespace(is_alive=lambda: True)
+        self.jobs = SimpleNamespace(recv=lambda: (self.words, peak))
+
+    def made(self) -> runner.Worker:
+        return runner.Worker(self.process, self.jobs)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("peak", "worn_out"), [(1 << 30, False), (3 << 30, True)])
+def test_a_worker_that_had_too_much_memory_is_replaced(peak: int, worn_out: bool) -> None:
+    worker = _AWorker(peak).made()
+    assert not worker.is_worn_out()
+    runner.next_answer(worker)
+    assert worker.is_worn_out() is worn_out
+
+
+def test_the_inner_loops_are_compiled_before_the_first_case(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    done: list[str] = []
+    monkeypatch.setattr(runner, "warm", lambda: done.append("warm"))
+
+    def start() -> runner.Worker:
+        done.append("start")
+        return _AWorker(0).made()
+
+    monkeypatch.setattr(runner.Worker, "start", start)
+    monkeypatch.setattr(runner.Worker, "stop", lambda self: done.append("stop"))
+    assert runner.run(1.0, 0, ["brief"], 0, workers_wanted=1) == []
+    assert done == ["warm", "start", "stop"]

@@ -30,7 +30,7 @@ def test_areas() -> None:
 
 def test_a_straight_edge_by_offsets_is_a_trapezium() -> None:
     bed = outline(
-        shape="offsets", stations=[["0 m", "1 m"], ["2 m", "1.5 m"], ["4 m", "2 m"]], bearing=0
+        shape="offsets", offsets=[["0 m", "1 m"], ["2 m", "1.5 m"], ["4 m", "2 m"]], bearing=0
     )
     assert bed.area_m2 == pytest.approx(6.0, rel=1e-6)
 
@@ -66,11 +66,11 @@ def test_bad_outlines_name_the_field() -> None:
             brief_of(
                 bed={
                     "shape": "offsets",
-                    "stations": [["0 m", "1 m"], ["1 m", "1 m"], ["2 m", "1 m"]],
+                    "offsets": [["0 m", "1 m"], ["1 m", "1 m"], ["2 m", "1 m"]],
                 }
-            ).bed.model_copy(update={"stations": ((0.0, 1.0), (0.0, 1.0), (2.0, 1.0))})
+            ).bed.model_copy(update={"offsets": ((0.0, 1.0), (0.0, 1.0), (2.0, 1.0))})
         )
-    assert caught.value.field == "stations"
+    assert caught.value.field == "offsets"
 
 
 @pytest.mark.parametrize("name", BEDS)

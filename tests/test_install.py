@@ -64,7 +64,7 @@ COMPILE = """
 from bedwright.compiled import on_first_compiling
 on_first_compiling(lambda: print("compiling"))
 import numpy as np
-from bedwright.planting.lattice import fill
+from bedwright.planting.place.lattice import fill
 from shapely import box
 for _ in range(2):
     print(len(fill(box(0, 0, 1, 1), 0.3, 0.0, np.empty((0, 3)))) > 0)

@@ -7,9 +7,9 @@ import pytest
 from awkward import BEDS, HOLE, PLACES
 from bedwright.brief import read_brief
 from bedwright.catalogue import Catalogue
+from bedwright.export import plan_json
+from bedwright.export.sheets import sheets_pdf
 from bedwright.plan import STAGES, make_plan
-from bedwright.sheets import plan_json
-from bedwright.sheets.pack import pack_pdf
 from conftest import brief_of, weather_at
 
 
@@ -17,7 +17,7 @@ from conftest import brief_of, weather_at
 def test_every_awkward_bed_has_a_plan_and_its_pack(name: str, catalogue: Catalogue) -> None:
     plan = make_plan(brief_of(bed=BEDS[name]), catalogue=catalogue, weather=weather_at(48.8, 2.3))
     assert plan.planting.items
-    assert pack_pdf(plan).startswith(b"%PDF")
+    assert sheets_pdf(plan).startswith(b"%PDF")
     assert plan_json(plan)
 
 
@@ -26,7 +26,7 @@ def test_every_awkward_climate_has_a_plan_and_its_pack(name: str, catalogue: Cat
     brief = brief_of(existing=HOLE, units="us")
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(*PLACES[name]))
     assert plan.planting.items
-    assert pack_pdf(plan).startswith(b"%PDF")
+    assert sheets_pdf(plan).startswith(b"%PDF")
 
 
 def test_stages_are_announced_in_order(catalogue: Catalogue) -> None:

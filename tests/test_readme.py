@@ -20,7 +20,7 @@ from typer.testing import CliRunner
 
 from bedwright.brief import read_brief
 from bedwright.cli import app
-from bedwright.sheets import FILES, MANIFEST
+from bedwright.export import FILES, MANIFEST
 from conftest import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -8,7 +8,7 @@ daily_range_long_term_c) and ``freeze-dates.csv`` (station, lat, lon, elev_m, an
 last_spring and first_autumn, the median dates of a minimum at or below 0 C, and early_spring, after
 which 90% of springs still freeze; the latter two may be empty; ``none`` where fewer than half of
 all years freeze).  The data stay where they are; only the coefficients and their errors are
-written, to ``src/bedwright/season/data/minimum_model.json``.
+written, to ``src/bedwright/climate/data/minimum_model.json``.
 
 First, by ridge regression on what the world grid gives (``predictors``): the monthly half range of
 the day, the standard deviation of daily minima about their monthly mean, the day-to-day
@@ -41,12 +41,12 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "src"))
-from bedwright.season import model
-from bedwright.season.frost import NEVER, SPLIT, first_autumn, last_spring, usable
-from bedwright.season.model import predictors, shoulder_predictors
-from bedwright.season.normals import NoClimateError, Normals, normals_at
+from bedwright.climate import model
+from bedwright.climate.frost import NEVER, SPLIT, first_autumn, last_spring, usable
+from bedwright.climate.model import predictors, shoulder_predictors
+from bedwright.climate.normals import NoClimateError, Normals, normals_at
 
-OUT = Path(__file__).parents[1] / "src/bedwright/season/data/minimum_model.json"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/minimum_model.json"
 HELD_OUT = Path(__file__).parents[1] / "tests/outside/data/freeze_dates_ncei.csv"
 """Stations that the tests hold against the model; the fit never sees them."""
 
@@ -346,7 +346,7 @@ def fit_shoulders(folder: Path) -> dict[str, object]:
         winter = np.array([at.spring > WINTER_DAYS for at in stations])[ok]
         rmse = float(np.average(error[ok] ** 2, weights=w[ok]) ** 0.5)
         rough = np.array(
-            [min(at.normals.lie.rough_m, model.MOST_ROUGH_M) / 1000.0 for at in stations]
+            [min(at.normals.terrain.rough_m, model.MOST_ROUGH_M) / 1000.0 for at in stations]
         )
         # The mean departure of a normal law is 0.798 of its standard deviation.
         spread_of = np.polyfit(rough[ok], np.abs(error[ok]) / 0.798, 1, w=w[ok] ** 0.5)

@@ -42,11 +42,11 @@ class Target(NamedTuple):
 
 TARGETS = (
     Target(
-        "bedwright.season.frost",
+        "bedwright.climate.frost",
         ("last_spring", "first_autumn", "usable", "FreezeOdds.share", "FreezeOdds.day_at",
          "FreezeOdds.fitted_day_at", "FreezeOdds.odds_on", "FreezeOdds.odds_at", "freeze_odds",
          "freeze_free_days", "bootstrap_days", "bootstrap_sd", "bootstrap_range"),
-        ("tests/season/test_frost_edges.py", "tests/season/test_frost.py"),
+        ("tests/climate/test_frost_edges.py", "tests/climate/test_frost.py"),
     ),
     Target(
         "bedwright.ground.blend",
@@ -60,18 +60,18 @@ TARGETS = (
          "tests/outside/test_soil_tables.py::test_the_blend_is_as_cheap_as_another_solvers"),
     ),
     Target(
-        "bedwright.planting.stagger",
+        "bedwright.planting.place.stagger",
         ("Placed.near", "Placed.spare_m", "Placed.clear", "fill_drift",
          "_off_the_edge", "_middle_of", "_away_from_neighbours", "top_up", "fill_line", "row_in",
          "_along", "_edge_angle", "_greedy"),
         ("tests/planting/test_stagger.py",),
     ),
     Target(
-        "bedwright.raising.seeds",
-        ("odds_enough", "seeds_needed", "seeds_a_station"),
-        ("tests/raising/test_seeds.py",
-         "tests/raising/test_raising.py::test_the_count_is_enough_and_not_one_too_many",
-         "tests/raising/test_raising.py::test_stations"),
+        "bedwright.work.raising.seeds",
+        ("odds_enough", "seeds_needed", "seeds_a_spot"),
+        ("tests/work/test_seeds.py",
+         "tests/work/test_raising.py::test_the_count_is_enough_and_not_one_too_many",
+         "tests/work/test_raising.py::test_stations"),
     ),
 )  # fmt: skip
 

@@ -11,9 +11,9 @@ from __future__ import annotations
 
 from bedwright.brief import read_brief
 from bedwright.catalogue import load_catalogue
+from bedwright.climate import Site, Weather, normals_at
 from bedwright.compiled import on_first_compiling
 from bedwright.plan import make_plan
-from bedwright.season import Site, Weather, normals_at
 
 LATITUDE, LONGITUDE = 48.8, 2.3
 
@@ -35,7 +35,7 @@ def warm() -> None:
     on_first_compiling(lambda: print("Compiling inner loops, about half a minute ..."))
     site = Site("here", LATITUDE, LONGITUDE, 60.0)
     weather = Weather(site, normals_at(LATITUDE, LONGITUDE))
-    make_plan(read_brief(BRIEF), catalogue=load_catalogue(), weather=weather, proof_s=2.0)
+    make_plan(read_brief(BRIEF), catalogue=load_catalogue(), weather=weather, proof_steps=60)
 
 
 if __name__ == "__main__":

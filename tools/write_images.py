@@ -7,15 +7,14 @@ from datetime import date
 from pathlib import Path
 
 from bedwright.catalogue import load_catalogue
+from bedwright.draw.drawing import page_drawing
+from bedwright.draw.light_chart import light_chart
+from bedwright.draw.picture import bed_picture
+from bedwright.draw.season_chart import season_chart
+from bedwright.export.press import to_png
+from bedwright.growth import outlook_of
+from bedwright.inputs.gather import gather
 from bedwright.plan import make_plan
-from bedwright.rim import gather
-from bedwright.season import outlook_of
-from bedwright.sheets.drawing import best_scale, planting_drawing
-from bedwright.sheets.light_chart import light_chart
-from bedwright.sheets.picture import bed_picture, bloom_share
-from bedwright.sheets.press import to_png
-from bedwright.sheets.season_chart import season_chart
-from bedwright.sheets.write import DRAWING_MM
 
 ROOT = Path(__file__).parents[1]
 
@@ -26,9 +25,9 @@ if __name__ == "__main__":
     plan = make_plan(brief, catalogue=catalogue, weather=weather)
     out = ROOT / "docs/images"
     out.mkdir(exist_ok=True)
-    drawing = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    drawing = page_drawing(plan)
     (out / "planting.png").write_bytes(to_png(drawing, 120))
-    fullest = int(bloom_share(plan).argmax())
+    fullest = int(plan.planting.bloom_share().argmax())
     (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))
     brief, weather = gather(ROOT / "examples/under-the-maple.toml", catalogue, date(2026, 11, 25))
     shaded = make_plan(brief, catalogue=catalogue, weather=weather)

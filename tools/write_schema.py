@@ -6,7 +6,7 @@ Usage: ``python tools/write_schema.py``
 import json
 from pathlib import Path
 
-from bedwright.sheets import plan_schema
+from bedwright.export import plan_schema
 
 OUT = Path(__file__).parents[1] / "docs/plan.schema.json"
 

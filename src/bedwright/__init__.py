@@ -1,3 +1,101 @@
-"""Bedwright reckons a bed of annual flowers, from lawn to the killing frost."""
+"""Plans a bed of annual flowers: what to grow, where, how many, when, and all the work there is.
+
+::
+
+    import bedwright
+
+    inputs = bedwright.read_brief("my-bed.toml")
+    plan = bedwright.make_plan(inputs)
+    bedwright.write_sheets(plan, "my-bed")
+
+Names are loaded when they are first used.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from bedwright.api import (
+        Inputs,
+        draw_bed,
+        draw_bloom,
+        draw_planting,
+        draw_season,
+        frame,
+        kinds,
+        make_plan,
+        read_brief,
+        season_of,
+        tables,
+        write_sheets,
+    )
+    from bedwright.brief import BriefError, Fault
+    from bedwright.climate import SeasonError
+    from bedwright.export import FolderInTheWayError
+    from bedwright.geometry import GeometryError
+    from bedwright.growth import Outlook
+    from bedwright.plan import Plan
+    from bedwright.planting import ChangeError, NothingFitsError
+
+_WHERE = {
+    "api": (
+        "Inputs",
+        "draw_bed",
+        "draw_bloom",
+        "draw_planting",
+        "draw_season",
+        "frame",
+        "kinds",
+        "make_plan",
+        "read_brief",
+        "season_of",
+        "tables",
+        "write_sheets",
+    ),
+    "brief": ("BriefError", "Fault"),
+    "climate": ("SeasonError",),
+    "export": ("FolderInTheWayError",),
+    "geometry": ("GeometryError",),
+    "growth": ("Outlook",),
+    "plan": ("Plan",),
+    "planting": ("ChangeError", "NothingFitsError"),
+}
+
+__all__ = [
+    "BriefError",
+    "ChangeError",
+    "Fault",
+    "FolderInTheWayError",
+    "GeometryError",
+    "Inputs",
+    "NothingFitsError",
+    "Outlook",
+    "Plan",
+    "SeasonError",
+    "draw_bed",
+    "draw_bloom",
+    "draw_planting",
+    "draw_season",
+    "frame",
+    "kinds",
+    "make_plan",
+    "read_brief",
+    "season_of",
+    "tables",
+    "write_sheets",
+]
+
+
+def __getattr__(name: str) -> Any:
+    for module, names in _WHERE.items():
+        if name in names:
+            return getattr(importlib.import_module(f"bedwright.{module}"), name)
+    raise AttributeError(f"module 'bedwright' has no attribute '{name}'")
+
+
+def __dir__() -> list[str]:
+    return sorted([*__all__, "__version__"])

@@ -241,7 +241,7 @@ _SHAPE_FIELD = {
     "circle": "diameter",
     "ellipse": "length",
     "polygon": "corners",
-    "offsets": "stations",
+    "offsets": "offsets",
 }
 
 
@@ -251,25 +251,23 @@ def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
     if bed.shape == "polygon":
         return [(float(x), float(y)) for x, y in bed.corners]
     if bed.shape == "offsets":
-        return _curve(bed.stations)
+        return _curve(bed.offsets)
     length = bed.diameter if bed.shape == "circle" else bed.length
     width = bed.diameter if bed.shape == "circle" else bed.width
     angle = np.linspace(0, 2 * np.pi, 4 * ROUND_SEGMENTS, endpoint=False)
     return np.column_stack([length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)])
 
 
-def _curve(stations: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
-    """Edge through stations [x, far] or [x, near, far], smooth between them."""
+def _curve(offsets: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
+    """Edge through offsets [x, far] or [x, near, far], smooth between them."""
     from scipy.interpolate import PchipInterpolator  # half a second to import: only for curves
 
-    rows = sorted((s if len(s) == 3 else (s[0], 0.0, s[1])) for s in stations)
+    rows = sorted((s if len(s) == 3 else (s[0], 0.0, s[1])) for s in offsets)
     x, near, far = np.array(rows, float).T
     if np.any(np.diff(x) <= 0):
-        raise GeometryError("stations", "two stations at one x", "a different x at each station")
+        raise GeometryError("offsets", "two offsets at one x", "a different x at each offset")
     if np.any(far < near):
-        raise GeometryError(
-            "stations", "a far edge nearer than the near edge", "near y, then far y"
-        )
+        raise GeometryError("offsets", "a far edge nearer than the near edge", "near y, then far y")
     fine = np.union1d(np.linspace(x[0], x[-1], 8 * len(x)), x)
     top = np.column_stack([fine, PchipInterpolator(x, far)(fine)])
     bottom = np.column_stack([fine, PchipInterpolator(x, near)(fine)])

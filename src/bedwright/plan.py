@@ -2,45 +2,46 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief, with_kinds
-from bedwright.calendar import Diary, make_diary
+from bedwright.brief import Brief, ClearBy
 from bedwright.catalogue import Catalogue
-from bedwright.cautions import Caution, make_cautions
-from bedwright.dates import day_month_year
+from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
+from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, packs_of, reckon_ground, say_shortfall
-from bedwright.light import Light, sun_on
-from bedwright.planting import Planting, make_planting
-from bedwright.raising import Raising, reckon_raising
-from bedwright.season import (
+from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of
+from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
     Course,
-    Season,
-    Weather,
     courses_of,
     crop_coefficient,
-    make_season,
-    soil_temperature,
     weekly_water_mm,
-    workable_day,
 )
-from bedwright.supplies import Supplies, reckon_supplies
+from bedwright.light import Light, sun_on
+from bedwright.planting import BudgetNotKept, Item, Planting, make_planting
+from bedwright.work import (
+    Caution,
+    Diary,
+    Raising,
+    Supplies,
+    make_cautions,
+    make_diary,
+    make_raising,
+    make_supplies,
+    with_days_of,
+)
 
 STAGES = ("season", "light", "ground", "planting", "calendar")
 """What ``make_plan`` announces, in order."""
 
 Progress = Callable[[str], None]
-LEAST_KINDS = 3
-"""Colour forms that a budget leaves at least (estimate)."""
 
 SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
 """Sowing indoors may begin this long before the growing year: where the brief names no first day,
@@ -48,8 +49,25 @@ and at most."""
 
 
 @dataclass(frozen=True)
+class ClearingBegunBy(Fact):
+    """A way of clearing takes long: the last day on which it must have begun."""
+
+    way: ClearBy
+    by: date
+
+
+@dataclass(frozen=True)
+class FeedFallsShort(Fact):
+    """A target of the feed that is not reached: of what, by how much, and what it was."""
+
+    nutrient: str
+    short_g_m2: float
+    target_g_m2: float
+
+
+@dataclass(frozen=True)
 class Plan:
-    """Everything reckoned for a brief; the sheets are drawn from it.
+    """Everything worked out for a brief; the sheets are drawn from it.
 
     ``dig``, ``ready``: days the bed is dug and settled (indices into the growing year);
     ``water_mm``: (seasons, 52) water wanted beyond rain each week.
@@ -72,24 +90,28 @@ class Plan:
     supplies: Supplies
     cautions: tuple[Caution, ...]
 
+    def days_of(self, item: Item) -> tuple[int, int]:
+        """Days an item is sown and goes out (indices), as the diary has them."""
+        course = item.candidate.course
+        sow = f"{'place' if course.method == 'in_place' else 'sow'}-{item.letter}"
+        sown = self.diary.index_of(sow, course.sow, self.season)
+        if course.method == "in_place":
+            return sown, sown
+        return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
+
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Fact | str, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
-        wait = (
-            (
-                f"{'smothering' if ways.covers else 'a weedkiller'} takes"
-                f" {'about a year' if ways.covers else 'some weeks'}: it must have been begun by"
-                f" {day_month_year(self.season.day(self.dig - ways.chosen.lead_days))}",
-            )
-            if ways is not None and ways.chosen.lead_days
-            else ()
-        )
+        wait: tuple[Fact, ...] = ()
+        if ways is not None and ways.chosen.lead_days:
+            by = self.season.day(self.dig - ways.chosen.lead_days)
+            wait = (ClearingBegunBy(ways.chosen.key, by),)
         return (
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
-            *(f"feed: {say_shortfall(s, self.brief.units)}" for s in self.ground.feed.shortfall),
+            *(FeedFallsShort(*short) for short in self.ground.feed.shortfall),
             *self.diary.clashes,
         )
 
@@ -100,13 +122,14 @@ def make_plan(
     catalogue: Catalogue,
     weather: Weather,
     seed: int = 0,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
     progress: Progress = lambda stage: None,
 ) -> Plan:
-    """Reckon the plan of a brief whose growing year is settled (``brief.with_year``).
+    """Work out the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    ``proof_s``: seconds for proving how good the arrangement is.  Raises SeasonError, GeometryError
-    or NothingFitsError where the brief cannot be carried out.
+    ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
+    SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
+    out.
     """
     progress("season")
     setting = set_out(brief, catalogue, weather, seed)
@@ -117,17 +140,16 @@ def make_plan(
     ground = setting.ground_of(brief)
     progress("planting")
 
-    def plant(brief: Brief) -> Planted:
-        planting = make_planting(brief, outline, catalogue, courses, light, seed, proof_s)
-        raising = reckon_raising(planting, brief.indoors)
-        weeks = _weeks_tended(planting)
-        supplies = reckon_supplies(brief, ground, planting, raising, weeks)
-        return Planted(brief, planting, raising, supplies)
-
-    brief, planting, raising, supplies = within_budget(brief, plant)
+    planting = make_planting(
+        brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground)
+    )
+    raising = make_raising(planting, brief.indoors)
+    supplies = make_supplies(brief, ground, planting, raising, _weeks_tended(planting))
+    planting = _budget_checked(brief, planting, supplies)
     progress("calendar")
     water = weekly_water_mm(season, _thirst(planting))
     diary = make_diary(brief, season, dig, ready, ground, planting, raising)
+    raising = with_days_of(diary, raising, season)
     cautions = make_cautions(brief, outline, ground, planting)
     return Plan(
         brief,
@@ -162,9 +184,9 @@ class Setting(NamedTuple):
 
     def ground_of(self, brief: Brief) -> Ground:
         """The work on the brief's ground."""
-        packs, _ = packs_of(brief.goods)
+        packs, _ = packs_of(brief.materials)
         day = self.season.day(self.dig)
-        return reckon_ground(self.outline, brief, packs, day, brief.dates.begin)
+        return make_ground(self.outline, brief, packs, day, brief.dates.begin)
 
 
 def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0) -> Setting:
@@ -187,45 +209,22 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
     return Setting(outline, season, soil_c, dig, ready, courses)
 
 
-class Planted(NamedTuple):
-    """A planting, the brief that it keeps to, how its plants are raised, and what all of it
-    takes."""
+def spent_on_ground(ground: Ground) -> float:
+    """What is known of the cost of the ground's materials that are bought."""
+    doses = [*ground.feed.doses, ground.feed.side_dress]
+    prices = [layer.price for layer in ground.refill.layers] + [dose.price for dose in doses]
+    if ground.ph.dose is not None:
+        prices.append(ground.ph.dose.price)
+    return sum(price for price in prices if price is not None)
 
-    brief: Brief
-    planting: Planting
-    raising: Raising
-    supplies: Supplies
 
-
-def within_budget(brief: Brief, plant: Callable[[Brief], Planted]) -> Planted:
-    """What a brief has planted; of fewer kinds where known costs go over its budget and seed or
-    plants have a price.  Kinds that the brief counts or asks for stay."""
-    best = first = plant(brief)
-    least = max(LEAST_KINDS, len(brief.wishes.grow))
-    while (
-        best.supplies.over_budget
-        and brief.wishes.kinds is None
-        and (size := len(best.planting.items)) > least
-    ):
-        green = [s.cost for s in best.supplies.lines if s.sort in ("seed", "plants")]
-        each = sum(cost for cost in green if cost is not None) / size
-        if each == 0.0:
-            break
-        fewer = max(size - math.ceil(best.supplies.over_budget / each), least)
-        again = plant(with_kinds(brief, fewer))
-        if again.supplies.cost >= best.supplies.cost:
-            break
-        best = again
-    if best is first:
-        return first
-    kept, planting = best.supplies.over_budget == 0.0, best.planting
-    said = (
-        f"for the budget {len(planting.items)} colour forms are grown, not"
-        f" {len(first.planting.items)}{'' if kept else '; what else is bought still goes over it'}"
-    )
-    # That fewer kinds were counted on was the budget's doing, not the brief's.
-    notes = (note for note in planting.notes if note != planting.kinds_note)
-    return best._replace(planting=replace(planting, notes=(*notes, said), kinds_note=None))
+def _budget_checked(brief: Brief, planting: Planting, supplies: Supplies) -> Planting:
+    """The planting with a note where what is to be bought goes over the budget after all."""
+    over, budget = supplies.over_budget, brief.wishes.budget
+    if not over or budget is None:
+        return planting
+    note = BudgetNotKept(over, budget, brief.currency)
+    return replace(planting, notes=(*planting.notes, note))
 
 
 def _thirst(planting: Planting) -> NDArray[np.float64]:

@@ -5,7 +5,8 @@ from importlib.resources import files
 import pytest
 
 from bedwright.catalogue import Catalogue, CatalogueError, parse_catalogue, provenance
-from bedwright.catalogue.load import TABLES, disagreements, driving_shares
+from bedwright.catalogue.load import disagreements, driving_shares
+from bedwright.catalogue.tables import TABLES
 
 
 def bodies() -> dict[str, str]:
@@ -62,6 +63,18 @@ def test_a_name_that_several_kinds_have_offers_first_what_gardeners_mean(
     assert set(catalogue.like("salvia")) >= {"red_salvia", "mealycup_sage", "painted_sage"}
     assert catalogue.like("cornflour")[0] == "cornflower"
     assert catalogue.like("") == []
+
+
+@pytest.mark.parametrize(("many", "one"), [("poppies", "poppy"), ("Daisies", "daisy")])
+def test_plurals_in_ies_offer_what_the_singular_does(
+    catalogue: Catalogue, many: str, one: str
+) -> None:
+    assert catalogue.like(many) == catalogue.like(one) != []
+
+
+@pytest.mark.parametrize("letters", ["s", "o", "st"])
+def test_a_letter_or_two_are_no_name(catalogue: Catalogue, letters: str) -> None:
+    assert catalogue.like(letters) == []
 
 
 def test_faults_name_table_line_and_column() -> None:

@@ -29,6 +29,15 @@ def test_a_new_kind_is_like_another_but_for_what_is_said(catalogue: Catalogue) -
     assert said == {"kinds.name", "form.height_max_cm", "colours.name"}
 
 
+def test_a_new_kind_has_a_name_of_its_own(catalogue: Catalogue) -> None:
+    with pytest.raises(BriefError) as raised:
+        with_own(catalogue, LIME.replace('name = "lime zinnia"', ""))
+    (fault,) = raised.value.faults
+    assert (fault.field, fault.given) == ("kind.lime_zinnia.name", "nothing")
+    assert "tall zinnia" in fault.accepted
+    with_own(catalogue, '[kind.tall_zinnia]\nlike = "petunia"\n')  # a kind that has its own
+
+
 def test_a_kind_of_the_catalogue_is_changed_where_it_is_said(catalogue: Catalogue) -> None:
     changed = with_own(catalogue, "[kind.impatiens]\ngermination = 0.7\nsoils = ['loam']\n")
     assert list(changed.kinds) == list(catalogue.kinds)

@@ -11,7 +11,8 @@ from numpy.random import Generator
 from bedwright.catalogue import load_catalogue
 
 SCHEMES = (
-    "any", "hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"
+    "any", "hot", "cool", "pastel", "white", "single colour", "analogous",
+    "complementary", "triadic",
 )  # fmt: skip
 AVOID = (
     "toxic to people", "toxic to dogs", "toxic to cats",
@@ -66,7 +67,7 @@ def _bed(rng: Generator) -> tuple[dict[str, object], Corners]:
         ring = np.asarray(shapely.Point(0.5, 0.5).buffer(0.5).exterior.coords)
         corners = (ring - [0.0, 0.5]) * size
     elif rng.random() < 0.15:
-        corners, bed["stations"] = _crescent(rng)
+        corners, bed["offsets"] = _crescent(rng)
         bed["shape"] = "offsets"
     else:
         makers: tuple[Callable[[Generator], Corners], ...] = (
@@ -141,18 +142,18 @@ def _tiny(rng: Generator) -> Corners:
 
 
 def _crescent(rng: Generator) -> tuple[Corners, list[list[str]]]:
-    """A crescent, and the stations of its edges."""
+    """A crescent, and the offsets of its edges."""
     long, bow, deep = rng.uniform(2.0, 8.0), rng.uniform(0.0, 2.0), rng.uniform(0.2, 2.0)
     share = np.linspace(0.0, 1.0, int(rng.integers(3, 8)))
     near = bow * np.sin(np.pi * share)
     far = near + deep * np.sin(np.pi * share) + rng.choice([0.0, 0.05, 0.4])
-    stations = [
+    offsets = [
         [_metres(long * s), _metres(n), _metres(f)]
         for s, n, f in zip(share, near, far, strict=True)
     ]
     x = long * share
     ring = np.concatenate([np.column_stack([x, near]), np.column_stack([x, far])[::-1]])
-    return ring, stations
+    return ring, offsets
 
 
 def _existing(rng: Generator, corners: Corners) -> list[dict[str, object]]:
@@ -181,11 +182,11 @@ def _existing(rng: Generator, corners: Corners) -> list[dict[str, object]]:
 def _wishes(rng: Generator) -> dict[str, object]:
     """Wishes of every sort, most of them left out."""
     chances: tuple[tuple[str, float, Callable[[], object]], ...] = (
-        ("scheme", 0.5, lambda: str(rng.choice(SCHEMES))),
+        ("colour_scheme", 0.5, lambda: str(rng.choice(SCHEMES))),
         ("colours", 0.1, lambda: ["blue", "white"]),
-        ("uses", 0.2, lambda: ["vase", "scent"]),
+        ("uses", 0.2, lambda: ["cutting", "scent"]),
         ("height", 0.25, lambda: _metres(rng.uniform(0.1, 1.5))),
-        ("tending", 0.3, lambda: str(rng.choice(["little", "some", "much"]))),
+        ("maintenance", 0.3, lambda: str(rng.choice(["little", "some", "much"]))),
         ("budget", 0.2, lambda: float(np.round(10 ** rng.uniform(0, 2.5), 2))),
         ("kinds", 0.4, lambda: int(rng.integers(1, 31))),
         ("grow", 0.2, lambda: [str(k) for k in rng.choice(KINDS, 2, replace=False)]),

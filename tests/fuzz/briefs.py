@@ -49,7 +49,7 @@ RICH: dict[str, Any] = {
          "spread": "7 m", "leaf_out": "05-10", "leaf_fall": "10-20", "trunk": "30 cm"},
         {"kind": "shrub", "at": ["-3 m", "4 m"], "height": "1.5 m", "spread": "1 m",
          "evergreen": True},
-        {"kind": "hedge", "height": "1.8 m", "openness": "5%", "foot": "-20 cm",
+        {"kind": "hedge", "height": "1.8 m", "openness": "5%", "base_height": "-20 cm",
          "corners": [["SE", "8 m"], ["E", "9 m"], ["8 m", "6 m"]]},
         {"kind": "fence", "bearing": 275, "distance": "7 m", "length": "12 m", "height": "6 ft"},
     ],
@@ -65,7 +65,7 @@ RICH: dict[str, Any] = {
                  "buffer_ph": 6.6, "buffer_method": "SMP", "organic_matter": "3%",
                  "laboratory": "a laboratory (invented)"},
     },
-    "goods": [
+    "materials": [
         {"material": "compost", "pack": "40 L", "count": 4, "price": 6.5},
         {"material": "peat moss", "name": "old bale", "pack": "100 L", "count": 1,
          "compressed": 2.0},
@@ -74,10 +74,10 @@ RICH: dict[str, Any] = {
         {"material": "ground limestone", "pack": "20 kg", "price": 5.0},
     ],
     "wishes": {
-        "scheme": "hot",
-        "uses": ["vase", "pollinators"],
+        "colour_scheme": "hot",
+        "uses": ["cutting", "pollinators"],
         "height": "90 cm",
-        "tending": "some",
+        "maintenance": "some",
         "budget": 150,
         "kinds": 6,
         "grow": ["french_marigold"],
@@ -198,9 +198,9 @@ def random_brief(dice: random.Random) -> dict[str, Any]:
         "bed": random_bed(dice),
         "units": dice.choice(("metric", "us")),
         "wishes": {
-            "scheme": dice.choice(("any", "hot", "cool", "pastel", "white", "one hue",
-                                   "neighbours", "opposites", "thirds")),
-            "tending": dice.choice(("little", "some", "much")),
+            "colour_scheme": dice.choice(("any", "hot", "cool", "pastel", "white", "single colour",
+                                   "analogous", "complementary", "triadic")),
+            "maintenance": dice.choice(("little", "some", "much")),
             "edging": dice.random() < 0.6,
         },
         "ground": {
@@ -235,8 +235,8 @@ def random_bed(dice: random.Random) -> dict[str, Any]:
     if shape == "offsets":
         count = dice.randint(3, 12)
         xs = [long * n / (count - 1) for n in range(count)]
-        stations = [[_metres(x), _metres(wide * dice.uniform(0.4, 1.2))] for x in xs]
-        return {"shape": shape, "stations": stations, **turn}
+        offsets = [[_metres(x), _metres(wide * dice.uniform(0.4, 1.2))] for x in xs]
+        return {"shape": shape, "offsets": offsets, **turn}
     count = dice.randint(3, 24)
     corners = []
     for n in range(count):  # a star about its middle: never crosses itself, often concave

@@ -15,6 +15,7 @@ import os
 import resource
 import shutil
 import signal
+import subprocess
 import sys
 import tempfile
 import time
@@ -25,6 +26,7 @@ from multiprocessing.connection import Connection, wait
 from pathlib import Path
 
 MOST_CPU_S, MOST_CLOCK_S, MOST_BYTES = 30, 180.0, 2 << 30
+ROOT = Path(__file__).resolve().parents[2]
 CASES_A_WORKER = 60
 """After so many a worker is replaced by a fresh one, so that memory is that of few cases."""
 
@@ -62,6 +64,7 @@ class Worker:
     process: multiprocessing.Process
     jobs: Connection
     done: int = 0
+    peak: int = 0
     job: tuple[str, int] | None = None
     since: float = field(default_factory=time.monotonic)
 
@@ -80,6 +83,12 @@ class Worker:
         self.job, self.since = job, time.monotonic()
         self.jobs.send(job)
 
+    def is_worn_out(self) -> bool:
+        """Whether the next case wants a fresh process: the most memory that one ever had never
+        falls."""
+        spent = self.done >= CASES_A_WORKER or self.peak > MOST_BYTES
+        return spent or not self.process.is_alive()
+
     def stop(self) -> None:
         """End the process whatever it is at."""
         self.process.kill()
@@ -87,10 +96,15 @@ class Worker:
         self.jobs.close()
 
 
+def warm() -> None:
+    """Compile the inner loops, which would else count against the time of a first case."""
+    subprocess.run([sys.executable, ROOT / "tools" / "warm.py"], check=True)
+
+
 def next_answer(worker: Worker) -> str | None:
     """What is wrong with the case that a worker is at; None where nothing is, as far as it got."""
     try:
-        words, _ = worker.jobs.recv()
+        words, worker.peak = worker.jobs.recv()
     except (EOFError, ConnectionError):
         worker.process.join()
         return died(worker.process.exitcode)
@@ -108,6 +122,7 @@ def run(
     minutes: float, start: int, names: list[str], count: int | None, workers_wanted: int = 2
 ) -> list[str]:
     """Try cases until the time is up or so many are done; returns the failures."""
+    warm()
     end = time.monotonic() + 60 * minutes
     queue = ((name, seed) for seed in range(start, sys.maxsize) for name in names)
     if count is not None:
@@ -142,7 +157,7 @@ def run(
                 failures.append(f"{name} {seed}\n{words.strip()}\n  again: {again}")
                 print(failures[-1], flush=True)
             worker.done += 1
-            if over or not worker.process.is_alive() or worker.done >= CASES_A_WORKER:
+            if over or worker.is_worn_out():
                 worker.stop()
                 workers[n] = worker = Worker.start()
             idle.append(worker)

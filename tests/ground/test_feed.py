@@ -1,4 +1,4 @@
-"""The blend beside programmes written here, over beds of many sizes and goods of many sorts."""
+"""The blend beside programmes written here, over beds of many sizes and materials of many sorts."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from bedwright.brief import Goods, GroundFound, SoilTest
+from bedwright.brief import GroundFound, SoilTest, Stock
 from bedwright.ground.blend import EXCESS_G_M2, NEAR_ENOUGH
 from bedwright.ground.feed import (
     MOST_G_M2,
@@ -22,7 +22,8 @@ from bedwright.ground.feed import (
 )
 from bedwright.ground.materials import Material, Pack, materials, packs_of
 from bedwright.plan import Plan
-from bedwright.sheets.soil import _so_many
+from bedwright.report.soil import _so_many
+from bedwright.work.things import Product
 from conftest import brief_of, weather_at
 
 LEVELS = ("low", "medium", "high", None)
@@ -80,13 +81,13 @@ GOODS = (
 
 def goods_of(rng: np.random.Generator) -> list[Pack]:
     """Two to four products, some at hand, some to be bought, some both."""
-    goods = []
+    materials = []
     for name in rng.choice(GOODS, int(rng.integers(2, 5)), replace=False):
         count = float(rng.choice([0.0, 0.4, 1.0, 2.0]))
         price = None if count and rng.random() < 0.5 else round(float(rng.uniform(3, 20)), 2)
         size = f"{rng.choice([0.5, 1, 2, 5])} kg"
-        goods.append(Goods(material=str(name), pack=size, count=count, price=price))
-    packs, faults = packs_of(goods)
+        materials.append(Stock(material=str(name), pack=size, count=count, price=price))
+    packs, faults = packs_of(materials)
     assert faults == []
     return packs
 
@@ -142,12 +143,12 @@ def test_what_is_at_hand_goes_first_and_the_least_money_is_spent() -> None:
 
 def test_stock_without_a_price_goes_before_goods_that_cost() -> None:
     """Ten kilograms of bone meal are there; only nitrogen need be bought, and the cheaper pack."""
-    goods = [
-        Goods(material="steamed bone meal", pack="1 kg", count=10),
-        Goods(material="dried blood", pack="2 kg", price=15.0),
-        Goods(material="complete fertiliser 5-10-5", pack="5 kg", price=24.0),
+    materials = [
+        Stock(material="steamed bone meal", pack="1 kg", count=10),
+        Stock(material="dried blood", pack="2 kg", price=15.0),
+        Stock(material="complete fertiliser 5-10-5", pack="5 kg", price=24.0),
     ]
-    packs, _ = packs_of(goods)
+    packs, _ = packs_of(materials)
     made = feed(20.0, found("low", "high"), packs)
     assert made.shortfall == ()
     assert paid(made) == 15.0
@@ -160,7 +161,7 @@ def test_stock_without_a_price_goes_before_goods_that_cost() -> None:
 @pytest.mark.parametrize("entries", [1, 2])
 def test_a_products_limit_holds_for_all_of_it_together(entries: int) -> None:
     """A weak grade would take 1,000 g/m²; some is at hand, more can be bought."""
-    weak = Goods(material="complete fertiliser 10-10-10", analysis="1-1-1", pack="3 kg", count=1,
+    weak = Stock(material="complete fertiliser 10-10-10", analysis="1-1-1", pack="3 kg", count=1,
                  price=2.0)  # fmt: skip
     packs, faults = packs_of([weak, weak.model_copy(update={"pack": "5 kg"})][:entries])
     assert faults == []
@@ -170,7 +171,7 @@ def test_a_products_limit_holds_for_all_of_it_together(entries: int) -> None:
 
 
 def test_packs_at_hand_in_part_are_counted_in_part() -> None:
-    (pack,), _ = packs_of([Goods(material="dried blood", pack="2 kg", count=0.4, price=9.0)])
+    (pack,), _ = packs_of([Stock(material="dried blood", pack="2 kg", count=0.4, price=9.0)])
     assert whole_packs(pack, 0.6) == (0.4, 0.4, 0.0)
     assert whole_packs(pack, 1.0) == (1.4, 0.4, 9.0)
     # What was opened for one feeding serves the next.
@@ -183,20 +184,22 @@ def test_packs_at_hand_in_part_are_counted_in_part() -> None:
 def test_the_feed_of_summer_is_among_the_supplies_and_at_hand_first(oval: Plan) -> None:
     side = oval.ground.feed.side_dress
     lines = [line for line in oval.supplies.lines if line.sort == "feed"]
-    assert any(side.label == line.name for line in lines)
+    assert any(line.thing == Product(side.label) for line in lines)
 
 
 def test_the_feed_of_summer_goes_by_the_same_packs(catalogue) -> None:  # type: ignore[no-untyped-def]
     from bedwright.plan import make_plan
 
-    goods = [{"material": "dried blood", "pack": "250 g", "count": 2, "price": 5.0},
+    materials = [{"material": "dried blood", "pack": "250 g", "count": 2, "price": 5.0},
              {"material": "steamed bone meal", "pack": "1 kg", "count": 3}]  # fmt: skip
-    brief = brief_of(goods=goods, ground={"test": {"phosphorus": "medium", "potassium": "high"}})
+    brief = brief_of(
+        materials=materials, ground={"test": {"phosphorus": "medium", "potassium": "high"}}
+    )
     plan = make_plan(brief, catalogue=catalogue, weather=weather_at(53.27, -9.05))
     base = next(d for d in plan.ground.feed.doses if d.product == "dried blood")
     side = plan.ground.feed.side_dress
     assert side.product == "dried blood"
-    (line,) = [line for line in plan.supplies.lines if line.name == "dried blood"]
+    (line,) = [line for line in plan.supplies.lines if line.thing == Product("dried blood")]
     total = base.weight_kg + side.weight_kg
     assert line.from_hand == 2.0
     assert line.to_buy == np.ceil(total / 0.25 - 1e-9) - 2
@@ -210,11 +213,11 @@ def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) ->
     rng = np.random.default_rng(31)
     for area in np.geomspace(0.3, 40.0, 60):
         name = str(rng.choice(["complete fertiliser 10-10-10", "slow-release fertiliser 14-14-14"]))
-        goods = [
-            Goods(material=name, pack="1 kg", count=10),
-            Goods(material="dried blood", pack="1 kg", count=float(rng.uniform(0.02, 4.0))),
+        stock = [
+            Stock(material=name, pack="1 kg", count=10),
+            Stock(material="dried blood", pack="1 kg", count=float(rng.uniform(0.02, 4.0))),
         ]
-        packs, _ = packs_of(goods)
+        packs, _ = packs_of(stock)
         made = feed(float(area), found(*map(str, rng.choice(LEVELS[:3], 2))), packs, units)
         other, gives = made.alternative, made.alternative_gives_g_m2
         if other is not None and gives is not None:
@@ -227,4 +230,4 @@ def test_doses_in_measures_keep_to_targets_salt_and_what_there_is(units: str) ->
         for dose in (other, side):
             assert dose is None or dose.to_buy == 0 or dose.product == "ammonium sulfate"
         blood = [d.weight_kg for d in (*made.doses, side) if d.product == "dried blood"]
-        assert sum(blood) <= goods[1].count * 1.0 + 1e-6
+        assert sum(blood) <= stock[1].count * 1.0 + 1e-6

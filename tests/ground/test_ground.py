@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from awkward import BEDS
 from bedwright.brief import GroundFound, Si
 from bedwright.geometry import outline_of
-from bedwright.ground import Ground, Sod, packs_of, reckon_ground, say_shortfall
+from bedwright.ground import Ground, Sod, make_ground, materials, packs_of, say_shortfall
 from bedwright.ground.blend import (
     NEAR_ENOUGH,
     Products,
@@ -21,10 +21,11 @@ from bedwright.ground.blend import (
     solve_blend,
 )
 from bedwright.ground.clear import SOIL_KG_M3, lift_sod
-from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed
+from bedwright.ground.feed import NITROGEN_G_M2, SALT_LIMIT_G_M2, feed, measure_of
 from bedwright.ground.markout import mark_out
 from bedwright.ground.ph import lime_lb_100_sqft, ph_advice
 from bedwright.ground.refill import MOST_ORGANIC, peat_thirst_m3, refill
+from bedwright.units import TEASPOON_M3, System
 from conftest import brief_of
 
 DIG = date(2027, 3, 1)
@@ -32,9 +33,9 @@ DIG = date(2027, 3, 1)
 
 def ground_of(**tables: object) -> Ground:
     brief = brief_of(**tables)
-    packs, faults = packs_of(brief.goods)
+    packs, faults = packs_of(brief.materials)
     assert not faults
-    return reckon_ground(outline_of(brief.bed), brief, packs, DIG, brief.dates.begin)
+    return make_ground(outline_of(brief.bed), brief, packs, DIG, brief.dates.begin)
 
 
 GOODS = [
@@ -66,7 +67,7 @@ def test_curves_are_staked_every_metre_and_corners_always() -> None:
     assert out.diagonals_m is None
     wave = {
         "shape": "offsets",
-        "stations": [["0 m", "-1 m", "0 m"], ["2 m", "-1.5 m", "0 m"], ["4 m", "-0.8 m", "0 m"]],
+        "offsets": [["0 m", "-1 m", "0 m"], ["2 m", "-1.5 m", "0 m"], ["4 m", "-0.8 m", "0 m"]],
     }
     stakes = mark_out(outline_of(brief_of(bed=wave).bed)).stakes
     for corner in ((0, 0), (0, -1), (4, 0), (4, -0.8)):
@@ -168,7 +169,7 @@ def test_a_way_stated_is_followed_and_the_advice_still_given() -> None:
 
 
 def test_fill_reaches_height_and_richness() -> None:
-    ground = ground_of(ground={"raise_by": "5 cm"}, goods=GOODS)
+    ground = ground_of(ground={"raise_by": "5 cm"}, materials=GOODS)
     fill = ground.refill
     assert ground.sod is not None
     assert fill.wanted_m3 == pytest.approx(ground.sod.soil_m3 + 8 * 0.05)
@@ -180,7 +181,7 @@ def test_fill_reaches_height_and_richness() -> None:
 
 def test_organic_matter_is_a_mass_balance() -> None:
     ground = ground_of(ground={"found": "bare", "raise_by": "4 cm", "dig_depth": "20 cm"},
-                       goods=GOODS)  # fmt: skip
+                       materials=GOODS)  # fmt: skip
     soil = 8 * 0.20 * SOIL_KG_M3["loam"]
     dry = {"compost": 593 * 0.55, "topsoil": 950 * 0.85}
     share = {"compost": 0.45, "topsoil": 0.04}
@@ -190,8 +191,8 @@ def test_organic_matter_is_a_mass_balance() -> None:
 
 
 def test_what_is_at_hand_goes_first_and_short_stock_is_told() -> None:
-    goods = [{"material": "compost", "pack": "50 L", "count": 3}]
-    ground = ground_of(ground={"raise_by": "10 cm"}, goods=goods)
+    materials = [{"material": "compost", "pack": "50 L", "count": 3}]
+    ground = ground_of(ground={"raise_by": "10 cm"}, materials=materials)
     (layer,) = ground.refill.layers
     assert (layer.packs, layer.from_hand, layer.to_buy) == (3, 3, 0)
     assert ground.refill.short_m == pytest.approx(
@@ -201,17 +202,17 @@ def test_what_is_at_hand_goes_first_and_short_stock_is_told() -> None:
 
 
 def test_a_fill_of_pure_compost_is_warned_about() -> None:
-    goods = [{"material": "compost", "pack": "1 m3", "price": 30}]
-    fill = ground_of(ground={"raise_by": "30 cm", "dig_depth": "10 cm"}, goods=goods).refill
+    materials = [{"material": "compost", "pack": "1 m3", "price": 30}]
+    fill = ground_of(ground={"raise_by": "30 cm", "dig_depth": "10 cm"}, materials=materials).refill
     assert any("will sink" in words for words in fill.warnings)
 
 
 @pytest.mark.parametrize(("wished", "used"), [("5.5%", 5), ("7%", 6), ("15%", 6)])
 def test_compost_at_hand_goes_as_far_as_it_goes_toward_the_wish(wished: str, used: int) -> None:
     """Six sacks: five make the bed rich enough for the least wish, all six go toward more."""
-    goods = [{"material": "compost", "pack": "60 L", "count": 6}]
+    materials = [{"material": "compost", "pack": "60 L", "count": 6}]
     ground = {"clear_by": "smother", "organic_matter_wanted": wished}
-    fill = ground_of(ground=ground, goods=goods).refill
+    fill = ground_of(ground=ground, materials=materials).refill
     assert sum(layer.packs for layer in fill.layers) == used
     out_of_reach = any("cannot be reached" in words for words in fill.warnings)
     assert out_of_reach == (fill.organic_after < fill.organic_wanted - 1e-6) == (used == 6)
@@ -222,14 +223,14 @@ def test_refills_of_many_sorts_balance() -> None:
     rng = np.random.default_rng(11)
     names = ("compost", "topsoil", "leaf mould", "composted bark", "coir", "peat", "rotted manure")
     for _ in range(40):
-        goods = []
+        materials = []
         for name in rng.choice(names, int(rng.integers(1, 5)), replace=False):
             count = int(rng.integers(0, 12)) * (rng.random() < 0.6)
             price = {} if count and rng.random() < 0.4 else {"price": float(rng.integers(2, 12))}
             pack = f"{rng.choice([10, 25, 40, 60, 1000])} L"
-            goods.append({"material": str(name), "pack": pack, "count": count, **price})
+            materials.append({"material": str(name), "pack": pack, "count": count, **price})
         ground = brief_of(ground={"raise_by": f"{rng.uniform(0, 15):.1f} cm"}).ground
-        packs, _ = packs_of(brief_of(goods=goods).goods)
+        packs, _ = packs_of(brief_of(materials=materials).materials)
         by_label = {pack.label: pack for pack in packs}
         fill = refill(float(rng.uniform(0.3, 200.0)), ground, None, packs)
         reached = 0.0
@@ -245,15 +246,15 @@ def test_refills_of_many_sorts_balance() -> None:
 
 
 def test_raw_wood_is_warned_about() -> None:
-    goods = [{"material": "wood chips", "pack": "1 m3", "count": 1}]
-    fill = ground_of(ground={"raise_by": "6 cm"}, goods=goods).refill
+    materials = [{"material": "wood chips", "pack": "1 m3", "count": 1}]
+    fill = ground_of(ground={"raise_by": "6 cm"}, materials=materials).refill
     assert any("takes up nitrogen" in words for words in fill.warnings)
 
 
 def test_compressed_bales_expand() -> None:
-    goods = [{"material": "peat", "pack": "100 L", "count": 1},
+    materials = [{"material": "peat", "pack": "100 L", "count": 1},
              {"material": "coir", "pack": "10 L", "count": 1, "compressed": 4}]  # fmt: skip
-    packs, _ = packs_of(brief_of(goods=goods).goods)
+    packs, _ = packs_of(brief_of(materials=materials).materials)
     assert packs[0].loose_m3 == pytest.approx(0.18)
     assert packs[1].loose_m3 == pytest.approx(0.04)
 
@@ -263,7 +264,7 @@ def test_compressed_bales_expand() -> None:
 @example(1.5, 0.02734375)  # whole packs hold either too little or half as much again
 def test_volumes_balance_on_any_area(area: float, raise_by: float) -> None:
     ground = GroundFound(found="bare", raise_by=Si(raise_by))
-    packs, _ = packs_of(brief_of(goods=GOODS).goods)
+    packs, _ = packs_of(brief_of(materials=GOODS).materials)
     fill = refill(area, ground, None, packs)
     assert fill.wanted_m3 == pytest.approx(area * raise_by)
     assert fill.reached_m3 == pytest.approx(sum(a.settled_m3 for a in fill.layers))
@@ -278,7 +279,7 @@ def test_volumes_balance_on_any_area(area: float, raise_by: float) -> None:
 def test_a_blend_meets_its_targets_within_the_cap() -> None:
     ground = ground_of(
         ground={"test": {"phosphorus": "low", "potassium": "low"}},
-        goods=[{"material": "hoof and horn", "pack": "2 kg", "price": 9},
+        materials=[{"material": "hoof and horn", "pack": "2 kg", "price": 9},
                {"material": "steamed bone meal", "pack": "2 kg", "price": 8},
                {"material": "kelp meal", "pack": "2 kg", "price": 14},
                {"material": "sulfate of potash", "pack": "2 kg", "price": 7}],
@@ -335,10 +336,10 @@ def test_an_untested_soil_gets_a_cautious_default_and_the_all_purpose_way() -> N
 
 def test_stock_at_hand_goes_only_as_far_as_it_goes() -> None:
     small = [{"material": "complete fertiliser 5-10-5", "pack": "100 g", "count": 1}]
-    result = ground_of(goods=small).feed
+    result = ground_of(materials=small).feed
     assert sum(d.weight_kg for d in result.doses) == pytest.approx(0.1, abs=0.015)
     assert any(short.nutrient == "nitrogen" for short in result.shortfall)
-    priced = ground_of(goods=[{**small[0], "price": 2.0}]).feed
+    priced = ground_of(materials=[{**small[0], "price": 2.0}]).feed
     (dose,) = priced.doses
     assert (dose.packs, dose.from_hand, dose.to_buy) == (8, 1, 7)
     assert dose.price == pytest.approx(14.0)
@@ -346,15 +347,17 @@ def test_stock_at_hand_goes_only_as_far_as_it_goes() -> None:
 
 
 def test_what_has_no_price_and_is_not_there_is_not_used() -> None:
-    goods = [{"material": "urea", "pack": "1 kg"},
+    materials = [{"material": "urea", "pack": "1 kg"},
              {"material": "complete fertiliser 5-10-5", "pack": "5 kg", "price": 9.0}]  # fmt: skip
-    assert [d.label for d in ground_of(goods=goods).feed.doses] == ["complete fertiliser 5-10-5"]
+    assert [d.label for d in ground_of(materials=materials).feed.doses] == [
+        "complete fertiliser 5-10-5"
+    ]
 
 
 def test_ash_feeds_only_sour_soil() -> None:
     ash = [{"material": "wood ash", "pack": "20 kg", "count": 5}]
-    assert ground_of(goods=ash).feed.doses == ()
-    assert ground_of(goods=ash, ground={"test": {"ph": 5.2}}).feed.doses != ()
+    assert ground_of(materials=ash).feed.doses == ()
+    assert ground_of(materials=ash, ground={"test": {"ph": 5.2}}).feed.doses != ()
 
 
 @settings(max_examples=40, deadline=None)
@@ -407,8 +410,8 @@ def test_lime_grows_with_sourness_and_clay() -> None:
 
 
 def test_a_weaker_lime_needs_more_and_a_large_dose_is_split() -> None:
-    goods = [{"material": "wood ash", "pack": "5 kg"}]
-    assert packs_of(brief_of(goods=goods).goods)[0][0].material.sort == "feed"
+    materials = [{"material": "wood ash", "pack": "5 kg"}]
+    assert packs_of(brief_of(materials=materials).materials)[0][0].material.sort == "feed"
     dose = ph_advice(8, with_test(test={"ph": 4.4}, texture="clay"), [], DIG).dose
     assert dose is not None
     assert dose.doses == 2
@@ -420,7 +423,7 @@ def test_what_corrects_the_ph_goes_no_further_than_it_goes(ph: float, material: 
     """Half a kilogram is there and no price says that more can be had."""
     ground = with_test(test={"ph": ph})
     packs, _ = packs_of(
-        brief_of(goods=[{"material": material, "pack": "1 kg", "count": 0.5}]).goods
+        brief_of(materials=[{"material": material, "pack": "1 kg", "count": 0.5}]).materials
     )
     whole = ph_advice(20, ground, [], DIG).dose
     advice = ph_advice(20, ground, packs, DIG)
@@ -430,6 +433,77 @@ def test_what_corrects_the_ph_goes_no_further_than_it_goes(ph: float, material: 
     assert (advice.dose.packs, advice.dose.from_hand, advice.dose.to_buy) == (0.5, 0.5, 0)
     share = float(advice.reason.split("can be had is ")[-1].split("%")[0])
     assert share == pytest.approx(50.0 / whole.total_kg, abs=0.01)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("texture", ["sand", "loam", "clay"])
+@pytest.mark.parametrize("area", [0.06, 0.1, 0.3, 0.6, 1.0, 2.0, 8.0])
+@pytest.mark.parametrize("ph", [5.2, 7.3, 7.4, 8.4])
+def test_measures_of_what_corrects_the_ph_come_to_its_weight(
+    ph: float, area: float, texture: str, units: System
+) -> None:
+    ground = with_test(test={"ph": ph}, texture=texture)
+    dose = ph_advice(area, ground, [], DIG, measure_of(ground, units)).dose
+    assert dose is not None
+    density = materials()[dose.product].loose_kg_m3
+    if dose.measures:
+        measured = dose.measures * dose.measure_m3 * density
+        assert 0.95 * dose.now_kg <= measured <= dose.now_kg / 0.95
+    else:  # not three quarter teaspoons, or none within a twentieth
+        assert dose.now_kg / density < 20 * TEASPOON_M3 / 4
+
+
+def test_no_more_sulfur_is_measured_than_is_there() -> None:
+    packs, _ = packs_of(
+        brief_of(materials=[{"material": "sulfur", "pack": "1 kg", "count": 0.053}]).materials
+    )
+    dose = ph_advice(20, with_test(test={"ph": 8.0}), packs, DIG).dose
+    assert dose is not None
+    assert dose.total_kg == pytest.approx(0.053)
+    spread = dose.doses * dose.measures * dose.measure_m3 * packs[0].material.loose_kg_m3
+    assert 0.9 * 0.053 < spread <= 0.053
+
+
+@pytest.mark.parametrize(("ph", "material"), [(4.6, "ground limestone"), (8.6, "sulfur")])
+def test_what_cannot_be_had_corrects_no_ph(ph: float, material: str) -> None:
+    packs, _ = packs_of(brief_of(materials=[{"material": material, "pack": "20 kg"}]).materials)
+    advice = ph_advice(8, with_test(test={"ph": ph}), packs, DIG)
+    assert advice.dose is None
+    assert "none is at hand, and without a price no more can be had" in advice.reason
+    work = ground_of(
+        materials=[{"material": material, "pack": "20 kg"}], ground={"test": {"ph": ph}}
+    )
+    assert work.ph.dose is None
+
+
+def test_one_of_two_limes_at_hand_is_spread_and_the_other_named() -> None:
+    stock = [{"material": "ground limestone", "pack": "2 kg", "count": 1},
+             {"material": "dolomitic limestone", "pack": "2.1 kg", "count": 1}]  # fmt: skip
+    packs, _ = packs_of(brief_of(materials=stock).materials)
+    advice = ph_advice(6, with_test(test={"ph": 4.5}), packs, DIG)
+    assert advice.dose is not None
+    assert advice.dose.label == "dolomitic limestone"
+    assert "Of dolomitic limestone (2.1 kg) what can be had is" in advice.reason
+    assert advice.reason.endswith("The rest may come from ground limestone (2 kg).")
+
+
+def test_spreadings_are_of_what_is_spread() -> None:
+    """A kilogram of lime is spread at once, though the soil wants it in two halves."""
+    sour = with_test(test={"ph": 4.0})
+    stock = [{"material": "ground limestone", "pack": "1 kg", "count": 1}]
+    packs, _ = packs_of(brief_of(materials=stock).materials)
+    whole, little = (ph_advice(6, sour, some, DIG).dose for some in ([], packs))
+    assert whole is not None
+    assert little is not None
+    assert (whole.doses, little.doses) == (2, 1)
+    alkaline = with_test(test={"ph": 8.4}, texture="clay")
+    packs, _ = packs_of(
+        brief_of(materials=[{"material": "sulfur", "pack": "100 g", "count": 1}]).materials
+    )
+    whole, little = (ph_advice(6, alkaline, some, DIG).dose for some in ([], packs))
+    assert whole is not None
+    assert little is not None
+    assert (whole.doses, little.doses) == (3, 1)
 
 
 def test_sulfur_goes_in_small_doses() -> None:
@@ -455,7 +529,9 @@ def test_every_figure_grows_with_the_bed(length: float, width: float, more: floa
         {"shape": "rectangle", "length": f"{side:.3f} m", "width": f"{width:.3f} m"}
         for side in (length, length * more)
     ]
-    small, large = (ground_of(bed=bed, goods=GOODS, ground={"clear_by": "lift"}) for bed in beds)
+    small, large = (
+        ground_of(bed=bed, materials=GOODS, ground={"clear_by": "lift"}) for bed in beds
+    )
     assert small.sod is not None
     assert large.sod is not None
     assert small.clearing is not None
@@ -526,14 +602,14 @@ def test_offsets_of_a_circle_are_its_half_chords() -> None:
 
 
 def test_peat_is_told_how_much_it_drinks_and_what_does_as_well() -> None:
-    goods = [{"material": "peat", "pack": "100 L", "count": 4}]
-    fill = ground_of(ground={"raise_by": "3 cm"}, goods=goods).refill
+    materials = [{"material": "peat", "pack": "100 L", "count": 4}]
+    fill = ground_of(ground={"raise_by": "3 cm"}, materials=materials).refill
     (layer,) = fill.layers
     # A bale of 100 L makes 180 L at 130 kg/m³, of which 45% is water: 12.87 kg dry. Moist, at 70%
     # water, it weighs 42.9 kg: 19.5 L more.
     assert peat_thirst_m3(fill.layers) == pytest.approx(layer.packs * 0.0195, rel=0.001)
     assert any("spare bogs" in words for words in fill.warnings)
-    compost = ground_of(ground={"raise_by": "3 cm"}, goods=GOODS).refill
+    compost = ground_of(ground={"raise_by": "3 cm"}, materials=GOODS).refill
     assert not any("peat" in words for words in compost.warnings)
 
 
@@ -599,8 +675,8 @@ def test_what_a_laboratory_measured_sets_the_target() -> None:
 
 def test_a_side_dressing_uses_the_gardeners_own_nitrogen() -> None:
     assert ground_of().feed.side_dress.label == "ammonium sulfate"
-    goods = [{"material": "dried blood", "name": "blood meal", "pack": "2 kg", "price": 8}]
-    own = ground_of(goods=goods).feed.side_dress
+    materials = [{"material": "dried blood", "name": "blood meal", "pack": "2 kg", "price": 8}]
+    own = ground_of(materials=materials).feed.side_dress
     assert own.label == "blood meal"
     assert own.weight_kg == pytest.approx(2.6 / (0.10 * 0.8) * 8 / 1000, rel=0.1)
 
@@ -619,17 +695,17 @@ def test_small_beds_get_small_doses(side: str) -> None:
 
 
 def test_nitrogen_that_is_not_freed_feeds_nothing_later() -> None:
-    goods = [{"material": "dried blood", "pack": "2 kg", "price": 5, "release": "0%"}]
-    assert ground_of(goods=goods).feed.side_dress.label == "ammonium sulfate"
+    materials = [{"material": "dried blood", "pack": "2 kg", "price": 5, "release": "0%"}]
+    assert ground_of(materials=materials).feed.side_dress.label == "ammonium sulfate"
 
 
 def test_what_cannot_be_had_is_advised_nowhere() -> None:
-    goods = [{"material": "urea", "pack": "1 kg"},
+    materials = [{"material": "urea", "pack": "1 kg"},
              {"material": "complete fertiliser 10-10-10", "pack": "1 kg"},
              {"material": "complete fertiliser 5-10-5", "pack": "5 kg", "price": 9},
              {"material": "dolomitic limestone", "pack": "1 kg"},
              {"material": "ground limestone", "pack": "5 kg", "price": 4}]  # fmt: skip
-    work = ground_of(goods=goods, ground={"test": {"ph": 5.0}})
+    work = ground_of(materials=materials, ground={"test": {"ph": 5.0}})
     assert work.feed.alternative is not None
     assert work.feed.alternative.label == "complete fertiliser 5-10-5"
     assert work.feed.side_dress.label == "ammonium sulfate"
@@ -638,38 +714,40 @@ def test_what_cannot_be_had_is_advised_nowhere() -> None:
 
 
 def test_goods_for_nothing_are_not_overdone() -> None:
-    goods = [{"material": "complete fertiliser 5-10-5", "pack": "10 kg", "price": 0}]
-    (dose,) = ground_of(goods=goods).feed.doses
+    materials = [{"material": "complete fertiliser 5-10-5", "pack": "10 kg", "price": 0}]
+    (dose,) = ground_of(materials=materials).feed.doses
     assert dose.per_m2_g == pytest.approx(100, rel=0.05)
 
 
 def test_half_a_pack_at_hand_is_half_a_pack() -> None:
-    goods = [{"material": "complete fertiliser 5-10-5", "pack": "5 kg", "count": 0.5, "price": 9}]
+    materials = [
+        {"material": "complete fertiliser 5-10-5", "pack": "5 kg", "count": 0.5, "price": 9}
+    ]
     bed = {"shape": "rectangle", "length": "10 m", "width": "4 m"}
-    (dose,) = ground_of(goods=goods, bed=bed).feed.doses
+    (dose,) = ground_of(materials=materials, bed=bed).feed.doses
     assert (dose.packs, dose.from_hand, dose.to_buy, dose.price) == (1.5, 0.5, 1, 9.0)
 
 
 def test_whole_packs_to_be_paid_for_decide_the_blend() -> None:
     """Bone meal at hand and a little urea to buy beat a large bag of a complete fertiliser."""
-    goods = [{"material": "steamed bone meal", "pack": "2 kg", "count": 1},
+    materials = [{"material": "steamed bone meal", "pack": "2 kg", "count": 1},
              {"material": "urea", "pack": "2 kg", "price": 11},
              {"material": "complete fertiliser 5-10-5", "pack": "20 kg", "price": 21}]  # fmt: skip
     test = {"phosphorus": "medium", "potassium": "high"}
-    result = ground_of(goods=goods, ground={"test": test}).feed
+    result = ground_of(materials=materials, ground={"test": test}).feed
     assert {dose.label for dose in result.doses} == {"steamed bone meal", "urea"}
 
 
 def test_a_weaker_grade_of_a_product_is_less_salty() -> None:
-    goods = [{"material": "complete fertiliser 10-10-10", "pack": "10 kg", "price": 9,
+    materials = [{"material": "complete fertiliser 10-10-10", "pack": "10 kg", "price": 9,
               "analysis": "3-3-3"}]  # fmt: skip
-    (dose,) = ground_of(goods=goods).feed.doses
+    (dose,) = ground_of(materials=materials).feed.doses
     assert dose.per_m2_g == pytest.approx(5 / 0.03, rel=0.05)
 
 
 def test_richness_alone_may_raise_a_bed_that_is_not_lifted() -> None:
-    goods = [{"material": "compost", "pack": "50 L", "price": 5}]
-    fill = ground_of(goods=goods, ground={"clear_by": "smother"}).refill
+    materials = [{"material": "compost", "pack": "50 L", "price": 5}]
+    fill = ground_of(materials=materials, ground={"clear_by": "smother"}).refill
     assert fill.wanted_m3 == 0.0
     assert fill.organic_after >= 0.06
     assert not any("cannot be reached" in words for words in fill.warnings)
@@ -711,7 +789,7 @@ def test_square_corners_are_told_of_rectangles_alone_however_turned() -> None:
 
 
 def test_shallow_curves_and_slight_corners_are_staked() -> None:
-    bow = {"shape": "offsets", "stations": [["0 m", "1.5 m"], ["10 m", "1.62 m"],
+    bow = {"shape": "offsets", "offsets": [["0 m", "1.5 m"], ["10 m", "1.62 m"],
                                             ["20 m", "1.5 m"]]}  # fmt: skip
     assert len(mark_out(outline_of(brief_of(bed=bow).bed)).stakes) > 10
     slight = [(0, 0), (4, 0), (4, 2), (1.3, 2.25), (0, 2)]
@@ -720,8 +798,10 @@ def test_shallow_curves_and_slight_corners_are_staked() -> None:
 
 
 def test_a_products_own_release_and_weight_go_before_the_lists() -> None:
-    goods = [{"material": "hoof and horn", "pack": "2 kg", "release": "30%", "weighs": "8 oz/cup"}]
-    (pack,), _ = packs_of(brief_of(goods=goods).goods)
+    materials = [
+        {"material": "hoof and horn", "pack": "2 kg", "release": "30%", "weighs": "8 oz/cup"}
+    ]
+    (pack,), _ = packs_of(brief_of(materials=materials).materials)
     assert pack.material.n_release == 0.3
     assert pack.material.loose_kg_m3 == pytest.approx(8 * 0.028349523 / 0.0002365882, rel=1e-5)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bedwright.brief import BriefError, Goods
+from bedwright.brief import BriefError, Stock
 from bedwright.ground.materials import Pack, material_named, materials, pack_of
 from conftest import brief_of
 
@@ -30,7 +30,7 @@ def test_a_name_that_can_mean_one_material_only_is_taken(name: str, meant: str) 
     found = material_named(name)
     assert found is not None
     assert found.name == meant
-    pack = pack_of(Goods(material=name, pack="25 L"), "goods[1]")
+    pack = pack_of(Stock(material=name, pack="25 L"), "materials[1]")
     assert isinstance(pack, Pack)
     assert (pack.material, pack.label) == (materials()[meant], name)
 
@@ -53,8 +53,8 @@ def test_no_other_name_means_two_materials_or_is_one_itself() -> None:
 )
 def test_a_name_that_may_mean_several_offers_them(name: str, offered: list[str]) -> None:
     with pytest.raises(BriefError) as caught:
-        brief_of(goods=[{"material": name, "pack": "25 kg"}])
+        brief_of(materials=[{"material": name, "pack": "25 kg"}])
     (fault,) = caught.value.faults
-    assert fault.field == "goods[1].material"
+    assert fault.field == "materials[1].material"
     for words in offered:
         assert words in fault.accepted

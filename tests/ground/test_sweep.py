@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from bedwright.brief import Goods, GroundFound, Si, SoilTest
+from bedwright.brief import GroundFound, Si, SoilTest, Stock
 from bedwright.ground import Dose, PhDose, Refill, materials, packs_of
 from bedwright.ground.blend import EXCESS_G_M2, NEAR_ENOUGH
 from bedwright.ground.clear import SOIL_KG_M3
@@ -19,7 +19,7 @@ from bedwright.ground.feed import MOST_G_M2, NITROGEN_G_M2, SALT_LIMIT_G_M2, Fee
 from bedwright.ground.materials import Material, Pack
 from bedwright.ground.ph import ph_advice
 from bedwright.ground.refill import LITTLE, MOST_ORGANIC, MOST_OVER, ORGANIC_FOUND, refill
-from bedwright.sheets.soil import _so_many
+from bedwright.report.soil import _so_many
 
 DIG = date(2027, 3, 1)
 OF_SORT = {
@@ -42,16 +42,16 @@ class Case:
         return [pack for pack in self.packs if pack.material.sort == sort]
 
 
-def goods_of(rng: np.random.Generator, sort: str, most: int) -> list[Goods]:
-    """Up to so many goods of a sort: at hand in whole packs or parts, to be bought, or both."""
-    goods = []
+def goods_of(rng: np.random.Generator, sort: str, most: int) -> list[Stock]:
+    """Up to so many materials of a sort: at hand in whole packs or parts, to be bought, or both."""
+    materials = []
     names = OF_SORT[sort]
     for name in rng.choice(names, min(int(rng.integers(0, most + 1)), len(names)), replace=False):
         price = None if rng.random() < 0.3 else round(float(rng.uniform(1, 40)), 2)
         count = float(rng.choice([0, 0, 0, 0.4, 1, 1.5, 6]))
         pack = str(rng.choice(SIZES[sort == "bulk"]))
-        goods.append(Goods(material=str(name), pack=pack, count=count, price=price))
-    return goods
+        materials.append(Stock(material=str(name), pack=pack, count=count, price=price))
+    return materials
 
 
 def case_of(seed: int) -> Case:
@@ -235,10 +235,22 @@ def check_ph(case: Case) -> None:
     advice = ph_advice(case.area, case.ground, case.packs, DIG)
     dose, found = advice.dose, case.ground.test.ph
     if dose is None:
+        held = found is not None and found < 5.8 and case.ground.limed == date(2026, 9, 1)
+        if found is not None and not 5.8 <= found <= 7.2 and not held:
+            named = case.of("lime" if found < 6.0 else "sulfur")
+            assert named
+            assert all(p.price is None and p.at_hand == 0 for p in named)
         return
     assert found is not None
     assert not (found < 6.0 and case.ground.limed == date(2026, 9, 1)), "limed lately"
     named = case.of("lime" if found < 6.0 else "sulfur")
+    if dose.measures:
+        density = next(
+            (p.material for p in named if (p.label, p.said) == (dose.label, dose.pack)),
+            materials()[dose.product],
+        ).loose_kg_m3
+        measured = dose.measures * dose.measure_m3 * density
+        assert 0.95 - 1e-9 <= measured / dose.now_kg <= 1 / 0.95 + 1e-9
     pure = dose.total_kg * (materials()[dose.product].neutralising or 1.0)
     prices = []
     for pack in named:
@@ -271,10 +283,13 @@ def refilled(case: Case) -> Refill:
     return refill(case.area, case.ground, None, case.packs)
 
 
-def packs_from(*goods: tuple[str, str, float, float | None]) -> list[Pack]:
+def packs_from(*materials: tuple[str, str, float, float | None]) -> list[Pack]:
     """Material, pack, how many at hand, price."""
     packs, faults = packs_of(
-        [Goods(material=m, pack=pack, count=count, price=price) for m, pack, count, price in goods]
+        [
+            Stock(material=m, pack=pack, count=count, price=price)
+            for m, pack, count, price in materials
+        ]
     )
     assert faults == []
     return packs

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from awkward import BEDS
+from bedwright.climate import DAYS, Season
 from bedwright.geometry import outline_of
 from bedwright.light import (
     Light,
@@ -24,7 +25,6 @@ from bedwright.light.hours import (
     skyline_deg,
     suns_of,
 )
-from bedwright.season import DAYS, Season
 from conftest import brief_of
 from shadows import light_through
 

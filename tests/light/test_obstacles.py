@@ -151,7 +151,7 @@ SLOPE = {"slope": "10%", "aspect": "S"}
 
 def test_things_stand_on_the_slope_unless_their_foot_is_stated() -> None:
     crown, trunk = bodies(TREE, **SLOPE)
-    level, _ = bodies({**TREE, "foot": "-30 cm"}, **SLOPE)
+    level, _ = bodies({**TREE, "base_height": "-30 cm"}, **SLOPE)
     assert isinstance(crown, Crown)
     assert isinstance(level, Crown)
     # The ground falls 10% southward; heights count from the base line's start, 1 m south of the
@@ -181,7 +181,7 @@ def test_a_fence_follows_the_slope_and_a_house_stands_level() -> None:
 
 def test_nothing_sinks_below_the_ground() -> None:
     sunk = {"kind": "wall", "bearing": "N", "distance": "6 m", "length": "8 m", "height": "1 m",
-            "foot": "-3 m"}  # fmt: skip
+            "base_height": "-3 m"}  # fmt: skip
     (wall,) = bodies(sunk)
     assert isinstance(wall, Solid)
     assert wall.pieces == ()
@@ -191,7 +191,7 @@ def test_a_wall_that_runs_into_the_slope_ends_there() -> None:
     """A level wall 2 m high against ground that rises 20% to the west: it comes out of the ground
     10 m up the slope from where its foot is, and casts no shadow beyond."""
     tilted = {"slope": "20%", "aspect": "E"}
-    wall = {"kind": "wall", "height": "2 m", "foot": "0 m"}
+    wall = {"kind": "wall", "height": "2 m", "base_height": "0 m"}
     (long,) = bodies({**wall, "corners": [["-40 m", "-2 m"], ["20 m", "-2 m"]]}, **tilted)
     (cut,) = bodies({**wall, "corners": [["-8 m", "-2 m"], ["20 m", "-2 m"]]}, **tilted)
     assert isinstance(long, Solid)

@@ -13,9 +13,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from bedwright.season import FreezeOdds, freeze_odds, read_record
-from bedwright.season.frost import bootstrap_days, freeze_free_days
-from bedwright.season.observed import GrowingYears, growing_years
+from bedwright.climate import FreezeOdds, freeze_odds
+from bedwright.climate.frost import bootstrap_days, freeze_free_days
+from bedwright.climate.observed import GrowingYears, growing_years
+from bedwright.inputs import read_record
 from conftest import CLEMSON
 
 MARCH_17, APRIL_3 = 75, 92

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from coloraide import Color
 
-from bedwright.planting.colour import difference, tone_of
+from bedwright.planting.palette.colour import difference, tone_of
 
 SHARMA = [
     ((50.0, 2.6772, -79.7751), (50.0, 0.0, -82.7485), 2.0425),

@@ -9,7 +9,7 @@ import pytest
 from astral import Observer
 from astral.sun import dawn, dusk, sunrise, sunset
 
-from bedwright.season.daylight import ALMANAC, CIVIL, day_length_h
+from bedwright.climate.daylight import ALMANAC, CIVIL, day_length_h
 
 YEAR = date(2026, 1, 1)
 

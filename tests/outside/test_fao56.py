@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bedwright.season.daylight import FLAT, day_length_h
-from bedwright.season.water import (
+from bedwright.climate.daylight import FLAT, day_length_h
+from bedwright.climate.evaporation import (
     hargreaves_mm,
     net_radiation_mj,
     penman_monteith_mm,
@@ -96,9 +96,9 @@ def test_daylight_is_the_limit_of_hours_of_sun_without_obstacles(latitude: float
     """FAO-56 equation 34 against the steps of the day with the sun up, refraction taken off."""
     from datetime import date
 
+    from bedwright.climate import DAYS, Season, Site, day_of_year
     from bedwright.light.hours import STEP_MINUTES, STEPS, suns_of
     from bedwright.light.sun import refraction_deg
-    from bedwright.season import DAYS, Season, Site, day_of_year
 
     site = Site("here", latitude, 0.0, 0.0)
     start = date(2027, 1, 1) if site.north else date(2027, 7, 1)

@@ -15,7 +15,8 @@ import numpy as np
 import pytest
 
 from bedwright.catalogue import Catalogue, Kind
-from bedwright.season import DAYS, Season, Way, bloom_of
+from bedwright.climate import DAYS, Season
+from bedwright.growth import Way, bloom_of
 
 TABLE = Path(__file__).parent / "data/flowering.csv"
 

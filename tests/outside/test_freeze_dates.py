@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bedwright.season import Season, Site, Weather, make_season, normals_at
+from bedwright.climate import Season, Site, Weather, make_season, normals_at
 
 TABLE = Path(__file__).parent / "data/freeze_dates_ncei.csv"
 

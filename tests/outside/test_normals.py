@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from bedwright.season import normals_at, read_record
+from bedwright.climate import normals_at
+from bedwright.inputs import read_record
 from conftest import CLEMSON
 
 WORST_C = 1.5

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
-from bedwright.raising.seeds import odds_enough, seeds_needed
+from bedwright.work.raising.seeds import odds_enough, seeds_needed
 
 
 @pytest.mark.parametrize("wanted", [1, 3, 12, 24, 100])

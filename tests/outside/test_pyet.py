@@ -12,14 +12,14 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from bedwright.season import read_record
-from bedwright.season.water import (
+from bedwright.climate.evaporation import (
     hargreaves_mm,
     penman_monteith_mm,
     radiation_mj,
     saturation_kpa,
     solar_mj,
 )
+from bedwright.inputs import read_record
 from conftest import CLEMSON
 
 with warnings.catch_warnings():

@@ -10,18 +10,13 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, minimize
 
-from bedwright.brief import Goods, GroundFound, SoilTest
+from bedwright.brief import GroundFound, SoilTest, Stock
 from bedwright.geometry import outline_of
 from bedwright.ground import level_of, materials, packs_of
 from bedwright.ground.blend import EXCESS_G_M2, LOOSE, Products, Wanted, shortfalls, solve_blend
 from bedwright.ground.clear import lift_sod
 from bedwright.ground.feed import _per_gram, feed
-from bedwright.ground.ph import (
-    LB_100_SQFT,
-    buffer_lime_tons_acre,
-    lime_lb_100_sqft,
-    ph_advice,
-)
+from bedwright.ground.ph import LB_100_SQFT, buffer_lime_tons_acre, lime_lb_100_sqft, ph_advice
 from bedwright.ground.ways import CUTTER_MINUTES_M2, MULCH_DEPTH_M, SMOTHER_DAYS
 from bedwright.units import AREA, LENGTH, MASS, VOLUME, parse
 from conftest import brief_of
@@ -51,8 +46,8 @@ def test_pounds_an_acre_to_small_areas() -> None:
 
 def test_a_label_says_percent_by_weight() -> None:
     """Guide H-119 (read): 100 lb of 16-4-8 hold 16 lb N, 4 lb P2O5, 8 lb K2O."""
-    goods = (Goods(material="complete fertiliser 10-10-10", pack="100 lb", analysis="16-4-8"),)
-    (pack,), faults = packs_of(goods)
+    materials = (Stock(material="complete fertiliser 10-10-10", pack="100 lb", analysis="16-4-8"),)
+    (pack,), faults = packs_of(materials)
     assert not faults
     pound = parse("1 lb", MASS)
     given = [share * pack.weight_kg / pound for share in _per_gram(pack.material)]
@@ -89,8 +84,8 @@ def test_a_split_dose() -> None:
     apart."""
     area = parse("100 sq ft", AREA)
     for ph, texture, doses in ((5.6, "clay", 1), (5.0, "clay", 2), (4.0, "clay", 3)):
-        goods = (Goods(material="ground limestone", pack="40 lb"),)
-        packs, _ = packs_of(goods)
+        stock = (Stock(material="ground limestone", pack="40 lb", price=6),)
+        packs, _ = packs_of(stock)
         dose = ph_advice(
             area, GroundFound(texture=texture, test=SoilTest(ph=ph)), packs, date(2027, 3, 1)
         ).dose
@@ -133,8 +128,8 @@ def test_trade_facts_of_bags_and_bales() -> None:
     """Common practice, no source: over 48 sq ft a 4 cu ft bale of peat gives about an inch, and
     four
     40-lb bags of topsoil about half an inch, once settled."""
-    goods = (Goods(material="peat", pack="4 cu ft"), Goods(material="topsoil", pack="40 lb"))
-    (bale, bag), faults = packs_of(goods)
+    materials = (Stock(material="peat", pack="4 cu ft"), Stock(material="topsoil", pack="40 lb"))
+    (bale, bag), faults = packs_of(materials)
     assert not faults
     inch = parse("1 in", LENGTH)
     assert bale.settled_m3 / BED_48_SQFT / inch == pytest.approx(1.0, rel=0.1)
@@ -219,8 +214,8 @@ def test_lime_by_the_smp_buffer() -> None:
 def test_side_dressings(material: str, ounces: float, analysis: str | None) -> None:
     """Sidedressing Annual Flowers, Kansas State Research and Extension (copies read): ounces on 100
     square feet of 21-0-0, 46-0-0 and 12-1.5-0.6.  What blood frees in the season is ours."""
-    goods = (Goods(material=material, pack="5 lb", analysis=analysis, price=5.0),)
-    packs, _ = packs_of(goods)
+    stock = (Stock(material=material, pack="5 lb", analysis=analysis, price=5.0),)
+    packs, _ = packs_of(stock)
     side = feed(parse("100 sq ft", AREA), GroundFound(), packs).side_dress
     freed = materials()[material].n_release
     assert side.weight_kg * freed / parse("1 oz", MASS) == pytest.approx(ounces, rel=0.13)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bedwright.season import DAYS, soil_temperature
+from bedwright.climate import DAYS, soil_temperature
 
 YEAR_M, DAY_M, DEPTH_M = 1.80, 0.10, 0.10
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from bedwright.planting.stagger import EDGE_SHARE, Placed, fill_drift
+from bedwright.planting.place.stagger import EDGE_SHARE, Placed, fill_drift
 from bedwright.units import AREA, LENGTH, parse
 
 CHART_48 = {4: 4.5, 6: 10, 8: 18, 10: 28.5, 12: 41.5, 15: 64.5, 18: 92, 24: 165.5}

@@ -7,8 +7,8 @@ from itertools import product
 import numpy as np
 import pytest
 
-from bedwright.planting.anneal import anneal, cost_of
-from bedwright.planting.energy import EYE_M, Terms, hidden
+from bedwright.planting.arrange.anneal import anneal, cost_of
+from bedwright.planting.arrange.energy import EYE_M, Terms, hidden
 
 
 def random_terms(drifts: int, items: int, seed: int, fortnights: int = 6) -> Terms:

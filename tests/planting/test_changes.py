@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 import itertools
+import re
 
 import numpy as np
 import pytest
 
 from bedwright.brief import Brief, BriefError
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import GeometryError, Outline, outline_of
+from bedwright.climate import Season
+from bedwright.geometry import Outline, outline_of
+from bedwright.growth import Course
 from bedwright.light import Light, bodies_of, sun_hours
-from bedwright.planting import Drift, Planting, make_planting, make_schemes
-from bedwright.season import Course, Season
+from bedwright.planting import (
+    ChangeError,
+    Drift,
+    NothingToSwap,
+    Planting,
+    SpotInNoDrift,
+    SuitsDrift,
+    TwoKindsAsked,
+    TwoSizesAsked,
+    make_planting,
+    make_variants,
+)
+from bedwright.report import say
 from conftest import brief_of
 
 BED = {"shape": "ellipse", "length": "5 m", "width": "3 m"}
@@ -93,23 +107,27 @@ def test_a_drift_grows_and_the_others_give_way(bed: Bed, first: Planting) -> Non
     assert (np.delete(ratio, 1) < 1.0).all()
 
 
-def test_changes_at_odds_or_out_of_the_bed_are_told(bed: Bed, first: Planting) -> None:
+def test_changes_at_odds_or_out_of_the_bed_are_stated(bed: Bed, first: Planting) -> None:
     here = spot(body(first)[0])
-    with pytest.raises(GeometryError, match=r"changes\[2\].*changes\[1\] asks.*one kind for each"):
+    with pytest.raises(ChangeError) as caught:
         bed.planted([{"at": here, "grow": "tall_zinnia"}, {"at": here, "grow": "coleus"}])
+    fact = caught.value.fact
+    assert isinstance(fact, TwoKindsAsked)
+    assert (fact.change, fact.name, fact.earlier) == (2, "coleus", 1)
+    words = rf"changes\[2\]: given coleus, {fact.colour}, where changes\[1\] asks for tall zinnia;"
+    assert re.match(words + " accepted: one kind for each drift", say(fact, "us"))
     with pytest.raises(BriefError, match=r"changes\[1\]\.at: given 9 m, 9 m"):
         bed.planted([{"at": ["9 m", "9 m"], "size": 1.5}])
     with pytest.raises(BriefError, match=r"changes\[1\]\.swap: given 9 m, 9 m"):
         bed.planted([{"at": here, "swap": ["9 m", "9 m"]}])
 
 
-def test_a_drift_sized_more_than_once_is_told_with_both_changes(bed: Bed, first: Planting) -> None:
+def test_a_drift_sized_twice_is_stated_with_both_changes(bed: Bed, first: Planting) -> None:
     here = {"at": spot(body(first)[1]), "size": 0.4}
-    with pytest.raises(GeometryError) as caught:
+    with pytest.raises(ChangeError) as caught:
         bed.planted([here] * 9)
-    assert caught.value.field == "changes[2].size"
-    assert "changes[1]" in caught.value.given
-    assert caught.value.accepted == "one size for each drift"
+    assert caught.value.fact == TwoSizesAsked(2, 0.4, 1)
+    assert say(caught.value.fact, "us").startswith("changes[2].size: given 0.4 for the drift that")
 
 
 def test_every_drift_may_have_a_size(bed: Bed, first: Planting) -> None:
@@ -122,35 +140,45 @@ def test_every_drift_may_have_a_size(bed: Bed, first: Planting) -> None:
     assert areas / areas.sum() == pytest.approx(wanted / wanted.sum(), rel=0.05)
 
 
-def test_a_swap_that_changes_nothing_is_told(bed: Bed, first: Planting) -> None:
+def test_a_swap_that_changes_nothing_is_stated(bed: Bed, first: Planting) -> None:
     here = spot(body(first)[0])
-    with pytest.raises(GeometryError, match=r"changes\[1\]\.swap: given the drift itself"):
+    with pytest.raises(ChangeError) as caught:
         bed.planted([{"at": here, "swap": here}])
+    item = first.items[body(first)[0].item].candidate
+    assert caught.value.fact == NothingToSwap(1, item.kind.name, item.colour.name, True)
+    assert say(caught.value.fact, "us").startswith("changes[1].swap: given the drift itself")
 
 
-def test_swaps_in_a_chain_are_told(bed: Bed, first: Planting) -> None:
+def test_swaps_in_a_chain_are_stated(bed: Bed, first: Planting) -> None:
     names = labels(first)
     by_name = dict(zip(names, body(first), strict=True))
     a, b, c = (spot(drift) for drift in list(by_name.values())[:3])
-    with pytest.raises(GeometryError, match=r"changes\[2\].*changes\[1\] asks.*one kind for each"):
+    with pytest.raises(ChangeError) as caught:
         bed.planted([{"at": a, "swap": b}, {"at": b, "swap": c}])
+    assert isinstance(caught.value.fact, TwoKindsAsked)
+    assert (caught.value.fact.change, caught.value.fact.earlier) == (2, 1)
 
 
-def test_a_spot_in_the_edging_is_told(bed: Bed, first: Planting) -> None:
+def test_a_spot_in_the_edging_is_stated(bed: Bed, first: Planting) -> None:
     edge = next(drift for drift in first.drifts if drift.ribbon)
     x, y = edge.places[0]
-    with pytest.raises(GeometryError, match=r"changes\[1\]\.at.*edge_with"):
+    with pytest.raises(ChangeError) as caught:
         bed.planted([{"at": [f"{x:.4f} m", f"{y:.4f} m"], "grow": "tall_zinnia"}])
+    fact = caught.value.fact
+    assert isinstance(fact, SpotInNoDrift)
+    assert (fact.field, fact.x_m) == ("changes[1].at", pytest.approx(x, abs=1e-4))
+    assert "edge_with" in say(fact, "us")
 
 
-def test_a_spot_on_a_plant_that_stays_is_told(
+def test_a_spot_on_a_plant_that_stays_is_stated(
     catalogue: Catalogue, courses: dict[str, Course], ground: tuple[Outline, Light]
 ) -> None:
     stays = [{"name": "rose", "at": ["2.5 m", "0 m"], "spread": "80 cm"}]
     change = {"at": ["2.5 m", "0 m"], "grow": "tall_zinnia"}
     brief = brief_of(bed=BED, existing=stays, changes=[change])
-    with pytest.raises(GeometryError, match=r"changes\[1\]\.at"):
+    with pytest.raises(ChangeError) as caught:
         make_planting(brief, ground[0], catalogue, courses, ground[1], 0)
+    assert caught.value.fact == SpotInNoDrift("changes[1].at", 2.5, 0.0)
 
 
 def test_a_bed_of_one_drift_may_be_asked_to_size_it(
@@ -177,7 +205,7 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
 
 
 @pytest.mark.parametrize(
-    ("change", "said"),
+    ("change", "words"),
     [
         ({"at": ["1 m", "1 m"]}, "a spot with grow, size or swap beside it"),
         ({"at": ["1 m", "1 m"], "size": 9}, "a number from 0.4 to 2.5"),
@@ -186,8 +214,8 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
         ({"at": ["1 m", "1 m"], "grow": "coleus", "colour": "puce"}, "one of deep red"),
     ],
 )
-def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], said: str) -> None:
-    with pytest.raises(BriefError, match=said):
+def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], words: str) -> None:
+    with pytest.raises(BriefError, match=words):
         brief_of(bed=BED, changes=[change])
 
 
@@ -195,7 +223,7 @@ def test_schemes_differ_and_the_variant_chooses_among_them(
     bed: Bed, ground: tuple[Outline, Light]
 ) -> None:
     catalogue, courses, outline, light = bed.known
-    three = make_schemes(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3)
+    three = make_variants(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3)
     forms = [{i.label for i in made.items} for made in three]
     for a, b in ((0, 1), (0, 2), (1, 2)):
         assert len(forms[a] & forms[b]) <= 0.4 * len(forms[a])
@@ -210,11 +238,16 @@ def test_schemes_differ_and_the_variant_chooses_among_them(
 def test_every_drift_and_every_kind_left_out_has_its_reason(
     catalogue: Catalogue, first: Planting
 ) -> None:
-    assert all("suits" in drift.why for drift in body(first))
-    assert all("would cost" in drift.why for drift in body(first))
+    for drift in body(first):
+        why, form = drift.why, first.items[drift.item].candidate.kind.form
+        assert isinstance(why, SuitsDrift)
+        assert why.height_m == form.height_m
+        assert why.next_best is not None
+        assert why.next_best.points == pytest.approx(sum(t.points for t in why.next_best.terms))
+        assert "penalty points more" in say(why, "metric")
     planted = {item.candidate.kind.key for item in first.items}
     assert set(first.left_out) == set(catalogue.kinds) - planted
-    assert all(first.left_out.values())
+    assert all(say(reason, "us") for reason in first.left_out.values())
 
 
 def test_the_edging_asked_for_is_planted_in_turns(bed: Bed) -> None:

@@ -6,10 +6,10 @@ import shapely
 
 from awkward import BEDS
 from bedwright.geometry import outline_of, polygonal
-from bedwright.planting.drifts import cut_drifts, frame_of
 from bedwright.planting.layout import drift_count, drift_shares
-from bedwright.planting.stagger import Placed, fill_drift, fill_line, top_up
-from bedwright.planting.view import deepest, depths, distances, front_ribbon, viewers
+from bedwright.planting.place.drifts import cut_drifts, frame_of
+from bedwright.planting.place.stagger import Placed, fill_drift, fill_line, top_up
+from bedwright.planting.place.view import deepest, depths, distances, front_ribbon, viewers
 from conftest import brief_of
 
 

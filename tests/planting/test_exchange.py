@@ -1,4 +1,4 @@
-"""Kinds exchanged once they are arranged, and what a palette is worth, against every choice."""
+"""Kinds exchanged once they are arranged, and how good a palette is, against every choice."""
 
 from __future__ import annotations
 
@@ -10,16 +10,17 @@ import pytest
 
 from bedwright.brief import Brief, Wishes
 from bedwright.catalogue import Catalogue
+from bedwright.climate import Season
 from bedwright.geometry import outline_of
+from bedwright.growth import Course
 from bedwright.light import Light, sun_hours
 from bedwright.plan import Plan
-from bedwright.planting.anneal import cost_of
-from bedwright.planting.candidates import Candidate, candidate_of, ruled_out
-from bedwright.planting.exchange import RIVALS, W_WORTH, exchanged, rivals_of
-from bedwright.planting.objective import reach_of, sites_of, terms_of
-from bedwright.planting.programme import solve
-from bedwright.planting.worth import Worth
-from bedwright.season import Course, Season
+from bedwright.planting.arrange.anneal import cost_of
+from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, rivals_of
+from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
+from bedwright.planting.palette.candidates import Candidate, Offer, candidate_of
+from bedwright.planting.palette.programme import solve
+from bedwright.planting.palette.value import PaletteValue
 from conftest import brief_of
 
 
@@ -27,10 +28,9 @@ def fitting(
     brief: Brief, catalogue: Catalogue, courses: dict[str, Course], light: Light
 ) -> list[Candidate]:
     """Every kind that fits, in its best colour."""
+    offer = Offer(catalogue, courses, light, brief.ground, brief.wishes)
     return [
-        candidate_of(catalogue, kind.key, None, courses, light, brief.ground, brief.wishes)
-        for kind in catalogue
-        if ruled_out(kind, courses[kind.key], light, brief.wishes, 1.0) is None
+        candidate_of(offer, kind.key) for kind in catalogue if offer.rules_out(kind, 1.0) is None
     ]
 
 
@@ -46,7 +46,7 @@ def offered(catalogue: Catalogue, courses: dict[str, Course], light: Light) -> l
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_the_programme_finds_the_palette_of_most_worth(
+def test_the_programme_finds_the_best_palette(
     offered: list[Candidate], light: Light, seed: int
 ) -> None:
     """All palettes of two kinds each of two heights, from sixteen drawn at random."""
@@ -57,20 +57,20 @@ def test_the_programme_finds_the_palette_of_most_worth(
     for tier in ("front", "middle"):
         own = [c for c in offered if c.tier == tier]
         some += [own[k] for k in rng.permutation(len(own))[:8]]
-    worth = Worth(some, [], wishes, halves, 4)
+    value = PaletteValue(some, [], wishes, halves, 4)
     pairs = [list(combinations(range(start, start + 8), 2)) for start in (0, 8)]
-    most = max(worth.of([*a, *b]) for a, b in product(*pairs) if worth.allows([*a, *b]))
+    most = max(value.of([*a, *b]) for a, b in product(*pairs) if value.allows([*a, *b]))
     chosen = solve(some, wishes, {"front": 2, "middle": 2}, halves)
     numbers = [next(k for k, c in enumerate(some) if c is one) for one in chosen]
-    assert worth.allows(numbers)
+    assert value.allows(numbers)
     # HiGHS may stop within 0.2% of the best.
-    assert most * 0.998 <= worth.of(numbers) <= most + 1e-9
+    assert most * 0.998 <= value.of(numbers) <= most + 1e-9
 
 
 def test_what_is_fixed_counts_in_a_palette(offered: list[Candidate]) -> None:
     wishes = brief_of().wishes
-    alone = Worth(offered, [], wishes, [], 3)
-    beside = Worth(offered[1:], offered[:1], wishes, [], 3)
+    alone = PaletteValue(offered, [], wishes, [], 3)
+    beside = PaletteValue(offered[1:], offered[:1], wishes, [], 3)
     assert beside.of([0, 1]) == pytest.approx(alone.of([1, 2, 0]))
     family = offered[0].kind.family
     kin = [k for k, c in enumerate(offered) if c.kind.family == family]
@@ -80,7 +80,7 @@ def test_what_is_fixed_counts_in_a_palette(offered: list[Candidate]) -> None:
 def exchange(
     plan: Plan, catalogue: Catalogue, held: tuple[str, ...] = ()
 ) -> tuple[list[Candidate], list[Candidate], float, float]:
-    """Items before and after, and the cost of the arrangement less what they are worth."""
+    """Items before and after, and the arrangement's cost less how good they are together."""
     body = [drift for drift in plan.planting.drifts if not drift.ribbon]
     every = [item.candidate for item in plan.planting.items]
     numbers = sorted({drift.item for drift in body})
@@ -89,8 +89,8 @@ def exchange(
     sites = sites_of(plan.outline, plan.light, [drift.polygon for drift in body])
     offered = fitting(plan.brief, catalogue, plan.courses, plan.light)
     rivals = rivals_of(every, items, offered)
-    worth = Worth([*items, *rivals], [], Wishes(), [], len(items))
-    after = exchanged(items, rivals, owners, sites, worth, held, frozenset(), 3)
+    value = PaletteValue([*items, *rivals], [], Wishes(), [], len(items))
+    after = exchanged(items, rivals, owners, sites, value, held, frozenset(), 3)
 
     def cost(some: list[Candidate]) -> float:
         # Of all the pool, so that one season is wanted of both.
@@ -100,7 +100,7 @@ def exchange(
         unused = np.zeros(len(pool))
         unused[at] = terms.unused[at]
         arranged = cost_of(terms._replace(unused=unused), np.array(at)[owners])
-        return arranged - W_WORTH * worth.of(at)
+        return arranged - W_PALETTE * value.of(at)
 
     return items, after, cost(items), cost(after)
 

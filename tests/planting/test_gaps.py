@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from bedwright.brief import BriefError, Existing
 from bedwright.catalogue import Catalogue
 from bedwright.plan import make_plan
-from bedwright.planting.gaps import LEAST_GAP_M, TOUCH, fill_gaps
+from bedwright.planting import FillsGap, GapsFilled
+from bedwright.planting.place.gaps import LEAST_GAP_M, TOUCH, fill_gaps
+from bedwright.report import task_title
 from conftest import brief_of, weather_at
 
 BED = shapely.box(0, 0, 5, 1.6)
@@ -83,13 +85,17 @@ def test_a_border_is_planned_by_its_gaps(catalogue: Catalogue) -> None:
     assert planting.gaps is not None
     places = np.concatenate([drift.places for drift in planting.drifts])
     assert len(places) == len(planting.gaps.places) == sum(i.plants for i in planting.items)
-    assert any("would be smothered" in note for note in plan.notes)
+    gaps = planting.gaps
+    assert GapsFilled(len(gaps.places), gaps.naive, gaps.smothered) in plan.notes
+    for drift in planting.drifts:
+        assert isinstance(drift.why, FillsGap)
+        assert drift.why.clearance_m >= gaps.clearance_m.min()
     # What stays is not dug, there is no sod to lift, and the work is named for what it is.
     spring = 4.4 * 1.6 - 4 * np.pi * 0.15**2
     assert plan.ground.worked_m2 == pytest.approx(spring, rel=0.01)
     assert plan.ground.sod is None
     assert plan.ground.clearing is None
-    work = {task.key: task.title for task in plan.diary.tasks}
+    work = {task.key: task_title(task, "metric") for task in plan.diary.tasks}
     assert work["dig"] == "Fork over the gaps, with compost and feed"
     with pytest.raises(BriefError, match="no more than its grown spread"):
         brief_of(bed=bed, existing=[{**stays[0], "spread": "20 cm"}])

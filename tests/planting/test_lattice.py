@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from bedwright.planting import lattice
+from bedwright.planting.place import lattice
 
 
 @pytest.mark.parametrize("seed", range(5))

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from datetime import date
 
 import numpy as np
@@ -12,12 +13,28 @@ from hypothesis import strategies as st
 from awkward import BEDS, HOLE
 from bedwright.brief import Brief
 from bedwright.catalogue import Catalogue
+from bedwright.climate import Season
+from bedwright.facts import Fact
 from bedwright.geometry import outline_of
+from bedwright.growth import Course
 from bedwright.light import bodies_of, sun_hours
 from bedwright.plan import Plan
-from bedwright.planting import NothingFitsError, Planting, make_planting
-from bedwright.planting.layout import letter
-from bedwright.season import Course, Season
+from bedwright.planting import (
+    FewKindsSuit,
+    LeftOutAsWished,
+    MoreAreNamed,
+    NoPlantStays,
+    NothingFits,
+    NothingFitsError,
+    OtherNumberOfForms,
+    Planting,
+    RoomForDrifts,
+    ShowDayNotWeighed,
+    TooShady,
+    make_planting,
+)
+from bedwright.planting.made import letter
+from bedwright.report import say
 from conftest import brief_of, examples
 from promises import breaches
 
@@ -214,20 +231,20 @@ def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galwa
         assert kind.safety.people != "toxic"
         assert kind.safety.dogs == "none_known"
         assert kind.form.height_m <= 0.6
-    assert planting.left_out["petunia"] == "left out as wished"
+    assert planting.left_out["petunia"] == LeftOutAsWished()
 
 
 @pytest.mark.parametrize(
     "scheme",
-    ["hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"],
+    ["hot", "cool", "pastel", "white", "single colour", "analogous", "complementary", "triadic"],
 )
 def test_schemes_keep_their_colours(
     scheme: str, catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     from bedwright.planting import tone_of
-    from bedwright.planting.colour import apart
+    from bedwright.planting.palette.colour import apart
 
-    planting = planting_of(brief_of(wishes={"scheme": scheme}), catalogue, courses, galway)
+    planting = planting_of(brief_of(wishes={"colour_scheme": scheme}), catalogue, courses, galway)
     tones = [tone_of(i.candidate.colour.srgb) for i in planting.items]
     loud = [t for t in tones if not t.neutral and t.name != "cream"]
     if scheme == "white":
@@ -236,9 +253,9 @@ def test_schemes_keep_their_colours(
         assert all(8 <= t.hue <= 115 for t in loud)
     if scheme == "cool":
         assert all(215 <= t.hue <= 350 for t in loud)
-    if scheme == "neighbours":
+    if scheme == "analogous":
         assert all(apart(a.hue, b.hue) <= 110 for a in loud for b in loud)
-    if scheme == "thirds":
+    if scheme == "triadic":
         turned = [t.hue * 3 % 360 for t in loud]
         assert all(apart(a, b) <= 6 * 25 for a in turned for b in turned)
     if scheme == "pastel":
@@ -276,20 +293,26 @@ def test_shade_gets_shade_kinds(
     assert breaches(brief, planting) == []
     for item in planting.items:
         assert item.candidate.kind.liking.sun_min_h <= 4
-    assert any(reason.startswith("too shady") for reason in planting.left_out.values())
+    shady = [why for why in planting.left_out.values() if isinstance(why, TooShady)]
+    assert shady
+    assert all(why.sun_h < why.least_h for why in shady)
 
 
-def test_when_nothing_fits_the_commonest_reason_is_told(
+def test_when_nothing_fits_the_commonest_reason_is_stated(
     catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     brief = brief_of(wishes={"height": "4 cm"})
-    with pytest.raises(NothingFitsError, match=r"too tall.*To relax: wishes\.height") as caught:
+    with pytest.raises(NothingFitsError) as caught:
         planting_of(brief, catalogue, courses, galway)
-    assert caught.value.relaxed is not None
-    assert [field for field, _ in caught.value.relaxed] == ["wishes.height"]
+    fact = caught.value.fact
+    assert isinstance(fact, NothingFits)
+    assert fact.reasons[0].sort == "too_tall"
+    assert sum(one.kinds for one in fact.reasons) == len(list(catalogue))
+    assert [one.field for one in fact.relaxed] == ["wishes.height"]
+    assert re.search(r"too tall \(\d+\).*To relax: wishes\.height, without", say(fact, "us"))
 
 
-def test_two_wishes_that_leave_nothing_together_are_told_apart(
+def test_two_wishes_that_leave_nothing_together_are_stated_apart(
     catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     families = sorted({kind.family for kind in catalogue} - {"Plantaginaceae"})
@@ -297,7 +320,9 @@ def test_two_wishes_that_leave_nothing_together_are_told_apart(
     with pytest.raises(NothingFitsError) as caught:
         planting_of(brief_of(wishes=tall), catalogue, courses, galway)
     # Either wish let go alone lets some in.
-    assert dict(caught.value.relaxed or ()).keys() == {"wishes.height", "wishes.leave_out"}
+    fact = caught.value.fact
+    assert isinstance(fact, NothingFits)
+    assert {one.field for one in fact.relaxed} == {"wishes.height", "wishes.leave_out"}
 
 
 def test_letters_go_past_z() -> None:
@@ -305,7 +330,7 @@ def test_letters_go_past_z() -> None:
 
 
 def test_colours_have_names_and_discords() -> None:
-    from bedwright.planting.colour import apart, discord, tone_of
+    from bedwright.planting.palette.colour import apart, discord, tone_of
 
     assert tone_of("#fafaf6").name == "white"
     assert tone_of("#f6860c").name == "orange"
@@ -360,50 +385,53 @@ def test_a_bed_of_60_cm_to_its_middle_or_back_has_an_edging(
 
 
 @pytest.mark.parametrize(
-    ("wishes", "got", "said"),
+    ("wishes", "got", "reason"),
     [
         (
             {"kinds": 30},
             18,
-            "30 colour forms asked for, 18 planted: the bed has room for 17 drifts",
+            RoomForDrifts(17, True),
         ),
-        ({"kinds": 9, "leave_out": "most"}, 4, "only one kind suits the light"),
+        ({"kinds": 9, "leave_out": "most"}, 4, FewKindsSuit(1)),
         (
             {"kinds": 2, "grow": ["petunia", "pot_marigold", "garden_cosmos"], "edging": False},
             3,
-            "the kinds named for the bed and its edging come to more",
+            MoreAreNamed(),
         ),
         ({"kinds": 5}, 5, None),
         ({}, 11, None),
     ],
 )
-def test_other_than_the_wished_number_of_kinds_is_told_with_the_reason(
+def test_other_than_the_wished_number_of_kinds_is_stated_with_the_reason(
     catalogue: Catalogue,
     courses: dict[str, Course],
     galway: Season,
     wishes: dict[str, object],
     got: int,
-    said: str | None,
+    reason: Fact | None,
 ) -> None:
     if wishes.get("leave_out") == "most":
         wishes = {**wishes, "leave_out": sorted({kind.family for kind in catalogue})[2:]}
     bed = {"shape": "rectangle", "length": "8 m", "width": "3 m", "viewed_from": "S"}
     planting = planting_of(brief_of(bed=bed, wishes=wishes), catalogue, courses, galway)
     assert len(planting.items) == got
-    told = [note for note in planting.notes if "asked for, " in note]
-    assert len(told) == (said is not None)
-    assert said is None or said in told[0]
+    notes = [note for note in planting.notes if isinstance(note, OtherNumberOfForms)]
+    assert len(notes) == (reason is not None)
+    for note in notes:
+        assert (note.asked, note.planted) == (wishes["kinds"], got)
+        assert reason in note.reasons
+        assert say(note, "metric").startswith(f"{note.asked} colour forms asked for, {got} planted")
 
 
-def test_a_show_day_that_is_not_weighed_and_gaps_without_plants_are_told(
+def test_a_show_day_that_is_not_weighed_and_gaps_without_plants_are_stated(
     catalogue: Catalogue, courses: dict[str, Course], galway: Season
 ) -> None:
     show = brief_of(dates={"show": date(2027, 8, 1)}, wishes={"gaps_only": True})
     notes = planting_of(show, catalogue, courses, galway).notes
-    assert any("1 August 2027" in note and "not for that day" in note for note in notes)
-    assert any(note.startswith("gaps_only: no plant that stays") for note in notes)
-    plain = planting_of(brief_of(), catalogue, courses, galway).notes
-    assert not any("show day" in note or "gaps_only" in note for note in plain)
+    assert ShowDayNotWeighed(date(2027, 8, 1)) in notes
+    assert NoPlantStays() in notes
+    assert "1 August 2027" in say(ShowDayNotWeighed(date(2027, 8, 1)), "metric")
+    assert planting_of(brief_of(), catalogue, courses, galway).notes == ()
 
 
 def test_one_kind_and_colour_seldom_stands_in_two_drifts_that_touch(

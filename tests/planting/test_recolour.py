@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from bedwright.plan import Plan
-from bedwright.planting.objective import pair_parts, sites_of
-from bedwright.planting.recolour import in_place, recoloured
+from bedwright.planting.arrange.objective import pair_parts, sites_of
+from bedwright.planting.arrange.recolour import in_place
+from bedwright.planting.palette.harmony import recoloured
 
 
 @pytest.mark.parametrize("seed", range(10))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from bedwright.planting.stagger import (
+from bedwright.planting.place.stagger import (
     EDGE_SHARE,
     Placed,
     _along,

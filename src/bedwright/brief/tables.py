@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from bedwright.brief.synonyms import choice
 from bedwright.brief.values import (
     FIRST_YEAR,
     LAST_YEAR,
@@ -53,7 +54,9 @@ class Table(BaseModel):
     can be held against what lies outside the brief.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
     stand_ins: ClassVar[dict[str, Any]] = {}
 
     def clashes(self) -> Iterator[Clash]:
@@ -99,7 +102,7 @@ class KnownFrost(Table):
 
     last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
     first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
-    source: Words = "as stated in the brief"
+    source: Words = ""
 
 
 class Place(Table):
@@ -146,8 +149,8 @@ class SeasonWish(Table):
 
 # --- the bed -----------------------------------------------------------------------------------
 
-MOST_SIDES, MOST_CORNERS, MOST_STATIONS = 16, 100, 200
-"""Sides a bed is viewed from, corners and stations of its outline, at most: a bed of a hundred
+MOST_SIDES, MOST_CORNERS, MOST_OFFSETS = 16, 100, 200
+"""Sides a bed is viewed from, corners and offsets of its outline, at most: a bed of a hundred
 corners, every other one a deep notch, takes half a minute to plant, one of two hundred minutes."""
 
 
@@ -210,18 +213,18 @@ class PolygonBed(_Bed):
     corners: Annotated[tuple[Point, ...], Field(min_length=3), at_most(MOST_CORNERS)]
 
 
-Station = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
+EdgeOffset = Annotated[tuple[Offset, ...], Field(min_length=2, max_length=3)]
 
 
 class OffsetsBed(_Bed):
     """A bed with a curved edge: at each x along the base line, the edge's offset.
 
-    ``stations``: [x, y] to the curved edge, or [x, near y, far y] where both edges curve.
-    The curve through the stations is smooth (a monotone cubic).
+    ``offsets``: [x, y] to the curved edge, or [x, near y, far y] where both edges curve.
+    The curve through the offsets is smooth (a monotone cubic).
     """
 
     shape: Literal["offsets"]
-    stations: Annotated[tuple[Station, ...], Field(min_length=3), at_most(MOST_STATIONS)]
+    offsets: Annotated[tuple[EdgeOffset, ...], Field(min_length=3), at_most(MOST_OFFSETS)]
 
 
 Bed = RectangleBed | CircleBed | EllipseBed | PolygonBed | OffsetsBed
@@ -245,7 +248,8 @@ class _Neighbour(Table):
 
     From the middle of the bed walk ``distance`` toward ``bearing``; or ``at`` says the same spot in
     the bed's own frame; ``corners`` (of buildings and barriers) stand instead of either.  It stands
-    on the ground, sloping as the bed does, unless ``foot`` says how far above the bed's middle.
+    on the ground, sloping as the bed does, unless ``base_height`` says how far above the bed's
+    middle.
     """
 
     stand_ins = {"height": "3 m"}
@@ -255,7 +259,7 @@ class _Neighbour(Table):
     distance: Annotated[float, quantity(LENGTH, 0.0, 500.0, "0 to 500 m")] | None = None
     at: Point | None = None
     height: Height
-    foot: Offset | None = None
+    base_height: Offset | None = None
 
     def clashes(self) -> Iterator[Clash]:
         """No place, or more than one."""
@@ -288,7 +292,7 @@ class Building(_Neighbour):
     width: Length | None = None
     depth: Length | None = None
     corners: Annotated[tuple[Spot, ...], Field(min_length=3), at_most(MOST_SPOTS)] | None = None
-    roof: Roof | None = None
+    roof: Annotated[Roof | None, choice("roof", Roof)] = None
     ridge: Height | None = None
     ridge_runs: Bearing | None = None
     faces: Bearing | None = None
@@ -340,6 +344,9 @@ class Barrier(_Neighbour):
                 yield Clash(name, "one or the other", "beside corners")
 
 
+Crown = Literal["rounded", "conical", "columnar"]
+
+
 class Tree(_Neighbour):
     """A tree or shrub: ``distance`` reaches the trunk.
 
@@ -352,7 +359,7 @@ class Tree(_Neighbour):
 
     kind: Literal["tree", "shrub"]
     spread: Length
-    crown: Literal["rounded", "conical", "columnar"] = "rounded"
+    crown: Annotated[Crown, choice("crown", Crown)] = "rounded"
     crown_base: Annotated[float, quantity(LENGTH, 0.0, 80.0, "0 to 80 m")] | None = None
     trunk: Annotated[float, quantity(LENGTH, 0.0, 5.0, "0 to 5 m")] | None = None
     evergreen: bool = False
@@ -390,9 +397,10 @@ NEIGHBOURS: dict[str, type[Neighbour]] = {
     "shrub": Tree,
 }
 
-# --- ground and goods --------------------------------------------------------------------------
+# --- ground and materials ----------------------------------------------------------------------
 
 Texture = Literal["sand", "sandy loam", "loam", "silt loam", "clay loam", "clay"]
+Found = Literal["lawn", "old bed", "bare"]
 Extraction = Literal["Mehlich-3", "Bray P1", "Olsen", "modified Morgan"]
 ClearBy = Literal["lift", "hired cutter", "smother", "black plastic", "herbicide"]
 
@@ -409,7 +417,7 @@ class SoilTest(Table):
     buffer_method: Literal["Mehlich", "SMP"] | None = None
     phosphorus: Reading | None = None
     potassium: Reading | None = None
-    method: Extraction | None = None
+    method: Annotated[Extraction | None, choice("extraction", Extraction)] = None
     organic_matter: Share | None = None
     laboratory: Words = ""
 
@@ -435,13 +443,13 @@ class GroundFound(Table):
     ``scoop``: the measure at hand, for whole scoops of fertiliser.
     """
 
-    found: Literal["lawn", "old bed", "bare"] = "lawn"
-    clear_by: ClearBy | None = None
+    found: Annotated[Found, choice("found", Found)] = "lawn"
+    clear_by: Annotated[ClearBy | None, choice("clearing", ClearBy)] = None
     sod_to: Literal["compost", "lawn patch"] = "compost"
     sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] | None = None
     sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] | None = None
     sod_length: Annotated[float, quantity(LENGTH, 0.1, 3.0, "10 cm to 3 m")] | None = None
-    texture: Texture = "loam"
+    texture: Annotated[Texture, choice("texture", Texture)] = "loam"
     dig_depth: Annotated[float, quantity(LENGTH, 0.05, 0.6, "5 cm to 60 cm")] = 0.20
     raise_by: Depth = 0.0
     organic_matter_wanted: Share = 0.06
@@ -455,7 +463,7 @@ class GroundFound(Table):
             yield Clash("organic_matter_wanted", "15% at most: richer soil sinks year by year")
 
 
-class Goods(Table):
+class Stock(Table):
     """A material at hand or to be bought.
 
     ``material``: a name from Bedwright's list of materials.  ``pack``: volume or weight of one
@@ -466,7 +474,7 @@ class Goods(Table):
 
     stand_ins = {"pack": "1 L"}
 
-    material: Key
+    material: Annotated[Key, choice("material")]
     name: Name = ""
     pack: Key
     count: Annotated[float, number(0.0, 10000.0)] = 0.0
@@ -484,10 +492,19 @@ class Goods(Table):
 
 # --- wishes ------------------------------------------------------------------------------------
 
-Scheme = Literal[
-    "any", "hot", "cool", "pastel", "white", "one hue", "neighbours", "opposites", "thirds"
+ColourScheme = Literal[
+    "any",
+    "hot",
+    "cool",
+    "pastel",
+    "white",
+    "single colour",
+    "analogous",
+    "complementary",
+    "triadic",
 ]
-Use = Literal["vase", "drying", "scent", "table", "pollinators"]
+Maintenance = Literal["little", "some", "much"]
+Use = Literal["cutting", "drying", "scent", "edible flowers", "pollinators"]
 Avoid = Literal[
     "toxic to people",
     "toxic to dogs",
@@ -509,22 +526,25 @@ MOST_WISHES, MOST_EDGE_KINDS = 250, 12
 
 Keys = Annotated[tuple[Key, ...], at_most(MOST_WISHES)]
 EdgeKind = Annotated[str, words(120, 1)]
+KIND_COUNT = "plants with their colour (each colour of a kind counts as one)"
 
 
 class Wishes(Table):
     """What the bed should be like."""
 
-    scheme: Scheme = "any"
-    colours: Keys = ()
-    uses: Annotated[tuple[Use, ...], at_most(MOST_WISHES)] = ()
+    colour_scheme: Annotated[ColourScheme, choice("colour scheme", ColourScheme)] = "any"
+    colours: Annotated[tuple[Annotated[Key, choice("colour")], ...], at_most(MOST_WISHES)] = ()
+    uses: Annotated[tuple[Annotated[Use, choice("use", Use)], ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
-    tending: Literal["little", "some", "much"] = "some"
+    maintenance: Annotated[Maintenance, choice("maintenance", Maintenance)] = "some"
     budget: Money | None = None
-    kinds: Annotated[int, number(1, 30, whole=True)] | None = None
+    kinds: Annotated[int, number(1, 30, True, KIND_COUNT)] | None = None
     grow: Keys = ()
     last_year: Keys = ()
     leave_out: Keys = ()
-    avoid: Annotated[tuple[Avoid, ...], at_most(MOST_WISHES)] = ()
+    avoid: Annotated[
+        tuple[Annotated[Avoid, choice("avoid", Avoid)], ...], at_most(MOST_WISHES)
+    ] = ()
     edging: bool = True
     edge_with: Annotated[tuple[EdgeKind, ...], at_most(MOST_EDGE_KINDS)] = ()
     gaps_only: bool = False
@@ -604,24 +624,33 @@ class Dates(Table):
     away: Annotated[tuple[Span, ...], at_most(MOST_SPANS)] = ()
 
 
+Container = Literal["soil block", "tray"]
+Paper = Literal["a4", "letter"]
+
+
 class Indoors(Table):
     """What there is to raise plants with."""
 
     possible: bool = True
-    container: Literal["soil block", "tray"] = "soil block"
+    container: Annotated[Container, choice("container", Container)] = "soil block"
     block: Annotated[float, quantity(LENGTH, 0.015, 0.15, "1.5 cm to 15 cm")] = 0.05
     warmth: bool = True
 
 
 class Prices(Table):
-    """What things cost that are no ground goods; leave out what is not known."""
+    """What things cost that are no ground materials; leave out what is not known."""
 
     seed_packet: Money | None = None
     plant: Money | None = None
     cutter_hire: Money | None = None
 
 
-MOST_TABLES: dict[str, int] = {"surroundings": 100, "goods": 100, "existing": 100, "changes": 50}
+MOST_TABLES: dict[str, int] = {
+    "surroundings": 100,
+    "materials": 100,
+    "existing": 100,
+    "changes": 50,
+}
 """Tables of a sort that a brief holds at most."""
 
 
@@ -629,8 +658,8 @@ class Brief(Table):
     """The whole brief."""
 
     title: Title = "A bed of annuals"
-    units: System = "metric"
-    paper: Literal["a4", "letter"] | None = None
+    units: Annotated[System, choice("units", System)] = "metric"
+    paper: Annotated[Paper | None, choice("paper", Paper)] = None
     currency: Annotated[str, words(4)] = ""
     own_kinds: FileName | None = None
     place: Place
@@ -638,7 +667,7 @@ class Brief(Table):
     bed: Bed
     surroundings: tuple[Neighbour, ...] = ()
     ground: GroundFound = GroundFound()
-    goods: tuple[Goods, ...] = ()
+    materials: tuple[Stock, ...] = ()
     wishes: Wishes = Wishes()
     existing: tuple[Existing, ...] = ()
     changes: tuple[Change, ...] = ()
@@ -647,6 +676,6 @@ class Brief(Table):
     prices: Prices = Prices()
 
     @property
-    def paper_size(self) -> Literal["a4", "letter"]:
+    def paper_size(self) -> Paper:
         """The paper asked for, or the one usual with the units."""
         return self.paper or ("letter" if self.units == "us" else "a4")

@@ -111,7 +111,7 @@ class Growth:
     deadhead: Literal["yes", "helps", "no"]
     appetite: Literal["low", "medium", "high"]
     water: Literal["low", "medium", "high"]
-    tending: float
+    maintenance: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,9 @@ MOST_MEANT = 8
 LONGEST_NAME = 60
 """Letters of a name beyond which nothing is looked for that is like it."""
 
+LEAST_WORD = 3
+"""Letters of a word that is looked for within names; fewer are an ending in many of them."""
+
 OWN = "own"
 """Source of what a gardener's own file says."""
 
@@ -47,13 +50,35 @@ class Catalogue:
         return len(self.kinds)
 
     def find(self, name: str) -> Kind | None:
-        """The kind of that key, common, other or botanical name; None if there is none."""
-        wanted = name.strip().lower().replace("_", " ")
-        for kind in self:
-            names = (kind.key.replace("_", " "), kind.name, kind.botanical, *kind.other_names)
-            if wanted in (n.lower() for n in names) or wanted in (s.lower() for s in kind.synonyms):
-                return kind
-        return None
+        """The kind of that key, common, other or botanical name, the first of several; None if
+        there is none."""
+        return next(iter(self.named(name)), None)
+
+    def named(self, name: str) -> list[Kind]:
+        """The kinds of that key, common, other or botanical name: several where they share it."""
+        wanted = " ".join(name.lower().replace("_", " ").split())
+        return [
+            kind
+            for kind in self
+            if wanted
+            in (
+                known.lower().replace("_", " ")
+                for known in (
+                    kind.key,
+                    kind.name,
+                    kind.botanical,
+                    *kind.other_names,
+                    *kind.synonyms,
+                )
+            )
+        ]
+
+    def one_named(self, name: str) -> Kind | None:
+        """The kind of that key or the only one of that name; None where none or several are."""
+        if name in self.kinds:
+            return self.kinds[name]
+        kinds = self.named(name)
+        return kinds[0] if len(kinds) == 1 else None
 
     def like(self, name: str) -> list[str]:
         """Keys of the kinds that ``name`` may mean.
@@ -74,9 +99,14 @@ class Catalogue:
 
 def _has_words(kind: Kind, words: str) -> bool:
     """Whether one of a kind's names holds the words, singular or plural, as whole words."""
-    stem = words.removesuffix("s") if len(words) > 3 else words
+    if len(words) < LEAST_WORD:
+        return False
+    stems = {words, words.removesuffix("s") if len(words) > LEAST_WORD else words}
+    if words.endswith("ies"):
+        stems.add(words.removesuffix("ies") + "y")
+    plural = "|".join(re.escape(stem) for stem in stems)
     names = (kind.name, kind.botanical, *kind.other_names, *kind.synonyms)
-    return any(re.search(rf"\b{re.escape(stem)}(e?s)?\b", name.lower()) for name in names)
+    return any(re.search(rf"\b({plural})(e?s)?\b", name.lower()) for name in names)
 
 
 @cache
@@ -191,7 +221,10 @@ def disagreements(kind: Kind) -> list[str]:
             kind.growth.days_to_bloom > sow.germ_days_min,
             "in flower before it is up",
         ),
-        ("table" not in kind.uses.uses or kind.uses.edible != "no", "for the table but not edible"),
+        (
+            "edible flowers" not in kind.uses.uses or kind.uses.edible != "no",
+            "for the table but not edible",
+        ),
         (
             kind.uses.edible == "no" or kind.safety.people != "toxic",
             "edible and toxic to people",

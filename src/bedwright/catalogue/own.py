@@ -1,7 +1,8 @@
 """A gardener's own kinds: a TOML file that adds kinds to the catalogue or changes what it says.
 
 Each table ``[kind.KEY]`` names columns of the catalogue's tables; of a kind that the catalogue
-has, only what differs; of a new one, everything, or ``like`` another and what differs.  ``colours``
+has, only what differs; of a new one, everything, or ``like`` another, a ``name`` of its own and
+what differs.  ``colours``
 lists its colour forms as [name, sRGB].
 """
 
@@ -79,6 +80,9 @@ def _kind(catalogue: Catalogue, key: str, entry: Any, faults: list[Fault]) -> Ki
         accepted = "a value, or like = a kind to take it from"
         sort = f"{where}: missing columns"
         faults += [Fault(f"{where}.{column}", "nothing", accepted, sort) for column in missing]
+    if base is not None and key not in catalogue.kinds and "name" not in entry:
+        accepted = f"a name of its own, since {base.name} is the catalogue's"
+        faults.append(Fault(f"{where}.name", "nothing", accepted))
     if len(faults) > before:
         return None
     return _made(key, base, cells, colours)

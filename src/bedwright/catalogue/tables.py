@@ -90,7 +90,7 @@ FLOWER_FORMS = ("daisy", "spike", "ball", "plume", "cluster", "cup", "trumpet", 
                 "foliage", "lace", "pea")  # fmt: skip
 DAYLENGTHS = ("neutral", "short_facultative", "short_obligate", "long_facultative",
               "long_obligate")  # fmt: skip
-USES = ("bed", "edging", "vase", "drying", "scent", "pollinators", "table", "climbing",
+USES = ("bed", "edging", "cutting", "drying", "scent", "pollinators", "edible flowers", "climbing",
         "container", "foliage")  # fmt: skip
 HARM = ("none_known", "mild", "toxic")
 DEGREE = ("low", "medium", "high")
@@ -135,7 +135,7 @@ TABLES: dict[str, tuple[type, dict[str, Cell]]] = {
         "bloom_end": word("frost", "heat", "span"),
         "pinch": flag, "stake": word("no", "tall_only", "yes"),
         "deadhead": word("yes", "helps", "no"), "appetite": word(*DEGREE),
-        "water": word(*DEGREE), "tending": number(1, 3),
+        "water": word(*DEGREE), "maintenance": number(1, 3),
     }),
     "uses": (Uses, {
         "uses": words(*USES), "stems_per_week": number(0, 20), "vase_days": number(0, 30),

@@ -48,7 +48,7 @@ def _safe_words() -> Iterator[None]:
 app = typer.Typer(
     name="bedwright",
     cls=Commands,
-    help="Reckons a bed of annual flowers: what to plant where and when, and how much of it all.",
+    help="Plans a bed of annual flowers: what to plant where and when, and how much of everything.",
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,

@@ -8,7 +8,6 @@ from typing import Annotated
 
 import typer
 
-from bedwright.cautions import ground_cautions
 from bedwright.cli.console import (
     BriefArgument,
     escape,
@@ -19,8 +18,6 @@ from bedwright.cli.console import (
     table,
 )
 from bedwright.cli.stopping import writing
-from bedwright.plan import set_out
-from bedwright.rim import catalogue_of, gather
 
 
 def ground(
@@ -30,32 +27,53 @@ def ground(
     ] = Path("ground"),
 ) -> None:
     """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
+    from bedwright.inputs import catalogue_of, gather
+    from bedwright.plan import set_out
+    from bedwright.work import ground_cautions
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        from bedwright import sheets
+        from bedwright.export import (
+            GROUND_FILES,
+            BedGround,
+            check_folder,
+            letters_note,
+            note_of,
+            write_ground,
+        )
+        from bedwright.report import (
+            base_line,
+            caution_title,
+            offset_rows,
+            say,
+            soil_parts,
+            stake_rows,
+        )
 
-        sheets.check_folder(out_folder)
+        check_folder(out_folder)
         setting = set_out(read, catalogue, weather)
         outline, made, _, dig, ready, _ = setting
         work = setting.ground_of(read)
         cautions = ground_cautions(read, outline, work)
-        bed = sheets.BedGround(read, outline, made, dig, ready, work, cautions)
+        bed = BedGround(read, outline, made, dig, ready, work, cautions)
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
         first, *others = cautions
-        out.print(f"[bold]{first.title}.[/bold] {escape(first.words)}\n")
-        for n, part in enumerate(sheets.soil_parts(bed)):
+        words = escape(say(first, read.units))
+        out.print(f"[bold]{caution_title(first)}.[/bold] {words}\n")
+        for n, part in enumerate(soil_parts(bed)):
             part_lines(part)
             if n == 0:
-                out.print(f"  {escape(sheets.base_line(bed))}")
-                table("Stakes", ["", "along", "out"], [list(r) for r in sheets.stake_rows(bed)])
-                if offsets := sheets.offset_rows(bed):
+                out.print(f"  {escape(base_line(bed))}")
+                table("Stakes", ["", "along", "out"], [list(r) for r in stake_rows(bed)])
+                if offsets := offset_rows(bed):
                     table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
                 out.print()
         for caution in others:
-            out.print(f"[bold]{caution.title}.[/bold] {escape(caution.words)}")
-        with progress_bar(len(sheets.GROUND_FILES)) as step, writing(out_folder):
-            sheets.write_ground(bed, out_folder, step)
-        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+            words = escape(say(caution, read.units))
+            out.print(f"[bold]{caution_title(caution)}.[/bold] {words}")
+        with progress_bar(len(GROUND_FILES)) as step, writing(out_folder):
+            write_ground(bed, out_folder, step)
+        for words in note_of(letters_note(read, weather.site.label)):
             out.print(f"  note     {escape(words)}")
         out.print(f"\nPrinted in {escape(str(out_folder))}/ground.pdf.")

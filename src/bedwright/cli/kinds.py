@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import BriefError, Fault
-from bedwright.catalogue import load_catalogue
-from bedwright.checks import unknown_kind
 from bedwright.cli.console import Units, escape, faults, out, part_lines, table
-from bedwright.planting import COLOUR_WORDS
-from bedwright.rim import own_catalogue
 from bedwright.units import LENGTH, UnitError, parse
+
+if TYPE_CHECKING:
+    from bedwright.catalogue import Catalogue, Kind
 
 
 def kinds(
@@ -30,7 +28,7 @@ def kinds(
     colour: Annotated[
         list[str] | None, typer.Option(metavar="WORD", help="A colour; may be said again.")
     ] = None,
-    vase: Annotated[bool, typer.Option("--vase", help="For cutting.")] = False,
+    vase: Annotated[bool, typer.Option("--cutting", help="For cutting.")] = False,
     drying: Annotated[bool, typer.Option("--drying", help="For drying.")] = False,
     scent: Annotated[bool, typer.Option("--scent", help="For scent.")] = False,
     edging: Annotated[bool, typer.Option("--edging", help="For the edge.")] = False,
@@ -52,31 +50,36 @@ def kinds(
     units: Units = "metric",
 ) -> None:
     """List the kinds of the catalogue, or show one as a card."""
-    from bedwright import sheets
+    from bedwright.planting import COLOUR_WORDS
+    from bedwright.report import (
+        EATING_NOTE,
+        POISON_NOTE,
+        KindFilter,
+        kind_card,
+        kind_rows,
+        source_rows,
+    )
 
     with faults(own or Path("kinds")):
-        catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
+        catalogue = _catalogue(own)
         if sources:
             heads = ["", "named source", "memory", "estimate"]
             table(f"Where the figures of {len(catalogue)} kinds come from", heads,
-                   sheets.source_rows(catalogue))  # fmt: skip
+                   source_rows(catalogue))  # fmt: skip
             return
         if name is not None:
-            kind = catalogue.find(name)
-            if kind is None:
-                accepted = "a kind that bedwright kinds lists"
-                raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
+            kind = _kind_named(name, catalogue)
             out.print(f"[bold]{escape(kind.name)}[/bold] ({kind.key})\n")
-            for part in sheets.kind_card(kind, catalogue, units):
+            for part in kind_card(kind, catalogue, units):
                 part_lines(part)
             return
         classes = {"tender": tender, "half_hardy": half_hardy, "hardy": hardy}
-        uses = {"vase": vase, "drying": drying, "scent": scent, "edging": edging,
+        uses = {"cutting": vase, "drying": drying, "scent": scent, "edging": edging,
                 "climbing": climbing, "pollinators": pollinators}  # fmt: skip
         for word in colour or ():
             if word not in COLOUR_WORDS:
-                raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
-        sieve = sheets.Sieve(
+                raise _fault("--colour", word, ", ".join(COLOUR_WORDS))
+        wanted = KindFilter(
             hardiness=tuple(key for key, asked in classes.items() if asked),
             shade=shade,
             dry=dry,
@@ -86,17 +89,48 @@ def kinds(
             pets=pets,
             tallest_m=None if height is None else _height(height),
         )
-        found = [kind for kind in catalogue if sieve.lets_through(kind)]
+        found = [kind for kind in catalogue if wanted.matches(kind)]
         heads = ["kind", "key", "class", "height", "sun", "colours"]
-        table(f"{len(found)} of {len(catalogue)} kinds", heads, sheets.kind_rows(found, units),
+        table(f"{len(found)} of {len(catalogue)} kinds", heads, kind_rows(found, units),
                left={1, 5})  # fmt: skip
-        for asked, words in ((pets, sheets.POISON_NOTE), (edible, sheets.EATING_NOTE)):
+        for asked, words in ((pets, POISON_NOTE), (edible, EATING_NOTE)):
             if asked:
                 out.print(f"\n[yellow]{escape(words)}[/yellow]")
 
 
+def _catalogue(own: Path | None) -> Catalogue:
+    """The catalogue, with the gardener's own kinds where they are in a file."""
+    from bedwright.catalogue import load_catalogue
+
+    if own is None:
+        return load_catalogue()
+    from bedwright.inputs import own_catalogue
+
+    return own_catalogue(load_catalogue(), own)
+
+
+def _kind_named(name: str, catalogue: Catalogue) -> Kind:
+    """A kind by any of its names.  Raises BriefError where there is none."""
+    kind = catalogue.find(name)
+    if kind is None:
+        from bedwright.brief import BriefError
+        from bedwright.inputs import unknown_kind
+
+        accepted = "a kind that bedwright kinds lists"
+        raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
+    return kind
+
+
 def _height(text: str) -> float:
+    """A height in metres.  Raises BriefError."""
     try:
         return parse(text, LENGTH)
     except UnitError as error:
-        raise BriefError([Fault("--height", f"'{text}'", error.accepted)]) from None
+        raise _fault("--height", text, error.accepted) from None
+
+
+def _fault(option: str, given: str, accepted: str) -> Exception:
+    """The error of a value that an option does not take."""
+    from bedwright.brief import BriefError, Fault
+
+    return BriefError([Fault(option, f"'{given}'", accepted)])

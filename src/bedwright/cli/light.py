@@ -11,13 +11,10 @@ import typer
 from bedwright.cli.console import BriefArgument, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
 from bedwright.dates import short_day_month
-from bedwright.light import EXPOSURES, sun_on
-from bedwright.plan import set_out
-from bedwright.rim import catalogue_of, gather
-from bedwright.season import FORTNIGHTS, Season
 
 if TYPE_CHECKING:
-    from bedwright.sheets import KindSun, SunMonth
+    from bedwright.climate import Season
+    from bedwright.report import KindSun, SunMonth
 
 
 def light(
@@ -30,27 +27,44 @@ def light(
     ] = False,
 ) -> None:
     """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
+    from bedwright.inputs import catalogue_of, gather
+    from bedwright.light import sun_on
+    from bedwright.plan import set_out
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
-        from bedwright import sheets
+        from bedwright.export import (
+            LIGHT_FILES,
+            check_folder,
+            letters_note,
+            note_of,
+            write_light,
+        )
+        from bedwright.report import (
+            BedLight,
+            kind_suns,
+            sun_months,
+        )
 
-        sheets.check_folder(out_folder)
+        check_folder(out_folder)
         outline, made, soil_c, _, _, courses = set_out(read, catalogue, weather)
-        lit = sheets.BedLight(read, outline, made, sun_on(read, outline, made, soil_c))
+        lit = BedLight(read, outline, made, sun_on(read, outline, made, soil_c))
         out.print(f"[bold]{escape(read.title)}[/bold], {escape(weather.site.label)}\n")
-        _sun_by_month(sheets.sun_months(lit))
-        suns = sheets.kind_suns(lit.light, catalogue, courses)
+        _sun_by_month(sun_months(lit))
+        suns = kind_suns(lit.light, catalogue, courses)
         _sun_by_kind([s for s in suns if kinds or s.key in read.wishes.grow], made)
-        with progress_bar(len(sheets.LIGHT_FILES)) as step, writing(out_folder):
-            sheets.write_light(lit, _growing(made), out_folder, step)
-        for words in sheets.note_of(sheets.letters_note(read, weather.site.label)):
+        with progress_bar(len(LIGHT_FILES)) as step, writing(out_folder):
+            write_light(lit, _growing(made), out_folder, step)
+        for words in note_of(letters_note(read, weather.site.label)):
             out.print(f"  note     {escape(words)}")
         folder = escape(str(out_folder))
         out.print(f"Drawn in {folder}/light.svg and light.png.")
 
 
 def _sun_by_month(months: list[SunMonth]) -> None:
+    from bedwright.light import EXPOSURES
+
     rows = [
         [
             month.name[:3],
@@ -100,6 +114,8 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
 
 def _growing(season: Season) -> slice:
     """Fortnights from the last freeze to the first at even odds; all where there is none."""
+    from bedwright.climate import FORTNIGHTS
+
     last, first = (season.freeze(side).day_at(0.5) for side in (True, False))
     start = 0 if last is None else min(int(last) // 14, FORTNIGHTS - 1)
     stop = FORTNIGHTS if first is None else min(int(first) // 14 + 1, FORTNIGHTS)

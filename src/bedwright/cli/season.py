@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from bedwright.brief import BriefError, Fault
 from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
-from bedwright.rim import gather_season
-from bedwright.season import RISKS, Outlook, make_season, outlook_of
-from bedwright.units import System
+
+if TYPE_CHECKING:
+    from bedwright.growth import Outlook
+    from bedwright.units import System
 
 
 def season(
@@ -48,9 +48,16 @@ def season(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet and its drawing.")
     ] = Path("season"),
-    seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Of the simulated seasons.")] = 0,
+    sample: Annotated[
+        int,
+        typer.Option(min=0, max=2**31 - 1, help="Another number simulates other seasons."),
+    ] = 0,
 ) -> None:
     """Print and draw the season of a place: freezes, safe days, warmth, rain, daylight."""
+    from bedwright.climate import make_season
+    from bedwright.growth import outlook_of
+    from bedwright.inputs import gather_season
+
     place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
     if altitude is not None:
         place["altitude"] = altitude
@@ -60,15 +67,14 @@ def season(
             place["frost"] = {
                 "last_spring": _stated("--last-spring", last_spring or []),
                 "first_autumn": _stated("--first-autumn", first_autumn or []),
-                "source": "as stated",
             }
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
-        from bedwright.sheets import SEASON_FILES, check_folder, write_season
+        from bedwright.export import SEASON_FILES, check_folder, write_season
 
         check_folder(out_folder)
-        made = make_season(weather, read.season.year, read.place.frost, seed)
-        outlook = outlook_of(made, seed)
+        made = make_season(weather, read.season.year, read.place.frost, sample)
+        outlook = outlook_of(made, sample)
         _print_season(outlook, units)
         with progress_bar(len(SEASON_FILES)) as step, writing(out_folder):
             write_season(outlook, units, out_folder, step)
@@ -78,6 +84,8 @@ def season(
 
 def _stated(option: str, pairs: list[str]) -> dict[str, str]:
     """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
+    from bedwright.brief import BriefError, Fault
+
     table = {}
     for pair in pairs:
         odds, mark, day = pair.partition("=")
@@ -93,32 +101,44 @@ def _stated(option: str, pairs: list[str]) -> dict[str, str]:
 
 def _print_season(outlook: Outlook, units: System) -> None:
     """The outlook as tables."""
-    from bedwright import sheets
+    from bedwright.growth import RISKS
+    from bedwright.report import (
+        certainty_words,
+        fitted_row,
+        freeze_table,
+        heading,
+        legend,
+        length_words,
+        month_table,
+        safe_table,
+        say,
+        short_day,
+    )
 
     risks = [f"{risk:.0%}" for risk in RISKS]
-    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {sheets.heading(outlook)}")
-    out.print(f"  weather from {escape(outlook.season.basis)}")
-    for words in outlook.season.notes:
-        out.print(f"  note: {escape(words)}")
-    out.print(f"  {sheets.certainty_words(outlook)}\n")
-    freezes = [*sheets.freeze_table(outlook, units), sheets.fitted_row(outlook, units)]
+    out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {heading(outlook)}")
+    out.print(f"  weather from {escape(say(outlook.season.basis, units))}")
+    for note in outlook.season.notes:
+        out.print(f"  note: {escape(say(note, units))}")
+    out.print(f"  {certainty_words(outlook)}\n")
+    freezes = [*freeze_table(outlook, units), fitted_row(outlook, units)]
     table(
         "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one",
         ["at or below", *risks, *risks],
         freezes,
     )
-    out.print(f"  {sheets.length_words(outlook)}")
-    workable = sheets.short_day(outlook.season, outlook.workable)
+    out.print(f"  {length_words(outlook)}")
+    workable = short_day(outlook.season, outlook.workable)
     out.print(f"  Ground can be worked from about {workable}.\n")
     table(
         "Young plants outdoors from, at the odds given of a night that loses them",
         ["", "the night", *risks],
-        sheets.safe_table(outlook, units),
+        safe_table(outlook, units),
     )
     out.print("  * the soil decides, not the frost. Kinds differ; a plan goes by each one's own.\n")
     table(
         "Month by month",
         ["", "night", "day", "soil", "rain", "dry-wet", "heat", "day h:min"],
-        sheets.month_table(outlook, units),
+        month_table(outlook, units),
     )
-    out.print(f"  {sheets.legend(units)}")
+    out.print(f"  {legend(units)}")

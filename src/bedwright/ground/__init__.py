@@ -53,7 +53,7 @@ class Ground:
     dig_minutes: float
 
 
-def reckon_ground(
+def make_ground(
     outline: Outline, brief: Brief, packs: list[Pack], dig_on: date, begin: date | None = None
 ) -> Ground:
     """The soil work of a bed dug about a day; ``begin``: first day of work, where it is stated."""
@@ -103,10 +103,10 @@ __all__ = [
     "Sod",
     "Way",
     "level_of",
+    "make_ground",
     "materials",
     "packs_of",
     "peat_thirst_m3",
-    "reckon_ground",
     "say_shortfall",
     "sod_kg_m3",
 ]

@@ -181,7 +181,7 @@ class Feed:
 
 
 def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System = "metric") -> Feed:
-    """Reckon the blend from the soil test and the fertilisers named, or a usual one.
+    """Work out the blend from the soil test and the fertilisers named, or a usual one.
 
     ``units``: whose measures the doses are rounded to, unless the brief names a scoop.
     """
@@ -309,7 +309,7 @@ def _gives(choices: list[Choice]) -> Floats:
 
 
 def _fit_to_feed(pack: Pack, ph: float | None) -> bool:
-    """Fertilisers, but ash only where the soil is known to be sour enough for its lime."""
+    """Fertilisers, but ash only where the soil is known to be acid enough for its lime."""
     if pack.material.sort != "feed":
         return False
     return pack.material.neutralising == 0 or (ph is not None and ph < ASH_PH)

@@ -11,7 +11,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal, cast
 
-from bedwright.brief import Fault, Goods
+from bedwright.brief import Fault, Stock
 from bedwright.units import MASS, VOLUME, UnitError, parse
 
 Sort = Literal["bulk", "feed", "lime", "sulfur"]
@@ -141,39 +141,39 @@ MOST_SALT = 115.0
 _ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*")
 
 
-def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
-    """Read one entry of the brief's goods; faults where it does not add up."""
+def pack_of(stock: Stock, field: str) -> Pack | list[Fault]:
+    """Read one entry of the brief's materials; faults where it does not add up."""
     faults = []
-    material = material_named(goods.material)
+    material = material_named(stock.material)
     if material is None:
-        accepted = _materials_like(goods.material)
-        faults.append(Fault(f"{field}.material", f"'{goods.material}'", accepted))
+        accepted = _materials_like(stock.material)
+        faults.append(Fault(f"{field}.material", f"'{stock.material}'", accepted))
     volume = weight = None
     try:
-        volume = parse(goods.pack, VOLUME)
+        volume = parse(stock.pack, VOLUME)
     except UnitError:
         try:
-            weight = parse(goods.pack, MASS)
+            weight = parse(stock.pack, MASS)
         except UnitError:
             faults.append(
                 Fault(
                     f"{field}.pack",
-                    f"'{goods.pack}'",
+                    f"'{stock.pack}'",
                     "a volume or a weight with its unit, such as '40 L' or '40 lb'",
                 )
             )
     if (volume is not None and not 1e-5 <= volume <= 50) or (
         weight is not None and not 1e-3 <= weight <= 5e4
     ):
-        faults.append(Fault(f"{field}.pack", f"'{goods.pack}'", "10 mL to 50 m³, or 1 g to 50 t"))
-    if goods.analysis is not None and material is not None:
-        match = _ANALYSIS.fullmatch(goods.analysis)
+        faults.append(Fault(f"{field}.pack", f"'{stock.pack}'", "10 mL to 50 m³, or 1 g to 50 t"))
+    if stock.analysis is not None and material is not None:
+        match = _ANALYSIS.fullmatch(stock.analysis)
         shares = [float(g) for g in match.groups()] if match else []
         if not match or sum(shares) > 100:
             faults.append(
                 Fault(
                     f"{field}.analysis",
-                    f"'{goods.analysis}'",
+                    f"'{stock.analysis}'",
                     "percent of N, P2O5 and K2O, such as '5-10-5', 100 together at most",
                 )
             )
@@ -181,7 +181,7 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
             faults.append(
                 Fault(
                     f"{field}.analysis",
-                    f"'{goods.analysis}'",
+                    f"'{stock.analysis}'",
                     f"nothing: {material.name} is no fertiliser",
                 )
             )
@@ -194,29 +194,29 @@ def pack_of(goods: Goods, field: str) -> Pack | list[Fault]:
             )
     if faults or material is None:
         return faults
-    if goods.release is not None:
-        material = replace(material, n_release=goods.release)
-    if goods.weighs is not None:
-        material = replace(material, loose_kg_m3=goods.weighs)
-    if goods.compressed is not None:
-        material = replace(material, expansion=goods.compressed)
+    if stock.release is not None:
+        material = replace(material, n_release=stock.release)
+    if stock.weighs is not None:
+        material = replace(material, loose_kg_m3=stock.weighs)
+    if stock.compressed is not None:
+        material = replace(material, expansion=stock.compressed)
     if volume is not None:
         loose = volume * material.expansion
         weight = loose * material.loose_kg_m3
     else:
         assert weight is not None
         loose = weight / material.loose_kg_m3
-    said = re.sub(r"\bm3\b", "m³", goods.pack)
-    return Pack(goods.label, material, said, loose, weight, goods.count, goods.price)
+    said = re.sub(r"\bm3\b", "m³", stock.pack)
+    return Pack(stock.label, material, said, loose, weight, stock.count, stock.price)
 
 
-def packs_of(goods: Sequence[Goods | None]) -> tuple[list[Pack], list[Fault]]:
-    """All goods of a brief, and every fault among them; None stands for one not to be read."""
+def packs_of(materials: Sequence[Stock | None]) -> tuple[list[Pack], list[Fault]]:
+    """All materials of a brief, and every fault among them; None stands for one not to be read."""
     packs, faults = [], []
-    for n, item in enumerate(goods):
+    for n, item in enumerate(materials):
         if item is None:
             continue
-        read = pack_of(item, f"goods[{n + 1}]")
+        read = pack_of(item, f"materials[{n + 1}]")
         if isinstance(read, Pack):
             packs.append(read)
         else:
@@ -225,7 +225,7 @@ def packs_of(goods: Sequence[Goods | None]) -> tuple[list[Pack], list[Fault]]:
 
 
 def by_the_bag(name: str, volume_m3: float) -> Pack:
-    """A material of the registry in a usual pack, for briefs that name no goods."""
+    """A material of the registry in a usual pack, for briefs that name no materials."""
     material = materials()[name]
     loose = volume_m3 * material.expansion
     said = f"{volume_m3 * 1000:g} L"

@@ -16,9 +16,9 @@ import numpy as np
 
 from bedwright.brief import GroundFound
 from bedwright.dates import day_month_year
-from bedwright.ground.feed import FEW, whole_packs
+from bedwright.ground.feed import Choice, measured, whole_packs
 from bedwright.ground.materials import Material, Pack, materials
-from bedwright.units import SPOON_M3, trim
+from bedwright.units import trim
 
 TARGET_PH = 6.3
 """Target for most flowers (University of Connecticut, copy)."""
@@ -66,7 +66,8 @@ HOLD_DAYS = 365
 class PhDose:
     """What to spread: product, weight now, in how many doses and how far apart.
 
-    ``measures``: of ``measure_m3`` each, the nearest whole number to the dose now.
+    ``measures``: of ``measure_m3`` each, the whole number that comes to the dose now within
+    a twentieth; 0 where it is weighed only.
     """
 
     product: str
@@ -103,42 +104,46 @@ class PhAdvice:
 def ph_advice(
     area_m2: float, ground: GroundFound, packs: list[Pack], on: date, measure_m3: float = 5e-5
 ) -> PhAdvice:
-    """Lime or sulfur for a bed about to be dug ``on`` a day, in whole measures."""
-    advice = _advice(area_m2, ground, packs, on)
-    if advice.dose is None:
+    """Lime or sulfur for a bed about to be dug ``on`` a day, in whole measures or weighed."""
+    advice, pack = _advice(area_m2, ground, packs, on)
+    dose = advice.dose
+    if dose is None:
         return advice
-    dose, size = advice.dose, measure_m3
-    if dose.volume_now_m3 < FEW * size:
-        size = SPOON_M3
-    count = max(round(dose.volume_now_m3 / size), 1)
-    return replace(advice, dose=replace(dose, measures=count, measure_m3=size))
+    material = pack.material if pack else materials()[dose.product]
+    # No more than the packs hold from which it comes.
+    there_kg = dose.packs * pack.weight_kg / dose.doses if pack else np.inf
+    now_g, most_g = dose.now_kg * 1000 / area_m2, there_kg * 1000 / area_m2
+    near = measured(Choice(dose.label, material, None), now_g, area_m2, measure_m3, most_g)
+    dose = replace(dose, measures=near.measures, measure_m3=near.measure_m3)
+    return replace(advice, dose=dose)
 
 
-def _advice(area_m2: float, ground: GroundFound, packs: list[Pack], on: date) -> PhAdvice:
+def _without(found: float | None, target: float, reason: str) -> tuple[PhAdvice, None]:
+    """Advice to spread nothing."""
+    return PhAdvice(found, target, None, reason), None
+
+
+def _advice(
+    area_m2: float, ground: GroundFound, packs: list[Pack], on: date
+) -> tuple[PhAdvice, Pack | None]:
+    """The advice by weight, and the gardener's own pack that the dose comes from, if any."""
     found = ground.test.ph
     if found is None:
-        return PhAdvice(
-            None, TARGET_PH, None, "The pH is not known: test the soil before any lime or sulfur."
-        )
+        reason = "The pH is not known: test the soil before any lime or sulfur."
+        return _without(None, TARGET_PH, reason)
     low, high = ENOUGH_PH
     if low <= found <= high:
-        return PhAdvice(
-            found,
-            TARGET_PH,
-            None,
-            f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do.",
+        reason = f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do."
+        return _without(found, TARGET_PH, reason)
+    if found > high:
+        return _sulfur(area_m2, found, ground.texture, packs)
+    if ground.limed is not None and 0 <= (on - ground.limed).days < HOLD_DAYS:
+        reason = (
+            f"Limed on {day_month_year(ground.limed)}, less than a year before: lime is still at"
+            " work, so hold back and test again."
         )
-    if found < low:
-        if ground.limed is not None and 0 <= (on - ground.limed).days < HOLD_DAYS:
-            return PhAdvice(
-                found,
-                TARGET_PH,
-                None,
-                f"Limed on {day_month_year(ground.limed)}, less than a year before: lime is"
-                " still at work, so hold back and test again.",
-            )
-        return _lime(area_m2, ground, found, packs)
-    return _sulfur(area_m2, found, ground.texture, packs)
+        return _without(found, TARGET_PH, reason)
+    return _lime(area_m2, ground, found, packs)
 
 
 def lime_lb_100_sqft(found: float, target: float, texture: str) -> float:
@@ -175,7 +180,9 @@ def buffer_lime_tons_acre(ph: float, buffer_ph: float, target: float, method: st
     return _SMP_CCE * float(np.interp(target, targets, tons))
 
 
-def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> PhAdvice:
+def _lime(
+    area: float, ground: GroundFound, found: float, packs: list[Pack]
+) -> tuple[PhAdvice, Pack | None]:
     test = ground.test
     by = f"by texture ({ground.texture})"
     pounds = lime_lb_100_sqft(found, TARGET_PH, ground.texture)
@@ -184,85 +191,106 @@ def _lime(area: float, ground: GroundFound, found: float, packs: list[Pack]) -> 
         tons = buffer_lime_tons_acre(found, test.buffer_ph, TARGET_PH, test.buffer_method)
         pounds = tons * TONS_ACRE_LB_100_SQFT
     pounds *= ground.dig_depth / LIME_DEPTH_M
-    doses = 1 + sum(pounds > limit for limit in SPLIT_LB)
     if pounds <= 0.0:
-        reason = f"pH {found:g} is sour, but {by} the soil wants no lime: test again in a year."
-        return PhAdvice(found, TARGET_PH, None, reason)
+        reason = f"pH {found:g} is acid, but {by} the soil wants no lime: test again in a year."
+        return _without(found, TARGET_PH, reason)
+    why = f"pH {found:g} is acid for most annuals: lime, {by}, raises it toward {TARGET_PH:g}."
+    if pounds > MUCH_LIME_LB:
+        why += " So much lime is unusual: ask the laboratory first."
 
     def rate(material: Material) -> float:
         return pounds * LB_100_SQFT * 100.0 / material.neutralising
 
-    label, material, pack = _product("lime", "ground limestone", packs, lambda m: rate(m) * area)
-    much = " So much lime is unusual: ask the laboratory first." if pounds > MUCH_LIME_LB else ""
-    lacking = _lacking(pack, rate(material) * area)
-    return PhAdvice(
-        found,
-        TARGET_PH,
-        _dose(label, material, pack, rate(material), area, (doses, 6)),
-        f"pH {found:g} is sour for most annuals: lime, {by}, raises it toward {TARGET_PH:g}.{much}"
-        f"{lacking}",
-    )
+    def split(share: float) -> tuple[int, int]:
+        return 1 + sum(pounds * share > limit for limit in SPLIT_LB), 6
+
+    wanted = _Wanted("lime", "ground limestone", area, rate, split)
+    return _spread(PhAdvice(found, TARGET_PH, None, why), wanted, packs)
 
 
-def _sulfur(area: float, found: float, texture: str, packs: list[Pack]) -> PhAdvice:
+def _sulfur(
+    area: float, found: float, texture: str, packs: list[Pack]
+) -> tuple[PhAdvice, Pack | None]:
     pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
-    total = pounds * LB_100_SQFT * area
-    label, material, pack = _product("sulfur", "sulfur", packs, lambda _: total)
-    doses = max(int(np.ceil(pounds / MOST_SULFUR_LB - 1e-9)), 1)
-    return PhAdvice(
-        found,
-        7.0,
-        _dose(label, material, pack, pounds * LB_100_SQFT, area, (doses, 3)),
-        f"pH {found:g} is limy: sulfur lowers it toward 7. Where a drop of vinegar fizzes there is"
-        " free lime, and sulfur cannot do it: choose kinds that like lime."
-        f"{_lacking(pack, total)}",
+    why = (
+        f"pH {found:g} is alkaline: sulfur lowers it toward 7. Where a drop of vinegar fizzes there"
+        " is free lime, and sulfur cannot do it: choose kinds that like lime."
     )
 
+    def split(share: float) -> tuple[int, int]:
+        return max(int(np.ceil(pounds * share / MOST_SULFUR_LB - 1e-9)), 1), 3
 
-def _product(
-    sort: str, usual: str, packs: list[Pack], needed_kg: Callable[[Material], float]
-) -> tuple[str, Material, Pack | None]:
-    """The gardener's own product of a sort for which least must be paid, or the usual one; where
-    none holds enough and none can be bought, the one of which most of what is needed is there."""
+    wanted = _Wanted("sulfur", "sulfur", area, lambda _: pounds * LB_100_SQFT, split)
+    return _spread(PhAdvice(found, 7.0, None, why), wanted, packs)
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """A sort of material, the usual one of it, the area, kg/m² of each, and in how many doses, how
+    many months apart, a share of that is spread."""
+
+    sort: str
+    usual: str
+    area_m2: float
+    rate_kg_m2: Callable[[Material], float]
+    split: Callable[[float], tuple[int, int]]
+
+    def total_kg(self, material: Material) -> float:
+        return self.rate_kg_m2(material) * self.area_m2
+
+
+def _spread(advice: PhAdvice, wanted: _Wanted, packs: list[Pack]) -> tuple[PhAdvice, Pack | None]:
+    """The advice with its dose, where any can be had."""
+    named = [pack for pack in packs if pack.material.sort == wanted.sort]
+    there = [pack for pack in named if pack.price is not None or pack.at_hand > 0]
+    if named and not there:
+        none = " Of what is named none is at hand, and without a price no more can be had."
+        return replace(advice, reason=advice.reason + none), None
+    pack = _product(there, wanted.total_kg)
+    material = pack.material if pack else materials()[wanted.usual]
+    share = _there_kg(pack, wanted.total_kg(material)) / wanted.total_kg(material)
+    lacking = _lacking(pack, share, there) if pack else ""
+    dose = _dose(pack.label if pack else wanted.usual, material, pack, wanted, share)
+    return replace(advice, dose=dose, reason=advice.reason + lacking), pack
+
+
+def _product(packs: list[Pack], needed_kg: Callable[[Material], float]) -> Pack | None:
+    """Of packs that can be had the one for which least must be paid; where none holds enough and
+    none can be bought, the one of which most of what is needed is there."""
 
     def rank(pack: Pack) -> tuple[bool, float]:
         needed = needed_kg(pack.material)
         price = whole_packs(pack, needed)[2]
         return price is None, -pack.at_hand * pack.weight_kg / needed if price is None else price
 
-    named = [pack for pack in packs if pack.material.sort == sort]
-    own = min(named, key=rank, default=None)
-    return (own.label, own.material, own) if own else (usual, materials()[usual], None)
+    return min(packs, key=rank, default=None)
 
 
 def _there_kg(pack: Pack | None, wanted_kg: float) -> float:
-    """How much of a weight can be had: all, but of what is there and cannot be bought what there
-    is."""
-    if pack is None or pack.price is not None or pack.at_hand == 0:
+    """How much of a weight can be had: all, but of what cannot be bought what is there."""
+    if pack is None or pack.price is not None:
         return wanted_kg
     return min(wanted_kg, pack.at_hand * pack.weight_kg)
 
 
-def _lacking(pack: Pack | None, wanted_kg: float) -> str:
-    """Words that there is too little, where there is."""
-    share = _there_kg(pack, wanted_kg) / wanted_kg
+def _lacking(pack: Pack, share: float, there: list[Pack]) -> str:
+    """Words that there is too little of a pack's product, where there is, and what else is."""
     if share >= 1.0:
         return ""
-    said = trim(100.0 * share, 2)
-    return f" What can be had is {said}% of what is wanted: test again before more."
+    words = (
+        f" Of {pack.label} ({pack.said}) what can be had is {trim(100.0 * share, 2)}% of what is"
+        " wanted: test again before more."
+    )
+    others = [f"{one.label} ({one.said})" for one in there if one is not pack]
+    return words + (f" The rest may come from {', '.join(others)}." if others else "")
 
 
 def _dose(
-    label: str,
-    material: Material,
-    pack: Pack | None,
-    rate_kg_m2: float,
-    area: float,
-    spread: tuple[int, int],
+    label: str, material: Material, pack: Pack | None, wanted: _Wanted, share: float
 ) -> PhDose:
-    """As much as can be had.  ``spread``: in how many doses, how many months apart."""
-    total = _there_kg(pack, rate_kg_m2 * area)
-    doses, months = spread
+    """A share of what is wanted."""
+    total = wanted.total_kg(material) * share
+    doses, months = wanted.split(share)
     packs, from_hand, price = whole_packs(pack, total) if pack else (0, 0, None)
     return PhDose(
         material.name,
@@ -272,7 +300,7 @@ def _dose(
         total / doses / material.loose_kg_m3,
         doses,
         months,
-        total / area * 1000,
+        total / wanted.area_m2 * 1000,
         pack.said if pack else "",
         packs,
         from_hand,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
+import scipy
 
 from bedwright.brief import GroundFound
 from bedwright.ground.clear import SOIL_KG_M3, Sod
@@ -102,7 +102,7 @@ class Refill:
 
 
 def refill(area_m2: float, ground: GroundFound, sod: Sod | None, packs: list[Pack]) -> Refill:
-    """Choose the packs and reckon what they make of the soil."""
+    """Choose the packs and work out what they make of the soil."""
     bulk = [p for p in packs if p.material.sort == "bulk"]
     named = bool(bulk)
     if not named:
@@ -159,14 +159,16 @@ def _choose(
 
     # Organic matter counts in steps that make no difference: figures of one size solve well.
     step = LITTLE * soil_kg
-    fill = LinearConstraint(row(settled / highest, 0.0), wanted / highest, 1.0)
-    rich = LinearConstraint(row(dry * (organic - target) / step, 1.0), (target - found) / LITTLE)
-    not_too_rich = LinearConstraint(
+    fill = scipy.optimize.LinearConstraint(row(settled / highest, 0.0), wanted / highest, 1.0)
+    rich = scipy.optimize.LinearConstraint(
+        row(dry * (organic - target) / step, 1.0), (target - found) / LITTLE
+    )
+    not_too_rich = scipy.optimize.LinearConstraint(
         row(dry * (organic - MOST_ORGANIC) / step, 0.0),
         -np.inf,
         max(MOST_ORGANIC - found, 0.0) / LITTLE,
     )
-    # Bought goods without a price cost a typical one; all is barrowed, what is bought is fetched.
+    # What is bought without a price costs a typical one; all is barrowed, what is bought fetched.
     per_m3 = price / settled
     typical = per_m3[price > 0].mean() if (price > 0).any() else 100.0
     money = np.where(price > 0, price, 0.0 if named else typical * settled)
@@ -193,7 +195,7 @@ def _choose(
     return loads, [NOT_FULL, NOT_RICH] if poor(at_hand) else [NOT_FULL]
 
 
-def _least_short(rules: list[LinearConstraint], upper: np.ndarray) -> float | None:
+def _least_short(rules: list[scipy.optimize.LinearConstraint], upper: np.ndarray) -> float | None:
     """The least that richness is short of within some rules, in steps of LITTLE, to about one of
     them; None where nothing keeps the rules."""
     if _solve(np.zeros(len(upper) + 1), rules, upper, 0.0) is not None:
@@ -208,7 +210,10 @@ def _least_short(rules: list[LinearConstraint], upper: np.ndarray) -> float | No
 
 
 def _least(
-    costs: Sequence[np.ndarray], rules: list[LinearConstraint], upper: np.ndarray, short: float
+    costs: Sequence[np.ndarray],
+    rules: list[scipy.optimize.LinearConstraint],
+    upper: np.ndarray,
+    short: float,
 ) -> np.ndarray | None:
     """The packs of which all costs in turn are least, no shorter of richness than that."""
     rules, found = list(rules), None
@@ -217,13 +222,15 @@ def _least(
         if got is None:  # what was found before stands: the solver lost its figures
             break
         found, least = got, float(cost @ got)
-        rules.append(LinearConstraint(cost, -np.inf, least + CLOSE * max(least, 1.0)))
+        rules.append(
+            scipy.optimize.LinearConstraint(cost, -np.inf, least + CLOSE * max(least, 1.0))
+        )
     return found
 
 
 def _solve(
     cost: np.ndarray,
-    rules: list[LinearConstraint],
+    rules: list[scipy.optimize.LinearConstraint],
     upper: np.ndarray,
     short: float,
     whole: bool = True,
@@ -233,11 +240,13 @@ def _solve(
     """One programme; None where nothing keeps the rules.  ``short``: of richness at most, and
     ``floor`` at least."""
     packs = len(upper)
-    got = milp(
+    got = scipy.optimize.milp(
         cost,
         constraints=rules,
         integrality=np.concatenate([np.full(packs, whole), [0.0]]),
-        bounds=Bounds(np.concatenate([np.zeros(packs), [floor]]), np.concatenate([upper, [short]])),
+        bounds=scipy.optimize.Bounds(
+            np.concatenate([np.zeros(packs), [floor]]), np.concatenate([upper, [short]])
+        ),
         options={"mip_rel_gap": gap, "node_limit": MOST_NODES},
     )
     return None if got.x is None else np.asarray(got.x)
@@ -313,8 +322,8 @@ def _balance(
     if salty:
         warnings = [
             *warnings,
-            f"{', '.join(salty)}: can be salty and limy; use it well rotted, soak it through before"
-            " planting, and test the pH again before any more lime",
+            f"{', '.join(salty)}: can be salty and alkaline; use it well rotted, soak it through"
+            " before planting, and test the pH again before any more lime",
         ]
     if peat_thirst_m3(layers) > 0.0:
         warnings = [

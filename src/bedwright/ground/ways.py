@@ -95,8 +95,8 @@ def clearing(area: float, brief: Brief, days: int | None) -> Clearing | None:
             "heavy: small pieces, bent knees, rests", cost=0.0),
         way("hired cutter", "cut it with a hired cutter", 0,
             area * CUTTER_MINUTES_M2 + CUTTER_FETCH_MINUTES, "a sod cutter for half a day",
-            "mark pipes, cables and sprinklers first; go by the hirer's instructions; strips are"
-            " heavy", cost=brief.prices.cutter_hire),
+            "mark pipes, cables and sprinklers first; go by the rental firm's instructions; strips"
+            " are heavy", cost=brief.prices.cutter_hire),
         way("smother", "smother it under paper and mulch", SMOTHER_DAYS,
             area * COVER_MINUTES_M2["smother"], f"paper, {PAPER_SHEETS} sheets thick, and mulch",
             "wet the mulch before spreading: its dust harms lungs", area * MULCH_DEPTH_M,

@@ -8,10 +8,27 @@ from bedwright.light.exposure import (
     exposure_index,
     exposure_shares,
 )
-from bedwright.light.hours import Light, skyline_deg, sun_hours, sun_on
-from bedwright.light.obstacles import Body, Crown, Foliage, Solid, Taper, bodies_of
-from bedwright.light.roofs import roof_lines
-from bedwright.light.sun import sun_position
+from bedwright.light.hours import (
+    Light,
+    cells_of,
+    skyline_deg,
+    sun_hours,
+    sun_on,
+)
+from bedwright.light.obstacles import (
+    Body,
+    Crown,
+    Foliage,
+    Solid,
+    Taper,
+    bodies_of,
+)
+from bedwright.light.roofs import (
+    roof_lines,
+)
+from bedwright.light.sun import (
+    sun_position,
+)
 
 __all__ = [
     "EXPOSURES",
@@ -24,6 +41,7 @@ __all__ = [
     "Solid",
     "Taper",
     "bodies_of",
+    "cells_of",
     "exposure",
     "exposure_index",
     "exposure_shares",

@@ -13,13 +13,15 @@ from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
+from bedwright.climate import DAYS, FORTNIGHTS, Season, leaf_days, sunshine_share
 from bedwright.geometry import Outline, cells_in
 from bedwright.light.obstacles import Body, Crown, Foliage, Solid, Taper, bodies_of
 from bedwright.light.sun import sun_position
-from bedwright.season import DAYS, FORTNIGHTS, Season, leaf_days, sunshine_share
 
 if TYPE_CHECKING:
     from bedwright.light.kernel import Shading
@@ -80,7 +82,7 @@ def sun_hours(
     ``leaf``: indices between which deciduous trees are in leaf whose dates are not stated;
     ``horizon``: heights of the skyline, degrees, at bearings (see ``skyline_deg``).
     """
-    from bedwright.light.kernel import sunlight  # numba takes a second to import
+    from bedwright.light.kernel import sunlight
 
     step = max(0.1, float(np.sqrt(outline.area_m2 / MOST_CELLS)))
     cells = cells_in(outline.polygon, step)
@@ -208,3 +210,12 @@ def beam_w_m2(elevation_deg: Floats) -> Floats:
     height = np.maximum(np.asarray(elevation_deg, float), 0.0)
     air = 1.0 / (np.sin(np.radians(height)) + 0.50572 * (height + 6.07995) ** -1.6364)
     return np.where(np.asarray(elevation_deg) > 0, 1353.0 * 0.7 ** (air**0.678), 0.0)
+
+
+def cells_of(patch: BaseGeometry, light: Light) -> NDArray[np.intp]:
+    """Indices of the cells of light in a patch, or of the one nearest it."""
+    inside = shapely.contains_xy(patch, light.cells[:, 0], light.cells[:, 1])
+    if inside.any():
+        return np.flatnonzero(inside)
+    at = np.array(patch.representative_point().coords[0])
+    return np.array([int(np.argmin(((light.cells - at) ** 2).sum(axis=1)))])

@@ -12,10 +12,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from bedwright.compiled import compiled
+from bedwright.compiled import compiled, prange
 
 Floats = NDArray[np.float64]
 PARTS = 16

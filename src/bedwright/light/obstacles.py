@@ -106,8 +106,8 @@ def _level(outline: Outline, spots: Floats) -> Floats:
 def _foot(outline: Outline, thing: Neighbour, spot: tuple[float, float]) -> float:
     """Height of a thing's foot above the ground at the frame's origin: as stated, or the ground's
     at a spot."""
-    if thing.foot is not None:
-        return float(_level(outline, np.array(outline.middle))) + thing.foot
+    if thing.base_height is not None:
+        return float(_level(outline, np.array(outline.middle))) + thing.base_height
     return float(_level(outline, np.array(spot)))
 
 
@@ -158,7 +158,7 @@ def _barrier(outline: Outline, barrier: Barrier) -> list[Floats]:
     tops = []
     for leg in legs_of(outline, barrier):
         foot = _level(outline, leg)
-        if barrier.foot is not None:
+        if barrier.base_height is not None:
             foot = np.full(len(leg), _foot(outline, barrier, outline.middle))
         tops.append(np.column_stack([leg, foot + barrier.height]))
     return tops

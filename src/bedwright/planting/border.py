@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -9,20 +11,32 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from bedwright.planting.arrangement import Given
-from bedwright.planting.candidates import Candidate
-from bedwright.planting.gaps import Gaps, fill_gaps
-from bedwright.planting.objective import cells_of, local_parts, sites_of
-from bedwright.planting.palette import NothingFitsError
-from bedwright.planting.places import Drift
-from bedwright.planting.view import depths
-from bedwright.units import say_length
+from bedwright.facts import Fact
+from bedwright.light import cells_of
+from bedwright.planting.arrange import Given, local_parts, sites_of
+from bedwright.planting.palette import Candidate, NothingFitsError
+from bedwright.planting.place import LEAST_GAP_M, Drift, Gaps, depths, fill_gaps
 
 W_NARROW = 2.0
 """Price of a plant that fills none of the width that another would fill of a gap (estimate)."""
 
 NEAR_M = 0.6
 """Distance within which plants of one kind among perennials are drawn as one drift."""
+
+
+@dataclass(frozen=True)
+class FillsGap(Fact):
+    """A drift in room that lasts: its plants stand so far and more from what stays, when that is
+    grown."""
+
+    clearance_m: float
+
+
+@dataclass(frozen=True)
+class NoGapWideEnough(Fact):
+    """No gap that lasts is wide enough for any of the kinds, or for one plant at all."""
+
+    least_gap_m: float
 
 
 def plant_gaps(given: Given, chosen: list[Candidate]) -> tuple[list[Drift], Gaps, float]:
@@ -45,7 +59,7 @@ def plant_gaps(given: Given, chosen: list[Candidate]) -> tuple[list[Drift], Gaps
 
     gaps = fill_gaps(outline.polygon, brief.existing, spreads, choose)
     if len(gaps.places) == 0:
-        raise NothingFitsError([("no gap that lasts wide enough for one plant", len(chosen))])
+        raise NothingFitsError(NoGapWideEnough(LEAST_GAP_M))
     owners = gaps.sizes
     discs = [
         shapely.Point(*at).buffer(spreads[size] / 2)
@@ -60,17 +74,16 @@ def plant_gaps(given: Given, chosen: list[Candidate]) -> tuple[list[Drift], Gaps
             cells = cells_of(polygon, light)
             hours = light.over(chosen[item].course.window)[cells]
             middle = np.array([polygon.representative_point().coords[0]])
-            clear = say_length(float(gaps.clearance_m[own].min()), brief.units)
             drifts.append(
                 Drift(
-                    len(drifts) + 1,
-                    int(item),
-                    polygon,
-                    gaps.places[own],
-                    False,
-                    float(hours.mean()),
-                    float(depths(outline, middle)[0]),
-                    f"fills room that lasts, {clear} and more from what stays when it is grown",
+                    number=len(drifts) + 1,
+                    item=int(item),
+                    polygon=polygon,
+                    places=gaps.places[own],
+                    ribbon=False,
+                    sun_h=float(hours.mean()),
+                    depth=float(depths(outline, middle)[0]),
+                    why=FillsGap(float(gaps.clearance_m[own].min())),
                 )
             )
     return drifts, gaps, sum(cost)

@@ -1,21 +1,21 @@
-"""The planting: palette, drifts, who stands where, and every plant's place."""
+"""The planting: palette, drifts, which kind stands where, and every plant's place."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief, kind_and_colour
 from bedwright.catalogue import Catalogue
-from bedwright.dates import day_month_year
-from bedwright.geometry import TENTH_MM, Outline, polygonal
+from bedwright.geometry import TENTH_MM, Outline
+from bedwright.growth import Course
 from bedwright.light import Light
-from bedwright.planting.arrangement import (
+from bedwright.planting.arrange import (
     Arranged,
     Given,
     arrange,
@@ -24,79 +24,34 @@ from bedwright.planting.arrangement import (
     thin_drifts,
     with_room,
 )
+from bedwright.planting.beds import (
+    drift_count,
+    drift_shares,
+    height_limit,
+    ribbon_parts,
+    tiers_wanted,
+    zones,
+)
 from bedwright.planting.border import plant_gaps
-from bedwright.planting.bound import lower_bound
-from bedwright.planting.candidates import Candidate, Purse
-from bedwright.planting.drifts import cut_drifts
-from bedwright.planting.gaps import Gaps
-from bedwright.planting.palette import NothingFitsError, Palette, choose_palette
-from bedwright.planting.places import Drift, Part, place_all
-from bedwright.planting.view import deepest, front_ribbon, viewers
-from bedwright.season import Course
+from bedwright.planting.made import Drawn, Layout, Planting, gaps_note, planting_of
+from bedwright.planting.palette import (
+    Candidate,
+    ExchangedFor,
+    LeftOut,
+    NoRoom,
+    Palette,
+    Purse,
+    Room,
+    choose_palette,
+)
+from bedwright.planting.place import Drift, Part, cut_drifts, place_all, viewers
+from bedwright.planting.proof import lower_bound
 
-ISLAND_HEIGHT, BORDER_HEIGHT = 1.0, 0.67
-"""Tallest plant as a share of the way from edge to middle (half the width of an island bed) or of a
-border's depth (common practice, no source)."""
-
-LEAST_HEIGHT_LIMIT_M = 0.45
 RIBBON_M = 0.20
 """Width of the edging before its kind is known."""
 
-HOMELESS = "no drift had the sun and the room for it"
-EDGING = "low enough to edge the bed"
-STRETCH_M = 2.4
-"""Length of a stretch where two edgings take turns."""
-
 ROW_SHARE = 0.95
 """Width of a row of edging as a share of its spacing: near half a plant on each side."""
-
-LEAST_DEPTH_FOR_RIBBON_M = 0.6
-DRIFT_AREA_M2, DRIFT_GROWTH = 0.5, 0.035
-"""A drift of about half a square metre and 3.5% of the bed: five in 3 m², thirteen in 12 m²
-(estimate)."""
-
-MOST_DRIFTS = 60
-SIZES = (1.25, 0.8, 1.0, 1.15, 0.8)
-"""Sizes of drifts, which look better unequal (common practice, no source)."""
-
-SPARE_SHARE = 0.10
-"""One spare plant in ten for losses after planting (common practice, no source)."""
-
-
-@dataclass(frozen=True)
-class Item:
-    """One colour form on the plan, under its letter."""
-
-    letter: str
-    candidate: Candidate
-    plants: int
-    spares: int
-    drifts: int
-    area_m2: float
-
-    @property
-    def label(self) -> str:
-        """Kind and colour, as printed."""
-        return f"{self.candidate.kind.name}, {self.candidate.colour.name}"
-
-
-@dataclass(frozen=True)
-class Planting:
-    """Items and drifts, the kinds left out with the reason, the cost of the arrangement (see
-    ``objective``) and, where it was asked for, the least that any could cost; the gaps of a border
-    where only they are filled; of the notes, the one that says why other than the wished number of
-    colour forms are planted."""
-
-    items: tuple[Item, ...]
-    drifts: tuple[Drift, ...]
-    left_out: dict[str, str]
-    height_limit_m: float
-    energy: float
-    bound: float | None
-    free_area_m2: float
-    notes: tuple[str, ...]
-    gaps: Gaps | None = None
-    kinds_note: str | None = None
 
 
 def make_planting(
@@ -106,18 +61,22 @@ def make_planting(
     courses: dict[str, Course],
     light: Light,
     seed: int,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
+    spent: float = 0.0,
 ) -> Planting:
-    """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError or
-    geometry's GeometryError.
+    """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError,
+    ChangeError or geometry's GeometryError.
 
-    ``proof_s``: seconds for finding the least that any arrangement of this palette could cost.
+    ``proof_steps``: steps of the search for the least that any arrangement of this palette could
+    cost, 0 for none; ``spent``: known costs of the rest, which the budget has to pay first.
     """
     count = brief.wishes.variant
-    return make_schemes(brief, outline, catalogue, courses, light, seed, count, proof_s)[-1]
+    return make_variants(
+        brief, outline, catalogue, courses, light, seed, count, proof_steps, spent
+    )[-1]
 
 
-def make_schemes(
+def make_variants(
     brief: Brief,
     outline: Outline,
     catalogue: Catalogue,
@@ -125,169 +84,179 @@ def make_schemes(
     light: Light,
     seed: int,
     count: int,
-    proof_s: float = 0.0,
+    proof_steps: int = 0,
+    spent: float = 0.0,
 ) -> list[Planting]:
     """So many plantings of one bed, each passing over the kinds and colours of those before it for
-    others as good.  Changes that the brief asks for are made in the one that it means."""
-    given = Given(brief, outline, catalogue, courses, light, seed)
+    others as good.  Changes that the brief asks for are made in the one that it means.
+    ``proof_steps`` and ``spent`` as in ``make_planting``."""
+    given = Given(brief, outline, catalogue, courses, light, seed, spent)
     used: set[tuple[str, str]] = set()
     made = []
     for variant in range(1, count + 1):
-        made.append(_planted(given, frozenset(used), variant, proof_s))
+        made.append(_planted(_bed(given, frozenset(used), variant), proof_steps))
         used |= {(i.candidate.kind.key, i.candidate.colour.name) for i in made[-1].items}
     return made
 
 
-def _planted(
-    given: Given,
-    used: frozenset[tuple[str, str]],
-    variant: int,
-    proof_s: float,
-    homeless: frozenset[str] = frozenset(),
-) -> Planting:
-    """One scheme of the bed.  Kinds of the palette for which the arrangement finds no drift are
-    ``homeless``: once, others are chosen instead."""
-    from bedwright.planting.anneal import cost_of  # numba takes a second to import
+class _Bed(NamedTuple):
+    """A bed about to be planted: ``variant`` of its schemes, colour forms ``used`` in those before,
+    its free ground, the ``ribbon`` of an edging if it has room for one, the forms wanted by height,
+    the edging named, and the ``layout``."""
 
-    brief, outline = given.brief, given.outline
+    given: Given
+    variant: int
+    used: frozenset[tuple[str, str]]
+    free: BaseGeometry
+    ribbon: BaseGeometry | None
+    wanted: dict[str, int]
+    edging: list[Candidate]
+    layout: Layout
+
+
+def _bed(given: Given, used: frozenset[tuple[str, str]], variant: int) -> _Bed:
+    """A bed with what is wanted of its planting."""
+    brief, outline, wishes = given.brief, given.outline, given.brief.wishes
     free = outline.free_ground(
         [shapely.Point(*plant.at).buffer(plant.spread / 2) for plant in brief.existing]
     )
-    free_m2, grow = float(free.area), brief.wishes.grow
-    rng = np.random.default_rng([given.seed, 200 + variant])
-    limit = height_limit(outline, brief.wishes.height)
-    ribbon, inside = _zones(outline, free, brief.wishes.edging, RIBBON_M)
+    limit = height_limit(outline, wishes.height)
+    ribbon, inside = zones(outline, free, wishes.edging, RIBBON_M)
     count = drift_count(inside.area)
-    edging = [given.find(*kind_and_colour(words)) for words in brief.wishes.edge_with]
-    wanted = tiers_wanted(count, limit, ribbon is not None, brief.wishes.kinds, outline)
+    edging = [given.find(*kind_and_colour(words)) for words in wishes.edge_with]
+    wanted = tiers_wanted(count, limit, ribbon is not None, wishes.kinds, outline)
     if edging:
         wanted.pop("edging", None)
-    palette = _palette(given, homeless, limit, wanted, used)
-    chosen = by_height(palette.chosen)
+    layout = Layout(limit, float(free.area), sum(wanted.values()), count)
+    return _Bed(given, variant, used, free, ribbon, wanted, edging, layout)
+
+
+def _planted(bed: _Bed, proof_steps: int) -> Planting:
+    """One scheme of a bed.  Where the arrangement finds no drift for kinds of the palette, others
+    are chosen instead, once."""
+    brief = bed.given.brief
+    palette = _palette(bed, frozenset())
     if brief.wishes.gaps_only and brief.existing:
-        drifts, gaps, energy = plant_gaps(given, chosen)
-        palette = replace(palette, notes=(*palette.notes, _say_gaps(gaps)))
-        made = _planting(drifts, chosen, palette, grow, limit, energy, None, free_m2)
-        return _with_notes(replace(made, gaps=gaps), brief, palette, sum(wanted.values()), count)
-    if edging and ribbon is None:
-        narrow = "no edging: the bed is too narrow for one"
-        palette = replace(palette, notes=(*palette.notes, narrow))
-    if edging and ribbon is not None:
-        chosen = [c for c in chosen if not any(_same(c, edge) for edge in edging)] + edging
-    low = edging or [c for c in chosen if c.tier == "edging"]
+        chosen = by_height(palette.chosen)
+        drifts, gaps, energy = plant_gaps(bed.given, chosen)
+        drawn = Drawn(drifts, chosen, energy, gaps=gaps, notes=(gaps_note(gaps),))
+        return planting_of(bed.given, palette, bed.layout, drawn)
+    plot, arranged = _arranged(bed, palette)
+    unplaced = _unplaced(arranged) - set(brief.wishes.grow)
+    if unplaced:
+        palette = _palette(bed, unplaced)
+        plot, arranged = _arranged(bed, palette)
+    left_out = {**palette.left_out, **_exchanges(plot.body, arranged.items)}
+    if brief.changes and bed.variant == brief.wishes.variant:
+        arranged = rearrange(bed.given, arranged)
+    drawn = _drawn(bed, plot, arranged, proof_steps)
+    return planting_of(bed.given, replace(palette, left_out=left_out), bed.layout, drawn)
+
+
+class _Plot(NamedTuple):
+    """The edging's ribbon, if there is one, with what grows in it; what grows in the ``body`` of
+    the bed; and the random generator from here on."""
+
+    ribbon: BaseGeometry | None
+    low: list[Candidate]
+    body: list[Candidate]
+    rng: np.random.Generator
+
+
+def _arranged(bed: _Bed, palette: Palette) -> tuple[_Plot, Arranged]:
+    """A palette parted into edging and body, the body cut into drifts and arranged."""
+    outline = bed.given.outline
+    rng = np.random.default_rng([bed.given.seed, 200 + bed.variant])
+    chosen = by_height(palette.chosen)
+    ribbon, inside = bed.ribbon, bed.free
+    if bed.edging and ribbon is not None:
+        chosen = [c for c in chosen if not any(_same(c, e) for e in bed.edging)] + bed.edging
+    low = bed.edging or [c for c in chosen if c.tier == "edging"]
     if ribbon is not None:
         # The ribbon is as wide as one row of what grows in it.
         row = max((c.kind.form.spacing_m for c in low), default=0.0) * ROW_SHARE
-        ribbon, inside = _zones(outline, free, bool(low), row)
+        ribbon, inside = zones(outline, bed.free, bool(low), row)
     body = [c for c in chosen if ribbon is None or all(c is not edge for edge in low)] or chosen
     sides = viewers(outline)
     toward = sides[0] if len(sides) == 1 else None
-    cut = cut_drifts(inside, drift_shares(count), toward, rng)
-    arranged = arrange(given, cut, body, replace(palette, chosen=tuple(chosen)))
+    cut = cut_drifts(inside, drift_shares(bed.layout.drifts), toward, rng)
+    arranged = arrange(bed.given, cut, body, replace(palette, chosen=tuple(chosen)))
+    return _Plot(ribbon, [] if ribbon is None else low, body, rng), arranged
+
+
+def _unplaced(arranged: Arranged) -> frozenset[str]:
+    """Kinds for which the arrangement finds no drift."""
     placed = {arranged.items[k].kind.key for k in arranged.owners}
-    unplaced = {item.kind.key for item in arranged.items} - placed - set(grow)
-    if unplaced and not homeless:
-        return _planted(given, used, variant, proof_s, frozenset(unplaced))
-    palette.left_out.update(_exchanges(body, arranged.items))
-    if brief.changes and variant == brief.wishes.variant:
-        arranged = rearrange(given, arranged)
-    chosen = by_height([*([] if ribbon is None else low), *arranged.items])
-    rows = [] if ribbon is None else _ribbon_parts(outline, ribbon, low, rng)
-    arranged, drifts = _drawn(given, free, arranged, rows, chosen)
-    energy = cost_of(arranged.terms, arranged.owners)
-    proven = proof_s > 0 and not brief.changes
-    bound = lower_bound(arranged.terms, proof_s, energy) if proven else None
-    made = _planting(drifts, chosen, palette, grow, limit, energy, bound, free_m2)
-    return _with_notes(made, brief, palette, sum(wanted.values()), count)
+    return frozenset(item.kind.key for item in arranged.items) - placed
 
 
-def _with_notes(
-    made: Planting, brief: Brief, palette: Palette, wanted: int, count: int
-) -> Planting:
-    """A planting with what must be said of wishes that it does not keep, or does not weigh.
-
-    ``wanted``: colour forms that the palette was to have; ``count``: drifts of the bed's body.
-    """
-    kinds = _say_kinds(made, brief, palette, wanted, count)
-    notes = [kinds] if kinds else []
-    if brief.wishes.gaps_only and not brief.existing:
-        notes.append("gaps_only: no plant that stays is named, so the whole bed is planted")
-    if brief.dates.show is not None:
-        notes.append(
-            f"the show day, {day_month_year(brief.dates.show)}, is in the calendar with the kinds"
-            " likely to be in flower; kinds are chosen for bloom all season, not for that day"
-        )
-    return replace(made, notes=(*made.notes, *notes), kinds_note=kinds)
-
-
-def _say_kinds(
-    made: Planting, brief: Brief, palette: Palette, wanted: int, count: int
-) -> str | None:
-    """Why other than the wished number of colour forms are planted, in words."""
-    asked, got = brief.wishes.kinds, len(made.items)
-    if asked is None or asked == got:
-        return None
-    said = f"{asked} colour form{'s' if asked > 1 else ''} asked for, {got} planted: "
-    named = len({*brief.wishes.grow, *brief.wishes.edge_with})
-    if got > asked:
-        named_too = "the kinds named for the bed and its edging come to more"
-        return said + (named_too if named else "the bed's heights want at least one of each")
-    why = []
-    if wanted < asked:
-        rest = ", and the edging" if any(drift.ribbon for drift in made.drifts) else ""
-        drifts = f"{count} drift{'s' if count > 1 else ''}"
-        why.append(f"the bed has room for {drifts}, one colour form to each{rest}")
-    suited = len({c.kind.key for c in palette.offered})
-    if len(palette.chosen) < wanted and suited < wanted:
-        suit = f"{suited} kinds suit" if suited > 1 else "one kind suits"
-        why.append(f"only {suit} the light, the season, the height and the wishes")
-    elif len(palette.chosen) < wanted:
-        why.append("no more go together by height, family, form of flower and colour")
-    if got < min(len(palette.chosen), wanted):
-        lost = "gap" if made.gaps is not None else "drift"
-        why.append(f"the others found no {lost} with the sun and the room that they need")
-    return said + "; ".join(why or ["those left were no better than what is planted"])
-
-
-def _palette(
-    given: Given,
-    homeless: frozenset[str],
-    limit_m: float,
-    wanted: dict[str, int],
-    used: frozenset[tuple[str, str]],
-) -> Palette:
+def _palette(bed: _Bed, unplaced: frozenset[str]) -> Palette:
     """The palette, without kinds that found no drift."""
-    brief = given.brief
-    wishes = brief.wishes.without(homeless)
-    palette = choose_palette(
-        given.catalogue,
-        given.courses,
-        given.light,
-        brief.ground,
-        wishes,
-        limit_m,
-        wanted,
-        used,
-        purse_of(brief, given.outline.polygon.area, sum(wanted.values())),
-    )
-    palette.left_out.update(dict.fromkeys(homeless, HOMELESS))
-    return palette
+    given = bed.given
+    offer = given.offer._replace(wishes=given.brief.wishes.without(unplaced))
+    purse = _purse(bed)
+    palette = choose_palette(offer, bed.layout.height_limit_m, bed.wanted, bed.used, purse)
+    no_room: dict[str, LeftOut] = dict.fromkeys(unplaced, NoRoom())
+    return replace(palette, left_out={**palette.left_out, **no_room})
 
 
-def purse_of(brief: Brief, area_m2: float, kinds: int) -> Purse | None:
-    """What the bed and its kinds may cost, where the brief has a budget above 0."""
-    if not brief.wishes.budget:
+def _purse(bed: _Bed) -> Purse | None:
+    """What the bed's seed and plants may cost, where the brief has a budget above 0."""
+    given, brief = bed.given, bed.given.brief
+    budget = brief.wishes.budget
+    if not budget:
         return None
-    packet = brief.prices.seed_packet
-    share_m2 = area_m2 / max(kinds, 1)
-    return Purse(
-        brief.wishes.budget / area_m2,
-        None if packet is None else packet / share_m2,
-        brief.prices.plant,
+    purse = Purse(
+        budget=budget,
+        left=budget - given.spent,
+        area_m2=given.outline.polygon.area,
+        kinds=bed.layout.wanted,
+        prices=brief.prices,
+        room=_room(bed),
+        fixed=brief.wishes.kinds is not None,
+        currency=brief.currency,
     )
+    # The edging that the brief names is paid for first.
+    return replace(purse, left=purse.left - purse.most_cost(bed.edging))
 
 
-def _drawn(
+def _room(bed: _Bed) -> Room:
+    """Room for plants in a bed, from above."""
+    outline, layout = bed.given.outline, bed.layout
+    circle = shapely.maximum_inscribed_circle(np.array([bed.free], object))
+    width = 2 * float(shapely.length(circle)[0])
+    if bed.given.brief.wishes.gaps_only and bed.given.brief.existing:
+        return Room(layout.free_m2, layout.free_m2, 0.0, width, True)
+    edging = bed.wanted.get("edging", 0) + len(bed.edging)
+    edge_m, body_m2 = 0.0, layout.free_m2
+    if bed.ribbon is not None and edging:
+        edge_m = float(outline.polygon.exterior.intersection(bed.ribbon.buffer(TENTH_MM)).length)
+        body_m2 -= float(bed.ribbon.area)
+    body = max(layout.wanted - bed.wanted.get("edging", 0), 1)
+    shares = drift_shares(layout.drifts)
+    most = min(np.ceil(layout.drifts / body) + 1, layout.drifts)
+    largest = body_m2 * float(shares.max() / shares.sum())
+    return Room(body_m2, most * largest, edge_m, width)
+
+
+def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_steps: int) -> Drawn:
+    """Every plant in its place, what that costs and, where it is asked for, the least that any
+    arrangement could."""
+    from bedwright.planting.arrange import cost_of
+
+    given = bed.given
+    rows = []
+    if plot.ribbon is not None:
+        rows = ribbon_parts(given.outline, plot.ribbon, plot.low, plot.rng)
+    chosen = by_height([*plot.low, *arranged.items])
+    arranged, drifts = _placed(given, bed.free, arranged, rows, chosen)
+    energy = cost_of(arranged.terms, arranged.owners)
+    proven = proof_steps > 0 and not given.brief.changes
+    bound = lower_bound(arranged.terms, proof_steps, energy) if proven else None
+    return Drawn(drifts, chosen, energy, bound)
+
+
+def _placed(
     given: Given, free: BaseGeometry, first: Arranged, rows: list[Part], chosen: list[Candidate]
 ) -> tuple[Arranged, list[Drift]]:
     """Every plant in its place, and the arrangement that they stand in: where it leaves drifts with
@@ -303,18 +272,10 @@ def _drawn(
     return first, drifts
 
 
-def _say_gaps(gaps: Gaps) -> str:
-    """What an eye on spring's gaps would have done, in words."""
-    return (
-        f"{len(gaps.places)} plants take up the room that what stays will leave; by the gaps of"
-        f" spring one would set {gaps.naive}, and {gaps.smothered} of them would be smothered"
-    )
-
-
-def _exchanges(before: list[Candidate], after: list[Candidate]) -> dict[str, str]:
+def _exchanges(before: list[Candidate], after: list[Candidate]) -> dict[str, LeftOut]:
     """Why kinds of the palette were exchanged for others, by key."""
     return {
-        old.kind.key: f"{new.kind.name} goes better with what stands beside it in this bed"
+        old.kind.key: ExchangedFor(new.kind.key, new.kind.name)
         for old, new in zip(before, after, strict=True)
         if new.kind.key != old.kind.key
     }
@@ -329,119 +290,3 @@ def by_height(items: Iterable[Candidate]) -> list[Candidate]:
 def _same(one: Candidate, other: Candidate) -> bool:
     """Whether two are one colour form."""
     return one.kind.key == other.kind.key and one.colour.name == other.colour.name
-
-
-def height_limit(outline: Outline, wish_m: float | None) -> float:
-    """Tallest plant: what the gardener says, or what suits the bed's width."""
-    share = ISLAND_HEIGHT if outline.from_all_sides else BORDER_HEIGHT
-    rule = max(share * deepest(outline), LEAST_HEIGHT_LIMIT_M)
-    return rule if wish_m is None else wish_m
-
-
-def drift_count(area_m2: float) -> int:
-    """How many drifts the bed's body is cut into."""
-    size = DRIFT_AREA_M2 + DRIFT_GROWTH * area_m2
-    return int(np.clip(round(area_m2 / size), 1, MOST_DRIFTS))
-
-
-def drift_shares(count: int) -> NDArray[np.float64]:
-    """(count,) sizes of the drifts, beside one another: large, small and middling by turns."""
-    return np.resize(np.array(SIZES), count)
-
-
-def tiers_wanted(
-    drifts: int, limit_m: float, ribbon: bool, kinds: int | None, outline: Outline
-) -> dict[str, int]:
-    """How many colour forms of each height are wanted."""
-    body = kinds - 1 if kinds is not None and ribbon and kinds > 1 else kinds
-    body = body if body is not None else int(np.clip(round(0.5 * drifts) + 1, 1, 10))
-    body = max(min(body, drifts), 1)
-    tiers = ["front"] + ["middle"] * (limit_m > 0.55) + ["back"] * (limit_m > 0.8)
-    wanted = dict.fromkeys(tiers, 0)
-    for n in range(body):
-        wanted[tiers[n % len(tiers)]] += 1
-    if ribbon and (kinds is None or kinds > 1):
-        wanted["edging"] = 2 if outline.perimeter_m > 11.0 and kinds is None else 1
-    return {tier: count for tier, count in wanted.items() if count}
-
-
-def _zones(
-    outline: Outline, free: BaseGeometry, edging: bool, width_m: float
-) -> tuple[BaseGeometry | None, BaseGeometry]:
-    """The ribbon along the viewed edge, if the bed is deep enough and any of its edge is free, and
-    the rest."""
-    if not edging or deepest(outline) < LEAST_DEPTH_FOR_RIBBON_M - TENTH_MM:
-        return None, free
-    ribbon = polygonal(front_ribbon(outline, width_m).intersection(free))
-    inside = polygonal(free.difference(ribbon))
-    if inside.area < 0.3 * free.area or ribbon.area < width_m**2:
-        return None, free
-    return ribbon, inside
-
-
-def _ribbon_parts(
-    outline: Outline, ribbon: BaseGeometry, low: list[Candidate], rng: np.random.Generator
-) -> list[Part]:
-    """The ribbon whole, or in stretches of two edgings that take turns along the edge."""
-    if len(low) < 2:
-        return [Part(ribbon, low[0], True, EDGING)]
-    # An even number, so that the turns close in a ring.
-    pairs = round(outline.polygon.exterior.intersection(ribbon).length / STRETCH_M / 2)
-    stretches = 2 * int(np.clip(pairs, 1, MOST_DRIFTS // 2))
-    cut = cut_drifts(ribbon, np.ones(stretches), None, rng)
-    pieces = [piece for piece in cut.drifts if piece.area > 1e-6]
-    edge = outline.polygon.exterior
-    order = np.argsort([edge.project(piece.representative_point()) for piece in pieces])
-    return [Part(pieces[k], low[n % len(low)], True, EDGING) for n, k in enumerate(order)]
-
-
-def _planting(
-    drifts: list[Drift],
-    chosen: list[Candidate],
-    palette: Palette,
-    asked: tuple[str, ...],
-    limit: float,
-    energy: float,
-    bound: float | None,
-    free_area: float,
-) -> Planting:
-    """Letters for the items that got a place, counts, spares, and what must be told."""
-    if not drifts:
-        raise NothingFitsError([("no room: the bed is narrower than their spacing", len(chosen))])
-    used = sorted({d.item for d in drifts})
-    renumber = {old: new for new, old in enumerate(used)}
-    items = []
-    for new, old in enumerate(used):
-        own = [d for d in drifts if d.item == old]
-        plants = sum(len(d.places) for d in own)
-        spares = int(np.ceil(SPARE_SHARE * plants))
-        area = float(sum(d.polygon.area for d in own))
-        items.append(Item(letter(new), chosen[old], plants, spares, len(own), area))
-    planted = {i.candidate.kind.key for i in items}
-    left_out = {key: why for key, why in palette.left_out.items() if key not in planted}
-    for candidate in chosen:
-        if candidate.kind.key not in planted:
-            left_out[candidate.kind.key] = HOMELESS
-    notes = list(palette.notes)
-    notes += [f"{key}: asked for, but {left_out[key]}" for key in asked if key not in planted]
-    renamed = tuple(replace(drift, item=renumber[drift.item]) for drift in drifts)
-    return Planting(
-        tuple(items),
-        renamed,
-        left_out,
-        limit,
-        energy,
-        bound,
-        free_area,
-        tuple(notes),
-    )
-
-
-def letter(number: int) -> str:
-    """A, B, ... Z, AA, AB, ..."""
-    text = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        text = chr(65 + rest) + text
-    return text

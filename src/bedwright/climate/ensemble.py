@@ -1,0 +1,227 @@
+"""A growing year's weather as an ensemble: many seasons, each as likely as the next.
+
+Three sources, best first: a daily record (its own years), dates that an extension office gives
+(the model's seasons, each warmed or cooled until its frosts fall as those dates say), and the
+world's normals alone (the model's seasons as they are, with the model's own error in them).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.climate.frost import (
+    FREEZE_C,
+    NEVER,
+    SLACK_C,
+    SPLIT,
+    FreezeOdds,
+    first_autumn,
+    freeze_odds,
+    last_spring,
+)
+from bedwright.climate.normals import Normals
+from bedwright.climate.record import Record
+from bedwright.facts import Fact, FactError
+
+DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
+Source = Literal["record", "dates", "normals"]
+
+
+class SeasonError(FactError):
+    """The weather given cannot make a season; its fact says why."""
+
+
+@dataclass(frozen=True)
+class Namesakes(Fact):
+    """A town's name fits several: the one ``taken``, ``others`` and how many ``more``."""
+
+    taken: str
+    others: tuple[str, ...]
+    more: int
+
+
+@dataclass(frozen=True)
+class YearPast(Fact):
+    """The growing year was over before the plan was made: its last day."""
+
+    year: int
+    ended: date
+
+
+@dataclass(frozen=True)
+class Site:
+    """A spot on earth: degrees north and east, metres above the sea.
+
+    ``height_stated``: False where the height is that of the climate grid.
+    """
+
+    label: str
+    latitude: float
+    longitude: float
+    altitude_m: float
+    timezone: str = "UTC"
+    height_stated: bool = True
+
+    @property
+    def north(self) -> bool:
+        """Whether it lies on or north of the equator."""
+        return self.latitude >= 0
+
+
+@dataclass(frozen=True)
+class Weather:
+    """What is known of a place's weather: normals, and a record if any.
+
+    ``years``: of the record, first and last to use; ``notes``: what was found in gathering it.
+    """
+
+    site: Site
+    normals: Normals
+    record: Record | None = None
+    years: tuple[int | None, int | None] = (None, None)
+    notes: tuple[Fact, ...] = ()
+
+
+@dataclass(frozen=True)
+class Season:
+    """One growing year as an ensemble.
+
+    ``start``: its first day (1 January north, 1 July south); ``tmin_c``, ``tmax_c``: (n, 365),
+    29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
+    modelled.  ``basis``: what it comes from; ``doubt_days``: standard error of
+    its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
+    each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
+    that freezes are counted in; ``settled``: last day already seen, -1 without any.
+    """
+
+    site: Site
+    start: date
+    tmin_c: NDArray[np.floating] = field(repr=False)
+    tmax_c: NDArray[np.floating] = field(repr=False)
+    rain_mm: NDArray[np.float64] = field(repr=False)
+    source: Source
+    basis: Fact
+    notes: tuple[Fact, ...]
+    doubt_days: float
+    odds_dates: tuple[FreezeOdds, FreezeOdds] = field(repr=False)
+    stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = field(default=None, repr=False)
+    readings_c: NDArray[np.float64] | None = field(default=None, repr=False)
+    settled: int = -1
+
+    @property
+    def size(self) -> int:
+        """How many seasons the ensemble holds."""
+        return len(self.tmin_c)
+
+    @cached_property
+    def tmean_c(self) -> NDArray[np.floating]:
+        """(n, 365) mean of minimum and maximum."""
+        return (self.tmin_c + self.tmax_c) / 2
+
+    def day(self, index: float) -> date:
+        """Calendar day of an index into the growing year; below 0 and past 364 too."""
+        whole = round(index)
+        day = self.start + timedelta(days=whole)
+        leap = _leap_day(self.start)
+        return day + timedelta(days=1) if leap is not None and day >= leap and whole >= 0 else day
+
+    def index(self, day: date) -> int:
+        """Index of a calendar day; the inverse of ``day``."""
+        whole = (day - self.start).days
+        leap = _leap_day(self.start)
+        return whole - 1 if leap is not None and day >= leap else whole
+
+    @property
+    def split(self) -> int:
+        """Index of the day that parts spring from autumn."""
+        return SPLIT[self.site.north]
+
+    def freeze(self, spring: bool, threshold_c: float = FREEZE_C) -> FreezeOdds:
+        """Odds of the last freeze of spring or the first of autumn at a threshold."""
+        if threshold_c == FREEZE_C:
+            return self.odds_dates[0 if spring else 1]
+        key = (spring, threshold_c)
+        if key not in self._freezes:
+            self._freezes[key] = (
+                freeze_odds(self._minima, threshold_c, self.site.north, spring)
+                if self.stated is None
+                else self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
+            )
+        return self._freezes[key]
+
+    @cached_property
+    def _freezes(self) -> dict[tuple[bool, float], FreezeOdds]:
+        """Freeze odds worked out so far, by side and threshold."""
+        return {}
+
+    def odds_of_night(self, celsius: float, since: int, days: int = 28) -> float:
+        """Odds of a night as cold as this within so many days from an index on."""
+        nights = self.tmin_c[:, max(since, 0) : max(since, 0) + days]
+        return float((nights <= celsius + SLACK_C).any(axis=1).mean()) if nights.size else 0.0
+
+    @property
+    def _minima(self) -> NDArray[np.floating]:
+        """Minima that freezes are counted in: a record's own, gaps and all, where it has them."""
+        return self.tmin_c if self.readings_c is None else self.readings_c
+
+    def _from_stated(
+        self, freeze: NDArray[np.int64], threshold_c: float, spring: bool
+    ) -> FreezeOdds:
+        """Odds at another threshold: each season's stated freeze, moved as its weather moves.
+
+        Where there is nothing to move by, a milder threshold has its weather's freeze or the stated
+        one, whichever is the worse; a sharper one its weather's, if a freeze is stated at all.  A
+        freeze stays in its half of the year, and one already seen is where it was seen.
+        """
+        find = last_spring if spring else first_autumn
+        own = find(self.tmin_c, FREEZE_C, self.site.north)
+        there = find(self.tmin_c, threshold_c, self.site.north)
+        low, high = (0, self.split - 1) if spring else (self.split, DAYS - 1)
+        moved = np.clip(freeze + there - own, max(low, self.settled + 1), high)
+        tied = (own != NEVER) & (freeze != NEVER) & (there != NEVER) & (there > self.settled)
+        if threshold_c >= FREEZE_C:
+            late = np.maximum(there, freeze)
+            early = np.where(np.minimum(there, freeze) == NEVER, late, np.minimum(there, freeze))
+            loose = late if spring else early
+        else:
+            loose = np.where(freeze == NEVER, NEVER, there)
+        days = np.where(tied, moved, loose)
+        return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), self.size, spring)
+
+
+def _leap_day(start: date) -> date | None:
+    """The 29 February inside the 366 days from ``start``, if there is one."""
+    year = start.year if start.month == 1 else start.year + 1
+    try:
+        return date(year, 2, 29)
+    except ValueError:
+        return None
+
+
+def growing_year_start(site: Site, year: int) -> date:
+    """First day of a growing year: 1 January north of the equator, 1 July south of it."""
+    return date(year, 1, 1) if site.north else date(year, 7, 1)
+
+
+def split_day(site: Site, year: int) -> date:
+    """The day that parts spring from autumn in a growing year (frost.SPLIT)."""
+    return date(year, 7, 24) if site.north else date(year + 1, 1, 24)
+
+
+MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
+
+def month_of_day(site: Site) -> NDArray[np.int64]:
+    """(365,) month, 0 to 11, of each index of the growing year."""
+    return np.repeat(np.arange(12), MONTH_DAYS)[day_of_year(site)]
+
+
+def day_of_year(site: Site) -> NDArray[np.int64]:
+    """(365,) day of the year, from 0, of each index of the growing year."""
+    return (np.arange(DAYS) + (0 if site.north else 181)) % 365

@@ -1,0 +1,113 @@
+"""The season on one page as a PDF, and as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+import bedwright
+from bedwright.climate import ATTRIBUTION
+from bedwright.draw import season_chart
+from bedwright.export.plan_schema import plain
+from bedwright.export.press import Drawings, add_drawing, print_pdf
+from bedwright.growth import RISKS, Outlook
+from bedwright.report import (
+    certainty_words,
+    fitted_row,
+    freeze_table,
+    heading,
+    legend,
+    length_words,
+    month_table,
+    safe_table,
+    say,
+    sentence,
+    short_day,
+)
+from bedwright.units import System
+
+
+def season_pdf(outlook: Outlook, units: System) -> bytes:
+    """One page: the chart, the freezes, the safe days, the months."""
+    drawings: Drawings = {}
+    data: dict[str, Any] = {
+        "title": outlook.season.site.label,
+        "paper": "us-letter" if units == "us" else "a4",
+        "heading": heading(outlook),
+        "basis": sentence(f"weather from {say(outlook.season.basis, units)}"),
+        "notes": " ".join(sentence(say(note, units)) for note in outlook.season.notes),
+        "certainty": certainty_words(outlook),
+        "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
+        "risks": [f"{risk:.0%}" for risk in RISKS],
+        "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
+        "lengths": length_words(outlook),
+        "workable": short_day(outlook.season, outlook.workable),
+        "safe": safe_table(outlook, units),
+        "months": month_table(outlook, units),
+        "legend": legend(units),
+        "attribution": ATTRIBUTION,
+        "version": bedwright.__version__,
+    }
+    return print_pdf(drawings, "season.typ", data)
+
+
+def season_json(outlook: Outlook, units: System) -> str:
+    """The outlook as JSON: days as dates, temperatures in °C, rain in mm; what is stated as in
+    plan.json, its words in the ``units`` asked for."""
+    season = outlook.season
+
+    def days(values: tuple[float | int | None, ...]) -> list[str | None]:
+        return [None if v is None else season.day(v).isoformat() for v in values]
+
+    body = {
+        "place": asdict(season.site),
+        "growing_year_begins": season.start.isoformat(),
+        "source": season.source,
+        "basis": plain(season.basis, units),
+        "notes": plain(season.notes, units),
+        "doubt_days": round(season.doubt_days, 1),
+        "risks": list(RISKS),
+        "freezes": [
+            {
+                "threshold_c": round(row.threshold_c, 2),
+                "name": row.name,
+                "last_spring": days(row.spring),
+                "first_autumn": days(row.autumn),
+                "last_spring_fitted": days(row.fitted_spring),
+                "first_autumn_fitted": days(row.fitted_autumn),
+            }
+            for row in outlook.freezes
+        ],
+        "freeze_free_days": list(outlook.lengths),
+        "workable": season.day(outlook.workable).isoformat(),
+        "safe": [
+            {
+                "class": row.hardiness,
+                "night_c": row.night_c,
+                "soil_c": row.soil_c,
+                "from": days(row.days),
+                "decided_by": list(row.decided_by),
+            }
+            for row in outlook.safe
+        ],
+        "months": [
+            {
+                "month": month.number,
+                "tmin_c": round(month.tmin_c, 1),
+                "tmax_c": round(month.tmax_c, 1),
+                "tmin_range_c": [round(value, 1) for value in month.tmin_range_c],
+                "tmax_range_c": [round(value, 1) for value in month.tmax_range_c],
+                "soil_c": round(month.soil_c, 1),
+                "rain_mm": {
+                    name: round(value, 1)
+                    for name, value in zip(("usual", "dry", "wet"), month.rain_mm, strict=True)
+                },
+                "heat_degree_days": round(month.heat, 1),
+                "day_h": round(month.day_h, 2),
+            }
+            for month in outlook.months
+        ],
+        "attribution": ATTRIBUTION,
+    }
+    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"

@@ -1,0 +1,189 @@
+"""The season of a place at a glance: freezes, safe days, and month by month."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.catalogue import Hardiness
+from bedwright.climate import (
+    DAYS,
+    FREEZE_C,
+    MONTH_DAYS,
+    THRESHOLD_NAMES,
+    Season,
+    bootstrap_range,
+    day_length_h,
+    day_of_year,
+    freeze_free_days,
+    heat_sum,
+    soil_temperature,
+    workable_day,
+)
+from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
+
+RISKS = (0.5, 0.2, 0.1, 0.05)
+"""Odds of a freeze after planting at which days are given."""
+
+CLASS_NIGHT_C: dict[Hardiness, float] = {"hardy": -4.0, "half_hardy": -1.0, "tender": FREEZE_C}
+"""Night that three kinds in four of a class outlive when just set out (of the catalogue, whose own
+figures decide in a plan); the tenderest lose a degree or so sooner."""
+
+
+@dataclass(frozen=True)
+class Freezes:
+    """Days (indices) of the last and first freeze at a threshold, one for each of RISKS; None where
+    the odds never come to that.
+
+    ``fitted_spring``, ``fitted_autumn``: the same from a normal curve.
+    """
+
+    threshold_c: float
+    name: str
+    spring: tuple[float | None, ...]
+    autumn: tuple[float | None, ...]
+    fitted_spring: tuple[float | None, ...]
+    fitted_autumn: tuple[float | None, ...]
+
+
+@dataclass(frozen=True)
+class SafeDays:
+    """First days on which a class may go outside, one for each of RISKS, and what decides each;
+    None where no day before midsummer is safe."""
+
+    hardiness: Hardiness
+    night_c: float
+    soil_c: float
+    days: tuple[int | None, ...]
+    decided_by: tuple[DecidedBy, ...]
+
+
+@dataclass(frozen=True)
+class Month:
+    """One month: means of the days' extremes, °C, and of the soil; rain in a usual month and in the
+    driest and wettest of ten, mm; heat gathered in it above 10 °C, degree-days; hours of day at its
+    middle.
+
+    ``tmin_range_c``, ``tmax_range_c``: between which the month's mean minimum and mean maximum lie
+    in eight seasons of ten.
+    """
+
+    number: int
+    tmin_c: float
+    tmax_c: float
+    tmin_range_c: tuple[float, float]
+    tmax_range_c: tuple[float, float]
+    soil_c: float
+    rain_mm: tuple[float, float, float]
+    heat: float
+    day_h: float
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """All that is printed and drawn of a season.
+
+    ``lengths``: days free of freezes that the season exceeds with odds 1 - RISKS; ``sampling``: the
+    range (days) that holds 90% of the bootstrap's last and first freezes at even odds, for a
+    record; ``workable``: first day fit for digging.
+    """
+
+    season: Season
+    freezes: tuple[Freezes, ...]
+    lengths: tuple[int, ...]
+    sampling: tuple[tuple[float, float] | None, tuple[float, float] | None]
+    workable: int
+    safe: tuple[SafeDays, ...]
+    months: tuple[Month, ...]
+
+
+def outlook_of(season: Season, seed: int = 0) -> Outlook:
+    """The outlook of a season; ``seed`` draws the bootstrap's years."""
+    soil = soil_temperature(season.tmean_c)
+    return Outlook(
+        season=season,
+        freezes=tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
+        lengths=_lengths(season),
+        sampling=(_sampling(season, True, seed), _sampling(season, False, seed)),
+        workable=workable_day(season, soil),
+        safe=tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
+        months=tuple(_months(season, soil)),
+    )
+
+
+def _freezes(season: Season, celsius: float, name: str) -> Freezes:
+    spring, autumn = (season.freeze(side, celsius) for side in (True, False))
+    return Freezes(
+        celsius,
+        name,
+        tuple(spring.day_at(risk) for risk in RISKS),
+        tuple(autumn.day_at(risk) for risk in RISKS),
+        tuple(spring.fitted_day_at(risk) for risk in RISKS),
+        tuple(autumn.fitted_day_at(risk) for risk in RISKS),
+    )
+
+
+def _lengths(season: Season) -> tuple[int, ...]:
+    """From the weather itself; from stated dates, paired by season."""
+    if season.stated is None:
+        days = freeze_free_days(season.tmin_c, FREEZE_C, season.site.north)
+    else:
+        spring, autumn = season.stated
+        days = np.where(autumn < 0, DAYS, autumn) - np.maximum(spring, -1) - 1
+    return tuple(int(v) for v in np.quantile(days, RISKS, method="median_unbiased"))
+
+
+def _sampling(season: Season, spring: bool, seed: int) -> tuple[float, float] | None:
+    if season.source != "record":
+        return None
+    odds = season.freeze(spring)
+    open_still = len(set(odds.dates)) > 1
+    return bootstrap_range(odds, 0.5, seed) if odds.share > 0.5 and open_still else None
+
+
+def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> SafeDays:
+    night, warmth = CLASS_NIGHT_C[hardiness], TRANSPLANT_SOIL_C[hardiness]
+    found = [Outdoors(season, soil, risk).day(night, warmth) for risk in RISKS]
+    return SafeDays(
+        hardiness,
+        night,
+        warmth,
+        tuple(None if out.decided_by == "midsummer" else out.day for out in found),
+        tuple(out.decided_by for out in found),
+    )
+
+
+def _months(season: Season, soil: NDArray[np.floating]) -> list[Month]:
+    hours = day_length_h(season.site.latitude, day_of_year(season.site))
+    heat = heat_sum(season.tmean_c)
+    gathered = np.diff(heat, axis=1, prepend=0.0)
+    first, out = season.start.month - 1, []
+    start = 0
+    for n in range(12):
+        month = (first + n) % 12
+        days = slice(start, start + MONTH_DAYS[month])
+        rain = season.rain_mm[:, days].sum(axis=1)
+        usual, dry, wet = np.quantile(rain, [0.5, 0.1, 0.9])
+        out.append(
+            Month(
+                number=month + 1,
+                tmin_c=float(season.tmin_c[:, days].mean()),
+                tmax_c=float(season.tmax_c[:, days].mean()),
+                tmin_range_c=_eight_in_ten(season.tmin_c[:, days]),
+                tmax_range_c=_eight_in_ten(season.tmax_c[:, days]),
+                soil_c=float(soil[:, days].mean()),
+                rain_mm=(float(usual), float(dry), float(wet)),
+                heat=float(np.median(gathered[:, days].sum(axis=1))),
+                day_h=float(hours[start + MONTH_DAYS[month] // 2]),
+            )
+        )
+        start += MONTH_DAYS[month]
+    return out
+
+
+def _eight_in_ten(values: NDArray[np.floating]) -> tuple[float, float]:
+    """10% and 90% points of the seasons' means of some days (n, days)."""
+    low, high = np.quantile(values.mean(axis=1), [0.1, 0.9])
+    return float(low), float(high)

@@ -1,0 +1,65 @@
+"""Which item goes in which drift, and why."""
+
+from bedwright.planting.arrange.anneal import (
+    cost_of,
+)
+from bedwright.planting.arrange.arrangement import (
+    Arranged,
+    Given,
+    arrange,
+    parts_of,
+    rearrange,
+    thin_drifts,
+    with_room,
+)
+from bedwright.planting.arrange.changes import (
+    ChangeError,
+    NothingToSwap,
+    SpotInNoDrift,
+    TwoKindsAsked,
+    TwoSizesAsked,
+)
+from bedwright.planting.arrange.energy import (
+    Floats,
+    Ints,
+    Terms,
+    link_table,
+    pairs_of,
+    triples_of,
+)
+from bedwright.planting.arrange.objective import (
+    local_parts,
+    sites_of,
+)
+from bedwright.planting.arrange.reasons import (
+    MorePoints,
+    NextBest,
+    SuitsDrift,
+)
+
+__all__ = [
+    "Arranged",
+    "ChangeError",
+    "Floats",
+    "Given",
+    "Ints",
+    "MorePoints",
+    "NextBest",
+    "NothingToSwap",
+    "SpotInNoDrift",
+    "SuitsDrift",
+    "Terms",
+    "TwoKindsAsked",
+    "TwoSizesAsked",
+    "arrange",
+    "cost_of",
+    "link_table",
+    "local_parts",
+    "pairs_of",
+    "parts_of",
+    "rearrange",
+    "sites_of",
+    "thin_drifts",
+    "triples_of",
+    "with_room",
+]

@@ -1,0 +1,137 @@
+"""The season in words and figures, as the terminal and the sheets print it."""
+
+from __future__ import annotations
+
+from bedwright.climate import Season
+from bedwright.growth import Freezes, Outlook
+from bedwright.report.words import MONTHS, certainty
+from bedwright.units import System, say_temperature, trim
+
+CLASS_NAMES = {"hardy": "hardy", "half_hardy": "half-hardy", "tender": "tender"}
+
+
+def short_day(season: Season, day: float | None) -> str:
+    """``14 May``; a dash where there is no such day."""
+    if day is None:
+        return "—"
+    found = season.day(day)
+    return f"{found.day} {found:%b}"
+
+
+def freeze_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Threshold, then spring and autumn days at each of RISKS."""
+    return [
+        [
+            f"{say_temperature(row.threshold_c, units)} {row.name}",
+            *(short_day(outlook.season, day) for day in row.spring),
+            *(short_day(outlook.season, day) for day in row.autumn),
+        ]
+        for row in outlook.freezes
+    ]
+
+
+def fitted_row(outlook: Outlook, units: System) -> list[str]:
+    """The freeze days once more, from a normal curve through the years."""
+    freeze: Freezes = outlook.freezes[1]
+    return [
+        f"{say_temperature(freeze.threshold_c, units)} fitted curve",
+        *(short_day(outlook.season, day) for day in freeze.fitted_spring),
+        *(short_day(outlook.season, day) for day in freeze.fitted_autumn),
+    ]
+
+
+def safe_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Class, the night and soil that it needs, and its first safe day at each of RISKS; a star
+    where the soil decides."""
+    return [
+        [
+            CLASS_NAMES[row.hardiness],
+            f"{say_temperature(row.night_c, units)}, soil {_half(row.soil_c, units)}",
+            *(
+                short_day(outlook.season, day) + (" *" if why == "soil" else "")
+                for day, why in zip(row.days, row.decided_by, strict=True)
+            ),
+        ]
+        for row in outlook.safe
+    ]
+
+
+def _half(celsius: float, units: System) -> str:
+    return f"{trim(celsius)} °C" if units == "metric" else say_temperature(celsius, units)
+
+
+def month_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Month, night, day, soil, rain (usual, dry to wet), heat, day length."""
+    rows = []
+    for month in outlook.months:
+        usual, dry, wet = (_rain(v, units) for v in month.rain_mm)
+        hours, minutes = divmod(round(month.day_h * 60), 60)
+        rows.append(
+            [
+                MONTHS[month.number - 1],
+                say_temperature(month.tmin_c, units),
+                say_temperature(month.tmax_c, units),
+                say_temperature(month.soil_c, units),
+                usual,
+                f"{dry}-{wet}",
+                f"{month.heat * (1.8 if units == 'us' else 1.0):.0f}",
+                f"{hours}:{minutes:02d}",
+            ]
+        )
+    return rows
+
+
+def _rain(mm: float, units: System) -> str:
+    return f"{mm / 25.4:.1f}" if units == "us" else f"{mm:.0f}"
+
+
+def length_words(outlook: Outlook) -> str:
+    """How long the season free of freezes lasts, with its odds."""
+    half, four, nine, most = outlook.lengths
+    if half >= 364:
+        return "Most years have no freeze."
+    return (
+        f"Free of freezes for {half} days or more in half of all years, {four} in four of five,"
+        f" {nine} in nine of ten, {most} in nineteen of twenty."
+    )
+
+
+def certainty_words(outlook: Outlook) -> str:
+    """How far the dates can be trusted; for a record, the range that its few years leave open."""
+    season, parts = outlook.season, []
+    for name, found in zip(("last", "first"), outlook.sampling, strict=True):
+        if found is not None:
+            first, last = (short_day(season, day) for day in found)
+            parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
+    if not parts or season.settled >= season.split:
+        return certainty(season)
+    return (
+        f"From {season.freeze(True).years} springs on record: with nine chances in ten"
+        f" {' and '.join(parts)}."
+    )
+
+
+def legend(units: System) -> str:
+    """What the columns of the month table mean."""
+    base, rain = ("50 °F", "inches") if units == "us" else ("10 °C", "mm")
+    return (
+        "Night and day: means of the daily minimum and maximum; soil: its top 10 cm. Rain in"
+        f" {rain} in a usual month, and from the driest to the wettest of ten. Heat: degree-days"
+        f" above {base}. Day: sunrise to sunset at mid-month, as almanacs give it."
+    )
+
+
+def heading(outlook: Outlook) -> str:
+    """Where on earth, and for which growing year."""
+    season = outlook.season
+    site = season.site
+    year = f"{season.start:%Y}"
+    if not site.north:
+        year = f"{year}-{season.start.year + 1}"
+    ns, ew = ("N" if site.north else "S"), ("E" if site.longitude >= 0 else "W")
+    spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"
+    where = "" if site.label == spot else f"{spot}, "
+    height = f"{site.altitude_m + 0.0:.0f} m above the sea"
+    if not site.height_stated:
+        height += " by the climate grid (state yours if it differs)"
+    return f"{where}{height} · growing year {year}"

@@ -1,0 +1,460 @@
+"""The soil sheet: every figure of the ground work as lines, with its working."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from bedwright.brief import Brief
+from bedwright.climate import Season
+from bedwright.geometry import Outline
+from bedwright.ground import (
+    SALT_LIMIT_G_M2,
+    Dose,
+    Ground,
+    PhDose,
+    Way,
+    peat_thirst_m3,
+    say_shortfall,
+    sod_kg_m3,
+)
+from bedwright.report.parts import Line, Part
+from bedwright.report.words import COMPASS_WORDS, say_short_day
+from bedwright.units import (
+    System,
+    say_area,
+    say_length,
+    say_liquid,
+    say_rate,
+    say_volume,
+    say_weight,
+    say_whole_measures,
+    trim,
+)
+
+
+class Dug(Protocol):
+    """A bed with its ground work: a plan, or what ``bedwright ground`` gathers."""
+
+    @property
+    def brief(self) -> Brief: ...  # noqa: D102
+    @property
+    def outline(self) -> Outline: ...  # noqa: D102
+    @property
+    def season(self) -> Season: ...  # noqa: D102
+    @property
+    def dig(self) -> int: ...  # noqa: D102
+    @property
+    def ready(self) -> int: ...  # noqa: D102
+    @property
+    def ground(self) -> Ground: ...  # noqa: D102
+
+
+def soil_parts(bed: Dug) -> list[Part]:
+    """The soil sheet, in the order of the work."""
+    parts = (_mark, _ways, _sod, _fill, _feed, _ph, _settle, _to_buy)
+    return [found for part in parts if (found := part(bed)) is not None]
+
+
+def _mark(bed: Dug) -> Part:
+    out, units = bed.ground.markout, bed.brief.units
+    lines = [
+        Line(
+            "Area",
+            say_area(out.area_m2, units),
+            f"from the outline; give or take"
+            f" {trim(max(100 * out.area_error_m2 / out.area_m2, 0.1))}%"
+            f" for a tape read to"
+            f" {say_length(0.0127 if units == 'us' else 0.01, units)}",
+        ),
+        Line(
+            "String",
+            say_length(out.string_m, units),
+            f"from stake to stake, once round, {len(out.stakes)} stakes",
+        ),
+        Line("Edging", say_length(out.edge_m, units), "along the edge, once round"),
+    ]
+    if out.square_m:
+        three, four, five = (say_length(value, units) for value in out.square_m)
+        lines.append(
+            Line(
+                "Square corners",
+                f"{three}, {four}, {five}",
+                "mark the first two along two strings from a corner: it is square when the marks"
+                " are the third apart (3-4-5)",
+            )
+        )
+    if out.diagonals_m:
+        a, b = out.diagonals_m
+        words = "equal when the corners are square" if abs(a - b) < 1e-6 else "both as drawn"
+        lines.append(Line("Diagonals", f"{say_length(a, units)} and {say_length(b, units)}", words))
+    return Part("Mark out", tuple(lines))
+
+
+def stake_rows(bed: Dug) -> list[tuple[str, str, str]]:
+    """Number, distance along the base line, distance square to it (minus: on its right)."""
+    units = bed.brief.units
+    return [
+        (str(n), say_length(x, units), say_length(y, units))
+        for n, (x, y) in enumerate(bed.ground.markout.stakes, start=1)
+    ]
+
+
+def offset_rows(bed: Dug) -> list[tuple[str, str, str]]:
+    """Of a curved edge: distance along the base line, near edge, far edge."""
+    units = bed.brief.units
+    return [
+        (say_length(x, units), say_length(near, units), say_length(far, units))
+        for x, near, far in bed.ground.markout.offsets
+    ]
+
+
+def base_line(bed: Dug) -> str:
+    """Where the base line starts and runs, in words."""
+    bearing = bed.outline.bearing_deg
+    toward = COMPASS_WORDS[round(bearing / 45) % 8]
+    return (
+        f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
+        " along it (a minus: before 0), then square to it on its left (a minus: on its right)."
+    )
+
+
+def _first_up(words: str) -> str:
+    """With a capital first, the rest as it was written."""
+    return words[:1].upper() + words[1:]
+
+
+def _ways(bed: Dug) -> Part | None:
+    ways = bed.ground.clearing
+    if ways is None:
+        return None
+    advised = ways.advised.name
+    lines = [Line("Advised", _first_up(advised), ways.why)]
+    if ways.chosen != ways.advised:
+        lines.append(
+            Line("As the brief has it", _first_up(ways.chosen.name), "the plan goes by this")
+        )
+    if ways.chosen.lead_days:
+        begin = bed.season.day(bed.dig - ways.chosen.lead_days)
+        lines.append(
+            Line("Begin it by", say_short_day(begin), "so that the ground can be dug in time")
+        )
+    lines += [Line(_first_up(way.name), _time(way), _way_words(bed, way)) for way in ways.ways]
+    return Part("Clear the lawn: the ways compared", tuple(lines))
+
+
+def _time(way: Way) -> str:
+    hours = f"{trim(max(way.minutes / 60, 0.1))} h of work"
+    if way.lead_days == 0:
+        return f"{hours}, ready at once"
+    weeks = way.lead_days / 7
+    wait = "about a year" if way.lead_days >= 365 else f"about {weeks:.0f} weeks"
+    late = "" if way.in_time is None or way.in_time else ": too late"
+    return f"{hours}, {wait}{late}"
+
+
+def _way_words(bed: Dug, way: Way) -> str:
+    units = bed.brief.units
+    takes = way.takes
+    if way.mulch_m3:
+        takes += f", {say_volume(way.mulch_m3, units)} of it"
+    elif way.cover_m2:
+        takes += f", {say_area(way.cover_m2, units)} of it"
+    cost = f", {_money(bed, way.cost)}" if way.cost else ""
+    kept = (
+        f"carries off {say_volume(way.soil_lost_m3, units)} of soil"
+        if way.soil_lost_m3
+        else "keeps all the soil"
+    )
+    return f"{takes}{cost}; {kept}; {way.cautions}"
+
+
+def _sod(bed: Dug) -> Part | None:
+    sod, units = bed.ground.sod, bed.brief.units
+    if sod is None:
+        return None
+    thick = say_length(sod.thickness_m, units)
+    side, length = say_length(sod.piece_m, units), say_length(sod.length_m, units)
+    shape = f"squares of {side}" if sod.piece_m == sod.length_m else f"strips {side} by {length}"
+    dry, wet = sod_kg_m3(bed.brief.ground.texture)
+    if bed.brief.ground.sod_to == "lawn patch":
+        where = Line(
+            "Where it goes",
+            f"on {say_area(sod.patch_m2, units)} of bare or worn lawn",
+            f"take the old turf and {thick} of soil off the patch, rake it level and firm, lay the"
+            " sods close with staggered joints, tread or roll them, water daily for two weeks",
+        )
+    else:
+        where = Line(
+            "Where it goes",
+            f"to a heap of {say_volume(sod.heap_m3, units)}",
+            "stacked grass side down and covered; it is soil again in about a year",
+        )
+    return Part(
+        "Lift the sod",
+        (
+            Line(
+                "Pieces",
+                f"{sod.whole} whole, {sod.part} part",
+                f"{shape}, {thick} thick, laid out from the bed's near left corner",
+            ),
+            Line("Cuts", say_length(sod.cuts_m, units), "edge and all lines between pieces"),
+            Line(
+                "Weight",
+                f"{say_weight(sod.dry_kg, units)} dry, {say_weight(sod.wet_kg, units)} moist",
+                f"{say_area(bed.ground.worked_m2, units)} × {thick} at {_density(dry, units)} to"
+                f" {_density(wet, units)} ({bed.brief.ground.texture});"
+                f" {say_weight(sod.piece_kg, units)} a whole piece, moist",
+            ),
+            Line("Soil lost with it", say_volume(sod.soil_m3, units), "85% of the sod's volume"),
+            where,
+        ),
+    )
+
+
+def _fill(bed: Dug) -> Part:
+    fill, units = bed.ground.refill, bed.brief.units
+    lines = [
+        Line(
+            "To fill",
+            say_volume(fill.wanted_m3, units),
+            f"{_to_fill(bed)}, over {say_area(bed.ground.worked_m2, units)}, as settled",
+        ),
+    ]
+    for layer in fill.layers:
+        buy = "to buy"
+        if layer.from_hand:
+            buy = f"{trim(layer.from_hand, 2)} at hand, {layer.to_buy} to buy"
+        buy = "at hand" if layer.to_buy == 0 else buy
+        if layer.to_buy and layer.price:
+            buy += f" for {_money(bed, layer.price)}"
+        barrows = "1 barrow load" if layer.barrows == 1 else f"{layer.barrows} barrow loads"
+        lines.append(
+            Line(
+                _first_up(layer.label),
+                _so_many(layer.packs, layer.pack),
+                f"{buy}; {say_volume(layer.loose_m3, units)} loose,"
+                f" {say_length(layer.depth_m, units)}"
+                f" spread, {say_volume(layer.settled_m3, units)} settled,"
+                f" {say_weight(layer.weight_kg, units)}, {barrows}",
+            )
+        )
+    thirst = peat_thirst_m3(fill.layers)
+    if thirst > 0.0:
+        lines.append(
+            Line(
+                "Wet the peat", say_liquid(thirst, units), "warm, worked in bit by bit, beforehand"
+            )
+        )
+    over = (fill.reached_m3 - fill.wanted_m3) / bed.ground.worked_m2
+    finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
+    if over > 0.004:
+        finish = f"{say_length(over, units)} above that"
+    lines += [
+        Line(
+            "Filled",
+            say_volume(fill.reached_m3, units),
+            f"settled; the finished height is {finish}",
+        ),
+        Line(
+            "Organic matter",
+            f"{fill.organic_before:.1%} to {fill.organic_after:.1%}",
+            f"by weight, mass balance over {say_length(fill.dig_depth_m, units)} of soil and the"
+            " fill;"
+            f" wanted {fill.organic_wanted:.0%}",
+        ),
+        Line(
+            "Pore space",
+            f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
+            f"dry soil weighs {_density(fill.density_before_kg_m3, units)} before and"
+            f" {_density(fill.density_after_kg_m3, units)} after",
+        ),
+    ]
+    lines += [Line("Note", words) for words in fill.warnings]
+    return Part("Refill, deepest layer first", tuple(lines))
+
+
+def _density(kg_m3: float, units: System) -> str:
+    return f"{kg_m3 / 16.018463:,.0f} lb/cu ft" if units == "us" else f"{kg_m3:,.0f} kg/m³"
+
+
+def _to_fill(bed: Dug) -> str:
+    """What the fill makes good."""
+    parts = ["the soil lost with the sod"] if bed.ground.sod else []
+    if bed.brief.ground.raise_by > 0:
+        parts.append(f"{say_length(bed.brief.ground.raise_by, bed.brief.units)} of height wanted")
+    return " and ".join(parts) or "nothing but richness"
+
+
+def _feed(bed: Dug) -> Part:
+    feed, units = bed.ground.feed, bed.brief.units
+    lines = [
+        Line(
+            "Wanted",
+            _npk(feed.target_g_m2, units, feed.cap_g_m2),
+            _test_words(bed),
+        ),
+    ]
+    lines += [
+        Line(
+            _first_up(dose.label),
+            f"{say_weight(dose.weight_kg, units)}, {_measured(bed, dose)}",
+            f"{dose.grade}; {say_rate(dose.per_m2_g, units)}"
+            f" over {say_area(bed.ground.worked_m2, units)}{_packs(bed, dose)}",
+        )
+        for dose in feed.doses
+    ]
+    lines.append(
+        Line(
+            "This blend gives",
+            _npk(feed.given_g_m2, units),
+            "nitrogen as far as freed this season; what compost and manure hold is not counted;"
+            f" salt {say_rate(feed.salt_g_m2, units)}, where plants bear"
+            f" {say_rate(SALT_LIMIT_G_M2, units)} at once",
+        )
+    )
+    lines += [
+        Line("Cannot be met", say_shortfall(short, units), "with what can be had; this is nearest")
+        for short in feed.shortfall
+    ]
+    if feed.alternative and feed.alternative_gives_g_m2:
+        over = feed.alternative_gives_g_m2[0]
+        note = "more nitrogen than is good for flowers" if over > feed.cap_g_m2 else "this way"
+        lines += [
+            Line(
+                "Or, all-purpose",
+                f"{say_weight(feed.alternative.weight_kg, units)},"
+                f" {_measured(bed, feed.alternative)} of {feed.alternative.label}",
+                f"{say_rate(feed.alternative.per_m2_g, units)}"
+                f"{_packs(bed, feed.alternative)}; instead of all the above",
+            ),
+            Line("That gives", _npk(feed.alternative_gives_g_m2, units), note),
+        ]
+    side = feed.side_dress
+    lines.append(
+        Line(
+            "Later on",
+            f"{say_weight(side.weight_kg, units)}, {_measured(bed, side)} of {side.label}",
+            f"beside hungry kinds only, four to six weeks after planting, watered in:"
+            f" {say_rate(side.per_m2_g, units)}; not where leaves are dark and flowers few",
+        )
+    )
+    return Part("Feed", tuple(lines))
+
+
+def _test_words(bed: Dug) -> str:
+    """What the targets rest on."""
+    feed, test = bed.ground.feed, bed.brief.ground.test
+    said = []
+    for name, level in zip(("phosphorus", "potassium"), feed.levels, strict=True):
+        value = getattr(test, name)
+        if isinstance(value, float):
+            said.append(f"{name} {trim(value)} ppm by {test.method}: {level}")
+        elif level is not None:
+            said.append(f"{name} {level}")
+    if feed.assumed:
+        untested = " and ".join(feed.assumed)
+        said.append(f"{untested} not tested: a cautious default; a test soon pays for itself")
+    return "; ".join(said)
+
+
+def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | None = None) -> str:
+    """N, P₂O₅ and K₂O a unit of area, nitrogen up to ``upper`` where there is one."""
+    n, p, k = (_plain_rate(value, units) for value in grams_m2)
+    most = "" if upper is None else f" to {_plain_rate(upper, units)}"
+    return f"N {n}{most}, P₂O₅ {p}, K₂O {k} {'lb/100 sq ft' if units == 'us' else 'g/m²'}"
+
+
+def _packs(bed: Dug, dose: Dose | PhDose) -> str:
+    """How many packs a dose takes, and what those to be bought cost."""
+    said = []
+    if dose.from_hand:
+        said.append(f"{_so_many(dose.from_hand, dose.pack)} at hand")
+    if dose.to_buy:
+        price = f" for {_money(bed, dose.price)}" if dose.price else ""
+        said.append(f"buy {dose.to_buy} × {dose.pack}{price}")
+    return "; " + ", ".join(said) if said else ""
+
+
+def _so_many(packs: float, pack: str) -> str:
+    """Packs by number; less than one as what is left of it."""
+    return f"{trim(packs, 2)} × {pack}" if packs >= 1 else f"{trim(packs, 2)} of a pack of {pack}"
+
+
+def _measured(bed: Dug, dose: Dose | PhDose) -> str:
+    """A dose in the measure it was rounded to; less than a few of any is weighed."""
+    if dose.measures == 0:
+        return "weighed"
+    return say_whole_measures(dose.measures, dose.measure_m3, bed.brief.units)
+
+
+def _money(bed: Dug, amount: float) -> str:
+    return f"{bed.brief.currency}{amount:,.2f}"
+
+
+def _plain_rate(grams_m2: float, units: System) -> str:
+    if units != "us":
+        return trim(grams_m2)
+    pounds = grams_m2 / 1000 / 0.45359237 * 9.290304
+    return f"{pounds:.2f}" if pounds < 1 else f"{pounds:.1f}"
+
+
+def _ph(bed: Dug) -> Part:
+    advice, units = bed.ground.ph, bed.brief.units
+    found = "not known" if advice.found is None else f"{advice.found:g}"
+    lines = [Line("pH found", found, advice.reason)]
+    if advice.dose:
+        dose = advice.dose
+        times = f", {dose.doses} times, {dose.months_apart} months apart" if dose.doses > 1 else ""
+        lines.append(
+            Line(
+                _first_up(dose.label),
+                f"{say_weight(dose.now_kg, units)}, {_measured(bed, dose)}{times}",
+                f"{say_rate(dose.per_m2_g, units)}{_packs(bed, dose)}",
+            )
+        )
+    return Part("Lime or sulfur", tuple(lines))
+
+
+def _settle(bed: Dug) -> Part:
+    units = bed.brief.units
+    return Part(
+        "Spread, dig, soak, settle",
+        (
+            Line(
+                "Spread",
+                "the fill, layer by layer, then lime or sulfur, then the feed",
+                "on the ground as cleared; lime and a feed with ammonium on different days, a rain"
+                " or a fortnight apart",
+            ),
+            Line(
+                "Dig",
+                f"all of it into {say_length(bed.brief.ground.dig_depth, units)} of the old soil",
+                f"mixing well, from {say_short_day(bed.season.day(bed.dig))}, when a squeezed"
+                " handful crumbles; never when it is wet",
+            ),
+            Line(
+                "Soak",
+                say_liquid(bed.ground.soak_m3, units),
+                f"{say_length(0.0254, units)} of water over the bed; skip it if rain has done it",
+            ),
+            Line(
+                "Settle",
+                f"{bed.ground.settle_days} days",
+                f"plant from {say_short_day(bed.season.day(bed.ready))}",
+            ),
+        ),
+    )
+
+
+def _to_buy(bed: Dug) -> Part | None:
+    """What is to be bought for all of it, as far as prices are stated."""
+    work = bed.ground
+    prices = [(layer.label, layer.price) for layer in work.refill.layers if layer.to_buy]
+    prices += [(dose.label, dose.price) for dose in (*work.feed.doses, work.feed.side_dress)]
+    prices += [(work.ph.dose.label, work.ph.dose.price)] if work.ph.dose else []
+    known = [price for _, price in prices if price is not None]
+    if not any(known):
+        return None
+    unknown = len({label for label, price in prices if price is None})
+    more = f"beside {unknown} materials without a price" if unknown else "in whole packs"
+    return Part("Cost", (Line("To buy, in all", _money(bed, sum(known)), more),))

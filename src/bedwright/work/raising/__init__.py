@@ -1,0 +1,65 @@
+"""Raising the plants: seeds, blocks and trays, bench room, sowing in place and thinning."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bedwright.brief import Indoors
+from bedwright.planting import Planting
+from bedwright.work.raising.in_place import InPlaceRow, sow_in_place
+from bedwright.work.raising.indoors import (
+    POT_M,
+    TRAY_M,
+    BenchWeek,
+    IndoorRow,
+    bench_weeks,
+    raise_indoors,
+)
+from bedwright.work.raising.seeds import ASSURANCE, odds_enough, seeds_needed
+
+
+@dataclass(frozen=True)
+class Raising:
+    """Everything the raising sheet says; ``bought``: letters of items to buy as plants."""
+
+    indoor: tuple[IndoorRow, ...]
+    in_place: tuple[InPlaceRow, ...]
+    bought: tuple[str, ...]
+    bench: tuple[BenchWeek, ...]
+    assurance: float
+
+
+def make_raising(planting: Planting, indoors: Indoors) -> Raising:
+    """How each item of a planting is raised."""
+    indoor, in_place, bought = [], [], []
+    for number, item in enumerate(planting.items):
+        course = item.candidate.course
+        if course.method == "in_place":
+            own = [drift for drift in planting.drifts if drift.item == number]
+            in_place.append(sow_in_place(item, own, course))
+        elif course.method == "bought":
+            bought.append(item.letter)
+        else:
+            indoor.append(raise_indoors(item, course, indoors))
+    indoor.sort(key=lambda row: (row.sow, row.letter))
+    in_place.sort(key=lambda row: (row.sow, row.letter))
+    return Raising(
+        tuple(indoor),
+        tuple(in_place),
+        tuple(bought),
+        tuple(bench_weeks(indoor, indoors.block)),
+        ASSURANCE,
+    )
+
+
+__all__ = [
+    "POT_M",
+    "TRAY_M",
+    "BenchWeek",
+    "InPlaceRow",
+    "IndoorRow",
+    "Raising",
+    "make_raising",
+    "odds_enough",
+    "seeds_needed",
+]
