@@ -112,7 +112,7 @@ def texts(tree: ast.Module) -> Iterator[str]:
             yield node.value
 
 
-WORDED_ELSEWHERE = ("light", "planting", "work", "plan.py")
+WORDED_ELSEWHERE = ("light", "ground", "geometry.py", "planting", "work", "plan.py")
 """Stages that state facts and no more."""
 
 

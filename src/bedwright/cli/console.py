@@ -200,7 +200,14 @@ def faults(path: Path) -> Iterator[None]:
 
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
         raise typer.Exit(FAULT) from None
-    except (SeasonError, GeometryError) as error:
+    except GeometryError as error:
+        from bedwright.report import fault_of
+
+        fault = fault_of(error.fact)
+        words = f"{fault.field}: given {fault.given}; accepted: {fault.accepted}"
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
+        raise typer.Exit(FAULT) from None
+    except SeasonError as error:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
         raise typer.Exit(FAULT) from None
     except OSError as error:

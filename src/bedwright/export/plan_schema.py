@@ -300,7 +300,7 @@ class Ph(Part):
     found: float | None
     target: float
     dose: PhDose | None
-    reason: Stated
+    reasons: list[Stated]
 
 
 class Ground(Part):

@@ -1,6 +1,12 @@
 """Facts in words and figures, in the gardener's units."""
 
 from bedwright.report import plan_words as plan_words
+from bedwright.report.ground_words import (
+    fault_of,
+    in_spelling,
+    label_words,
+    sentences,
+)
 from bedwright.report.kind_card import (
     EATING_NOTE,
     POISON_NOTE,
@@ -89,15 +95,18 @@ __all__ = [
     "certainty",
     "certainty_words",
     "compass_point",
+    "fault_of",
     "fitted_row",
     "freeze_table",
     "frost_rows",
     "heading",
     "height_words",
+    "in_spelling",
     "item_rows",
     "kind_card",
     "kind_rows",
     "kind_suns",
+    "label_words",
     "left_out_groups",
     "legend",
     "length_words",
@@ -111,6 +120,7 @@ __all__ = [
     "say_day",
     "say_far",
     "season_lines",
+    "sentences",
     "short_day",
     "soil_parts",
     "source_rows",
