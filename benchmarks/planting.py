@@ -133,7 +133,7 @@ def small_beds(catalogue: Catalogue, count: int) -> None:
     for seed in range(count):
         terms = Case(catalogue, seed, 7.0).terms(12, seed)
         cost, seconds = annealed(terms)
-        bound = lower_bound(terms, 60 * STEPS, cost)
+        bound = lower_bound(terms, STEPS, cost)
         gaps.append((cost - bound) / abs(bound))
         spent.append(seconds)
     off = np.array(gaps)

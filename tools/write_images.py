@@ -7,12 +7,11 @@ from datetime import date
 from pathlib import Path
 
 from bedwright.catalogue import load_catalogue
-from bedwright.draw.drawing import best_scale, planting_drawing
+from bedwright.draw.drawing import page_drawing
 from bedwright.draw.light_chart import light_chart
 from bedwright.draw.picture import bed_picture
 from bedwright.draw.season_chart import season_chart
 from bedwright.export.press import to_png
-from bedwright.export.write import DRAWING_MM
 from bedwright.growth import outlook_of
 from bedwright.inputs.gather import gather
 from bedwright.plan import make_plan
@@ -26,7 +25,7 @@ if __name__ == "__main__":
     plan = make_plan(brief, catalogue=catalogue, weather=weather)
     out = ROOT / "docs/images"
     out.mkdir(exist_ok=True)
-    drawing = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    drawing = page_drawing(plan)
     (out / "planting.png").write_bytes(to_png(drawing, 120))
     fullest = int(plan.planting.bloom_share().argmax())
     (out / "in-bloom.png").write_bytes(to_png(bed_picture(plan, fullest), 120))

@@ -22,12 +22,11 @@ from bedwright.climate import DAYS, FORTNIGHTS, Weather, make_season
 from bedwright.draw import (
     Canvas,
     bed_picture,
-    best_scale,
     bloom_chart,
+    page_drawing,
     season_chart,
     season_moments,
 )
-from bedwright.draw import planting_drawing as _planting_drawing
 from bedwright.export import plan_record
 from bedwright.export import write_sheets as _write_sheets
 from bedwright.growth import Outlook, outlook_of
@@ -37,7 +36,6 @@ from bedwright.plan import make_plan as _make_plan
 from bedwright.units import System
 
 Record = dict[str, Any]
-DRAWING_MM = (188.0, 185.0)
 
 
 @dataclass(frozen=True)
@@ -187,7 +185,7 @@ def frame(rows: list[Record]) -> Any:
 def draw_planting(plan: Plan) -> Canvas:
     """The planting drawing with its key, to the largest scale that fits a page.  A notebook shows
     it; ``render()`` gives its SVG."""
-    return _planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    return page_drawing(plan)
 
 
 def draw_bloom(plan: Plan) -> Canvas:

@@ -91,7 +91,7 @@ class Plan:
         return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
 
     @property
-    def notes(self) -> tuple[Fact | str, ...]:
+    def notes(self) -> tuple[Fact, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
         wait: tuple[Fact, ...] = ()

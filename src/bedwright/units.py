@@ -2,7 +2,8 @@
 
 Inside the package every number is SI with its unit in the name (``_m``, ``_m2``, ``_m3``, ``_kg``,
 ``_c``).  This module is the door: ``"4 ft 6 in"``, ``"40 lb"``, ``"3 cu ft"``, ``"1 1/2 cups"``,
-``"28 °F"``.  Conversion factors are pint's; US gallons, quarts, pints and cups are the liquid ones.
+``"28 °F"``.  The plain units are in a table; what is rarer pint converts, which takes a second to
+import.  US gallons, quarts, pints and cups are the liquid ones.
 """
 
 from __future__ import annotations
@@ -108,9 +109,32 @@ _NUMBER = rf"(?:\d+[\s-]+\d+/\d+|\d+/\d+|{_GROUPED}|\d+(?:[.,]\d+)?|[.,]\d+)"
 _PAIR = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,;+\-−/.][^\d,;+−]*?)\s*(?=$|[-+−,;\d])\s*,?")
 
 
+_PLAIN = {
+    "meter": 1.0,
+    "centimeter": 0.01,
+    "millimeter": 0.001,
+    "foot": 0.30479999999999996,
+    "inch": 0.0254,
+    "yard": 0.9144,
+    "meter**2": 1.0,
+    "foot**2": 0.09290303999999999,
+    "yard**2": 0.83612736,
+    "meter**3": 1.0,
+    "liter": 0.0010000000000000002,
+    "milliliter": 1.0000000000000002e-06,
+    "foot**3": 0.028316846591999994,
+    "yard**3": 0.764554857984,
+    "kilogram": 1.0,
+    "gram": 0.001,
+    "pound": 0.4535923700000001,
+    "ounce": 0.028349523125000005,
+}
+"""SI units in one of each plain unit, as pint has them to the last bit: a layout can turn on it."""
+
+
 @cache
 def _registry() -> Any:
-    import pint  # 0.1 s to import: only once a quantity is read
+    import pint
 
     # Without pint's cache on disk: it is shared by every installation of a user and holds absolute
     # paths into the one that wrote it, so that it breaks the others once that one is removed.
@@ -119,6 +143,9 @@ def _registry() -> Any:
 
 @cache
 def _factor(unit: str, si: str) -> float:
+    """How many of the SI unit one of a unit is."""
+    if unit in _PLAIN:
+        return _PLAIN[unit]
     return float(_registry().Quantity(1.0, unit).to(si).magnitude)
 
 

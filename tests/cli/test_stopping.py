@@ -62,7 +62,7 @@ def test_a_run_stopped_while_it_loads_ends_quietly(
 ) -> None:
     (tmp_path / f"{module}.py").write_text(WAIT)
     start = (
-        f"import sys; sys.path.insert(0, {str(tmp_path)!r}); sys.argv[1:] = ['kinds'];"
+        f"import sys; sys.path.insert(0, {str(tmp_path)!r}); sys.argv[1:] = ['check', 'bed.toml'];"
         "from bedwright.cli import main; main()"
     )
     given = stopped([sys.executable, "-c", start], number)

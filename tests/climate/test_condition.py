@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from bedwright.brief import KnownFrost
-from bedwright.climate import Record, Season, Weather, make_season
+from bedwright.climate import Record, Season, SeenUntil, Weather, make_season
 from bedwright.climate.condition import hold_observed
 from conftest import weather_at
 
@@ -28,7 +28,7 @@ def test_days_seen_are_the_same_in_every_season(season: Season) -> None:
     held = hold_observed(season, seen("2027-01-01", low))
     assert np.allclose(held.tmin_c[:, :120], low, atol=1e-3)
     assert np.allclose(held.tmax_c[:, :120], low + 8, atol=1e-3)
-    assert "30 April 2027" in held.notes[-1]
+    assert held.notes[-1] == SeenUntil(date(2027, 4, 30))
 
 
 def test_their_effect_fades_within_weeks(season: Season) -> None:

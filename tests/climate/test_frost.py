@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import kendalltau, theilslopes
 
 from bedwright.climate.frost import (
     NEVER,
@@ -85,7 +86,7 @@ def test_missing_days_that_could_hold_the_answer_drop_the_season() -> None:
 
 
 def test_a_place_that_freezes_late_is_watched_late() -> None:
-    """Ten days missing in June, where June has frozen: the season tells nothing."""
+    """Ten days missing in June, where June has frozen: the season answers nothing."""
     cold = year(d165=-1.0, d250=-1.0)
     gone = year(d100=-1.0, d260=-1.0)
     gone[0, 150:160] = np.nan
@@ -187,3 +188,17 @@ def test_a_trend_is_told_from_none() -> None:
     gaps[::3] = np.nan
     assert trend_of(years, gaps).established
     assert trend_of(years[:5], noise[:5]).p == 1.0
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("ties", [False, True])
+def test_a_trend_is_what_scipy_works_out(seed: int, ties: bool) -> None:
+    """Its slope is Theil's and Sen's, its p that of Kendall's tau."""
+    random = np.random.default_rng(seed)
+    years = np.arange(1990, 2030)
+    values = random.normal(0, 3, 40) - 0.1 * (years - 1990)
+    values = np.round(values) if ties else values
+    found = trend_of(years, values)
+    assert found.per_decade == pytest.approx(10 * theilslopes(values, years).slope, abs=1e-12)
+    tested = kendalltau(years, values, method="asymptotic")
+    assert found.p == pytest.approx(tested.pvalue, abs=1e-12)

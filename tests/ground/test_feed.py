@@ -188,7 +188,7 @@ def test_packs_at_hand_in_part_are_counted_in_part() -> None:
 def test_the_feed_of_summer_is_among_the_supplies_and_at_hand_first(oval: Plan) -> None:
     side = oval.ground.feed.side_dress
     lines = [line for line in oval.supplies.lines if line.sort == "feed"]
-    assert things.Product(side.label) in [line.thing for line in lines]
+    assert any(line.thing == things.Product(side.label) for line in lines)
 
 
 def test_the_feed_of_summer_goes_by_the_same_packs(catalogue) -> None:  # type: ignore[no-untyped-def]

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import fields
+
 import numpy as np
 import pytest
 
@@ -14,7 +16,7 @@ from bedwright.climate import (
     workable_day,
 )
 from bedwright.climate.soil import SOIL_LAG_DAYS
-from bedwright.growth import Course, Outdoors, courses_of, crop_coefficient, weekly_water_mm
+from bedwright.growth import Course, Dated, Outdoors, courses_of, crop_coefficient, weekly_water_mm
 from conftest import weather_at
 
 
@@ -39,8 +41,41 @@ def test_hardy_kinds_go_out_before_tender_ones(courses: dict[str, Course]) -> No
 def test_a_smaller_risk_never_means_an_earlier_day(clemson: Season) -> None:
     soil = soil_temperature(clemson.tmean_c)
     risks = (0.5, 0.2, 0.1, 0.05, 0.01)
-    days = [Outdoors(clemson, soil, risk).day(0.0, 12.0)[0] for risk in risks]
+    days = [Outdoors(clemson, soil, risk).day(0.0, 12.0).day for risk in risks]
     assert days == sorted(days)
+
+
+def test_what_decides_the_day_outside_is_known(catalogue: Catalogue, galway: Season) -> None:
+    soil = soil_temperature(galway.tmean_c)
+    kinds = [catalogue.kinds["pot_marigold"]]
+
+    def decided(ready: int, indoors: bool, sow_from: int) -> tuple[str, int]:
+        (course,) = courses_of(kinds, galway, soil, ready, 0.1, indoors, sow_from).values()
+        return course.decided_by, course.out
+
+    assert decided(0, False, -120)[0] in ("frost", "soil")
+    assert decided(200, False, -120) == ("bed", 200)
+    assert decided(60, False, 190) == ("sowing", 190)
+    outdoors = Outdoors(galway, soil, 0.1)
+    last = galway.freeze(True, 0.0).day_at(0.1)
+    assert outdoors.day(0.0, -10.0) == (
+        int(np.ceil(last)) + 1,
+        pytest.approx(0.1, abs=0.01),
+        "frost",
+    )
+    assert outdoors.day(-40.0, 12.0).decided_by == "soil"
+    assert outdoors.day(-40.0, 12.0).day == outdoors.warm_day(12.0)
+    assert outdoors.day(-40.0, -40.0) == (0, 0.0, "nothing")
+    assert outdoors.day(-40.0, 40.0).decided_by == "midsummer"
+    assert outdoors.day(-40.0, 40.0).day == galway.split
+
+
+def test_a_kinds_dates_are_no_course_until_its_bloom_is_known(courses: dict[str, Course]) -> None:
+    assert {field.name for field in fields(Course)} - {field.name for field in fields(Dated)} == {
+        "bloom"
+    }
+    for course in courses.values():
+        assert len(course.bloom.first) == len(course.bloom.last) > 0
 
 
 def test_no_room_indoors_means_sown_in_place_or_bought(

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from bedwright.climate import RecordError
-from bedwright.inputs import parse_record
+from bedwright.climate import ChecksFailed, ReadingsGivenTwice, TakenAs, ValuesPassedOver
+from bedwright.inputs import RecordError, parse_record
 from bedwright.inputs.ghcn import DLY_WIDTH
 
 
@@ -33,7 +33,7 @@ def test_dly() -> None:
     assert np.isnan(record.tmin_c[4])
     assert record.rain_mm is not None
     assert record.rain_mm[2] == pytest.approx(25.4)
-    assert "1 values that failed GHCN-Daily's checks dropped" in record.notes
+    assert ChecksFailed(1) in record.notes
 
 
 def test_by_station_csv_and_dly_agree() -> None:
@@ -50,7 +50,7 @@ def test_by_station_csv_and_dly_agree() -> None:
     one, two = parse_record(dly, "s.dly"), parse_record("\n".join(rows), "s.csv")
     assert np.array_equal(one.tmin_c, two.tmin_c)
     assert np.array_equal(one.tmax_c, two.tmax_c)
-    assert two.notes[0].startswith("1 values that failed")
+    assert two.notes[0] == ChecksFailed(1)
 
 
 HEAD = '"STATION","DATE","LATITUDE","TMAX","TMAX_ATTRIBUTES","TMIN","TMIN_ATTRIBUTES"\n'
@@ -72,7 +72,7 @@ def test_daily_summaries_in_whole_fahrenheit_are_not_taken_for_tenths() -> None:
             for d in range(1, 29)]  # fmt: skip
     record = parse_record(HEAD + "\n".join(rows), "s.csv")
     assert record.tmax_c[0] == pytest.approx((81 - 32) / 1.8)
-    assert "temperatures taken as °F" in record.notes
+    assert TakenAs("F") in record.notes
 
 
 def test_a_file_without_temperatures_is_refused() -> None:
@@ -107,7 +107,7 @@ def test_flags_count_in_daily_summaries_in_degrees_too() -> None:
     ]
     record = parse_record(HEAD + "\n".join(rows), "s.csv")
     assert np.isnan(record.tmin_c[19])
-    assert "1 values that failed GHCN-Daily's checks dropped" in record.notes
+    assert ChecksFailed(1) in record.notes
 
 
 def test_a_reading_given_twice_keeps_the_first() -> None:
@@ -116,7 +116,7 @@ def test_a_reading_given_twice_keeps_the_first() -> None:
     rows.append("USC00012345,19990203,TMIN,55,,,7,0700")
     record = parse_record("\n".join(rows), "s.csv")
     assert record.tmin_c[2] == pytest.approx(0.3, abs=0.3)
-    assert "1 reading given twice; the first kept" in record.notes
+    assert ReadingsGivenTwice(1) in record.notes
 
 
 def month_of_dly() -> list[str]:
@@ -171,6 +171,15 @@ def by_station(values: list[str]) -> list[str]:
     days = [f"199902{d:02d}" for d in range(1, 29)]
     return [f"USC00012345,{day},{element},{value},,,7,0700" for element in ("TMAX", "TMIN")
             for day, value in zip(days, values, strict=True)]  # fmt: skip
+
+
+def test_few_values_out_of_their_columns_are_passed_over_and_counted() -> None:
+    rows = by_station(["15"] * 28)
+    rows[4] = rows[4].replace(",15,", ",,15,")
+    rows[9] = rows[9].replace("1999", "99")
+    record = parse_record("\n".join(rows), "s.csv")
+    assert ValuesPassedOver(2, 5) in record.notes
+    assert np.isnan(record.tmax_c[[4, 9]]).all()
 
 
 @pytest.mark.parametrize(

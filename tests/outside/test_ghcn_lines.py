@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bedwright.climate import RecordError
+from bedwright.inputs import RecordError
 from bedwright.inputs.ghcn import DLY_WIDTH, read_by_station, read_dly
 
 REAL = (
@@ -25,7 +25,7 @@ REAL = (
 
 def test_a_real_line_of_a_dly_file() -> None:
     assert len(REAL) == DLY_WIDTH
-    days, _, high, _ = read_dly(REAL).arrays()
+    days, _, high, _ = read_dly(REAL).in_order()
     assert str(days[0]) == "1926-01-21"
     assert len(days) == 11
     assert high.tolist() == pytest.approx(
@@ -35,7 +35,7 @@ def test_a_real_line_of_a_dly_file() -> None:
 
 def test_maxima_of_alabama_are_whole_fahrenheit_in_tenths() -> None:
     """What NOAA rounded through tenths of °C was read in whole °F."""
-    high = read_dly(REAL).arrays()[2] * 1.8 + 32
+    high = read_dly(REAL).in_order()[2] * 1.8 + 32
     assert np.abs(high - np.round(high)).max() <= 0.0901
 
 
@@ -48,7 +48,7 @@ def test_real_lines_of_the_by_station_csv() -> None:
         "USW00094728,20260613,TMAX,278,,,Z,\n"
     )
     columns = read_by_station(text)
-    days, _, high, rain = columns.arrays()
+    days, _, high, rain = columns.in_order()
     assert [str(d) for d in days] == ["2026-06-11", "2026-06-12", "2026-06-13"]
     assert high.tolist() == [25.6, 26.7, 27.8]
     assert rain[1] == 1.2
@@ -78,7 +78,7 @@ def test_the_parts_of_a_line_stand_where_the_readme_has_them() -> None:
         line = put(line, (14 + 8 * day, 18 + 8 * day), f"{day:>5}")
     line = put(line, (269, 269), "6")
     columns = read_dly(line)
-    days, low, *_ = columns.arrays()
+    days, low, *_ = columns.in_order()
     assert [str(days[0]), str(days[30])] == ["1926-01-01", "1926-01-31"]
     assert low.tolist() == pytest.approx([day / 10 for day in range(1, 32)])
 

@@ -7,12 +7,13 @@ general climate library; its thresholds are told to be at-or-below, as NCEI coun
 from __future__ import annotations
 
 import warnings
+from datetime import date
 
 import numpy as np
 import pandas as pd
 import pytest
 
-from bedwright.climate import DAYS, Record, heat_sum
+from bedwright.climate import DAYS, ImpossibleDropped, Record, heat_sum
 from bedwright.climate.frost import NEVER, first_autumn, last_spring
 from bedwright.inputs import read_record
 from bedwright.units import fahrenheit_to_c
@@ -88,7 +89,8 @@ def test_every_year_agrees(
 def test_the_impossible_minimum_of_july_1936_is_caught(record: Record) -> None:
     at = (np.datetime64("1936-07-18") - record.first).astype(int)
     assert np.isnan(record.tmin_c[at])
-    assert any("1936-07-18" in note for note in record.notes)
+    dropped = [note for note in record.notes if isinstance(note, ImpossibleDropped)]
+    assert any(date(1936, 7, 18) in note.first_days for note in dropped)
 
 
 def test_whole_fahrenheit_is_restored(record: Record) -> None:

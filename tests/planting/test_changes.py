@@ -205,7 +205,7 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
 
 
 @pytest.mark.parametrize(
-    ("change", "said"),
+    ("change", "words"),
     [
         ({"at": ["1 m", "1 m"]}, "a spot with grow, size or swap beside it"),
         ({"at": ["1 m", "1 m"], "size": 9}, "a number from 0.4 to 2.5"),
@@ -214,8 +214,8 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
         ({"at": ["1 m", "1 m"], "grow": "coleus", "colour": "puce"}, "one of deep red"),
     ],
 )
-def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], said: str) -> None:
-    with pytest.raises(BriefError, match=said):
+def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], words: str) -> None:
+    with pytest.raises(BriefError, match=words):
         brief_of(bed=BED, changes=[change])
 
 

@@ -1,4 +1,4 @@
-"""Kinds exchanged once they are arranged, and what a palette is worth, against every choice."""
+"""Kinds exchanged once they are arranged, and how good a palette is, against every choice."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def offered(catalogue: Catalogue, courses: dict[str, Course], light: Light) -> l
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_the_programme_finds_the_palette_of_most_worth(
+def test_the_programme_finds_the_best_palette(
     offered: list[Candidate], light: Light, seed: int
 ) -> None:
     """All palettes of two kinds each of two heights, from sixteen drawn at random."""
@@ -80,7 +80,7 @@ def test_what_is_fixed_counts_in_a_palette(offered: list[Candidate]) -> None:
 def exchange(
     plan: Plan, catalogue: Catalogue, held: tuple[str, ...] = ()
 ) -> tuple[list[Candidate], list[Candidate], float, float]:
-    """Items before and after, and the cost of the arrangement less what they are worth."""
+    """Items before and after, and the arrangement's cost less how good they are together."""
     body = [drift for drift in plan.planting.drifts if not drift.ribbon]
     every = [item.candidate for item in plan.planting.items]
     numbers = sorted({drift.item for drift in body})

@@ -91,7 +91,7 @@ def test_terms_have_words(oval: Plan) -> None:
         (StandsByHeight("tall", "back", True), "among the tallest of this bed, so toward", None),
         (
             OtherSoilLiked("clay", 8.0),
-            "grows in this soil; clay and pH 8 is not what it likes best",
+            "grows in this soil; clay and pH 8 are not what it likes best",
             None,
         ),
     ],

@@ -10,6 +10,7 @@ import pytest
 from bedwright.brief import KnownFrost, Span
 from bedwright.climate import make_season
 from bedwright.plan import Plan
+from bedwright.report import say
 from bedwright.report.words import season_lines
 from conftest import brief_of, weather_at
 
@@ -36,10 +37,10 @@ def test_the_day_of_digging_says_what_decided_it(oval: Plan) -> None:
 @pytest.mark.parametrize(
     ("source", "words"),
     [
-        ("my own notebook", "frost dates stated (source: my own notebook)"),
-        (None, "frost dates as stated in the brief"),
-        ("as stated", "frost dates as stated"),
-        ("", "frost dates as stated"),
+        ("my own notebook", "frost dates as stated (source: my own notebook)"),
+        (None, "stated frost dates"),
+        ("as stated", "frost dates as stated (source: as stated)"),
+        ("", "stated frost dates"),
     ],
 )
 def test_stated_frost_dates_say_whose_they_are(source: str | None, words: str) -> None:
@@ -52,4 +53,4 @@ def test_stated_frost_dates_say_whose_they_are(source: str | None, words: str) -
     brief = brief_of(place={"latitude": 53.27, "longitude": -9.05, "frost": frost})
     assert isinstance(brief.place.frost, KnownFrost)
     season = make_season(weather_at(53.27, -9.05), 2027, brief.place.frost, 0)
-    assert season.basis.startswith(f"{words}; heat and rain")
+    assert say(season.basis, "metric").startswith(f"{words}; heat and rain")

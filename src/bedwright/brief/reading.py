@@ -15,6 +15,7 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
+from bedwright.brief.synonyms import meanings, taken
 from bedwright.brief.tables import (
     BEDS,
     MOST_TABLES,
@@ -199,7 +200,7 @@ _REQUIRED = {
 def _read_part(key: str, given: Any, field: Any, faults: list[Fault]) -> Any:
     """One top-level entry, checked on its own so that faults elsewhere do not hide its own."""
     if key == "bed":
-        return _read_tagged(key, given, "shape", BEDS, faults)
+        return _read_tagged(key, given, ("shape", "shape"), BEDS, faults)
     if key in MOST_TABLES:
         return _read_tables(key, given, faults)
     annotation: Any = field.annotation
@@ -224,7 +225,7 @@ def _read_tables(key: str, given: Any, faults: list[Fault]) -> tuple[Any, ...] |
         return None
     if key == "surroundings":
         return tuple(
-            _read_tagged(label_of(n, item), item, "kind", NEIGHBOURS, faults)
+            _read_tagged(label_of(n, item), item, ("kind", "thing"), NEIGHBOURS, faults)
             for n, item in enumerate(given)
         )
     model = _TABLES[key]
@@ -241,20 +242,24 @@ def label_of(n: int, thing: Any) -> str:
 
 
 def _read_tagged(
-    path: str, given: Any, tag: str, models: dict[str, Any], faults: list[Fault]
+    path: str, given: Any, tagged: tuple[str, str], models: dict[str, Any], faults: list[Fault]
 ) -> Any:
-    """A table whose ``tag`` says which model it is."""
+    """A table of which one field (with the sort of its synonyms) says which model it is."""
+    tag, sort = tagged
     names = ", ".join(f"'{name}'" for name in models)
     if not isinstance(given, dict):
         faults.append(Fault(path, show(given), f"a table with {tag} = {names}"))
         return None
-    if not isinstance(given.get(tag), str) or given[tag] not in models:
-        said = show(given[tag]) if tag in given else "nothing"
-        faults.append(
-            Fault(f"{path}.{tag}", said, f"one of {names}{_near(given.get(tag), models)}")
-        )
+    try:
+        name = taken(sort, given.get(tag), models)
+    except UnitError as error:
+        faults.append(Fault(f"{path}.{tag}", show(given[tag]), error.accepted))
         return None
-    return _read_typed(path, given, models[given[tag]], faults)
+    if not isinstance(name, str) or name not in models:
+        shown = show(given[tag]) if tag in given else "nothing"
+        faults.append(Fault(f"{path}.{tag}", shown, f"one of {names}{_near(name, models)}"))
+        return None
+    return _read_typed(path, {**given, tag: name}, models[name], faults)
 
 
 def _read_typed(path: str, given: Any, annotation: Any, faults: list[Fault]) -> Any:
@@ -462,7 +467,7 @@ def _unknown(at: str, given: list[tuple[str, Any]], known: tuple[str, ...]) -> l
     many to list, the last one says how many."""
     accepted = f"no such field; fields: {', '.join(known)}"
     faults = [
-        Fault(at + name, show(value), accepted + _near(name, known), f"{at} {accepted}")
+        Fault(at + name, show(value), _instead(name, known, accepted), f"{at} {accepted}")
         for name, value in given[:MOST_OF_A_SORT]
     ]
     rest = len(given) - MOST_OF_A_SORT
@@ -471,6 +476,15 @@ def _unknown(at: str, given: list[tuple[str, Any]], known: tuple[str, ...]) -> l
         more = f", and {rest - 1:,} more of the same sort before it" if rest > 1 else ""
         faults.append(Fault(at + name, show(value) + more, accepted, f"{at} {accepted}"))
     return faults
+
+
+def _instead(name: str, known: tuple[str, ...], accepted: str) -> str:
+    """What is accepted instead of a field that a table does not have: what it is called now, or
+    the fields with the one spelled like it."""
+    here = [now for now in meanings("field", name) if now in known or now.startswith("--")]
+    return (
+        f"{' or '.join(here)} in its place; {accepted}" if here else accepted + _near(name, known)
+    )
 
 
 def _near(given: object, options: Any) -> str:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from bedwright.brief.synonyms import choice
 from bedwright.brief.values import (
     FIRST_YEAR,
     LAST_YEAR,
@@ -53,7 +54,9 @@ class Table(BaseModel):
     can be held against what lies outside the brief.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
     stand_ins: ClassVar[dict[str, Any]] = {}
 
     def clashes(self) -> Iterator[Clash]:
@@ -99,7 +102,7 @@ class KnownFrost(Table):
 
     last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
     first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
-    source: Words = "as stated in the brief"
+    source: Words = ""
 
 
 class Place(Table):
@@ -289,7 +292,7 @@ class Building(_Neighbour):
     width: Length | None = None
     depth: Length | None = None
     corners: Annotated[tuple[Spot, ...], Field(min_length=3), at_most(MOST_SPOTS)] | None = None
-    roof: Roof | None = None
+    roof: Annotated[Roof | None, choice("roof", Roof)] = None
     ridge: Height | None = None
     ridge_runs: Bearing | None = None
     faces: Bearing | None = None
@@ -341,6 +344,9 @@ class Barrier(_Neighbour):
                 yield Clash(name, "one or the other", "beside corners")
 
 
+Crown = Literal["rounded", "conical", "columnar"]
+
+
 class Tree(_Neighbour):
     """A tree or shrub: ``distance`` reaches the trunk.
 
@@ -353,7 +359,7 @@ class Tree(_Neighbour):
 
     kind: Literal["tree", "shrub"]
     spread: Length
-    crown: Literal["rounded", "conical", "columnar"] = "rounded"
+    crown: Annotated[Crown, choice("crown", Crown)] = "rounded"
     crown_base: Annotated[float, quantity(LENGTH, 0.0, 80.0, "0 to 80 m")] | None = None
     trunk: Annotated[float, quantity(LENGTH, 0.0, 5.0, "0 to 5 m")] | None = None
     evergreen: bool = False
@@ -394,6 +400,7 @@ NEIGHBOURS: dict[str, type[Neighbour]] = {
 # --- ground and materials ----------------------------------------------------------------------
 
 Texture = Literal["sand", "sandy loam", "loam", "silt loam", "clay loam", "clay"]
+Found = Literal["lawn", "old bed", "bare"]
 Extraction = Literal["Mehlich-3", "Bray P1", "Olsen", "modified Morgan"]
 ClearBy = Literal["lift", "hired cutter", "smother", "black plastic", "herbicide"]
 
@@ -410,7 +417,7 @@ class SoilTest(Table):
     buffer_method: Literal["Mehlich", "SMP"] | None = None
     phosphorus: Reading | None = None
     potassium: Reading | None = None
-    method: Extraction | None = None
+    method: Annotated[Extraction | None, choice("extraction", Extraction)] = None
     organic_matter: Share | None = None
     laboratory: Words = ""
 
@@ -436,13 +443,13 @@ class GroundFound(Table):
     ``scoop``: the measure at hand, for whole scoops of fertiliser.
     """
 
-    found: Literal["lawn", "old bed", "bare"] = "lawn"
-    clear_by: ClearBy | None = None
+    found: Annotated[Found, choice("found", Found)] = "lawn"
+    clear_by: Annotated[ClearBy | None, choice("clearing", ClearBy)] = None
     sod_to: Literal["compost", "lawn patch"] = "compost"
     sod_thickness: Annotated[float, quantity(LENGTH, 0.01, 0.15, "1 cm to 15 cm")] | None = None
     sod_piece: Annotated[float, quantity(LENGTH, 0.1, 1.0, "10 cm to 1 m")] | None = None
     sod_length: Annotated[float, quantity(LENGTH, 0.1, 3.0, "10 cm to 3 m")] | None = None
-    texture: Texture = "loam"
+    texture: Annotated[Texture, choice("texture", Texture)] = "loam"
     dig_depth: Annotated[float, quantity(LENGTH, 0.05, 0.6, "5 cm to 60 cm")] = 0.20
     raise_by: Depth = 0.0
     organic_matter_wanted: Share = 0.06
@@ -467,7 +474,7 @@ class Stock(Table):
 
     stand_ins = {"pack": "1 L"}
 
-    material: Key
+    material: Annotated[Key, choice("material")]
     name: Name = ""
     pack: Key
     count: Annotated[float, number(0.0, 10000.0)] = 0.0
@@ -496,6 +503,7 @@ ColourScheme = Literal[
     "complementary",
     "triadic",
 ]
+Maintenance = Literal["little", "some", "much"]
 Use = Literal["cutting", "drying", "scent", "edible flowers", "pollinators"]
 Avoid = Literal[
     "toxic to people",
@@ -518,22 +526,25 @@ MOST_WISHES, MOST_EDGE_KINDS = 250, 12
 
 Keys = Annotated[tuple[Key, ...], at_most(MOST_WISHES)]
 EdgeKind = Annotated[str, words(120, 1)]
+KIND_COUNT = "plants with their colour (each colour of a kind counts as one)"
 
 
 class Wishes(Table):
     """What the bed should be like."""
 
-    colour_scheme: ColourScheme = "any"
-    colours: Keys = ()
-    uses: Annotated[tuple[Use, ...], at_most(MOST_WISHES)] = ()
+    colour_scheme: Annotated[ColourScheme, choice("colour scheme", ColourScheme)] = "any"
+    colours: Annotated[tuple[Annotated[Key, choice("colour")], ...], at_most(MOST_WISHES)] = ()
+    uses: Annotated[tuple[Annotated[Use, choice("use", Use)], ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
-    maintenance: Literal["little", "some", "much"] = "some"
+    maintenance: Annotated[Maintenance, choice("maintenance", Maintenance)] = "some"
     budget: Money | None = None
-    kinds: Annotated[int, number(1, 30, whole=True)] | None = None
+    kinds: Annotated[int, number(1, 30, True, KIND_COUNT)] | None = None
     grow: Keys = ()
     last_year: Keys = ()
     leave_out: Keys = ()
-    avoid: Annotated[tuple[Avoid, ...], at_most(MOST_WISHES)] = ()
+    avoid: Annotated[
+        tuple[Annotated[Avoid, choice("avoid", Avoid)], ...], at_most(MOST_WISHES)
+    ] = ()
     edging: bool = True
     edge_with: Annotated[tuple[EdgeKind, ...], at_most(MOST_EDGE_KINDS)] = ()
     gaps_only: bool = False
@@ -613,11 +624,15 @@ class Dates(Table):
     away: Annotated[tuple[Span, ...], at_most(MOST_SPANS)] = ()
 
 
+Container = Literal["soil block", "tray"]
+Paper = Literal["a4", "letter"]
+
+
 class Indoors(Table):
     """What there is to raise plants with."""
 
     possible: bool = True
-    container: Literal["soil block", "tray"] = "soil block"
+    container: Annotated[Container, choice("container", Container)] = "soil block"
     block: Annotated[float, quantity(LENGTH, 0.015, 0.15, "1.5 cm to 15 cm")] = 0.05
     warmth: bool = True
 
@@ -643,8 +658,8 @@ class Brief(Table):
     """The whole brief."""
 
     title: Title = "A bed of annuals"
-    units: System = "metric"
-    paper: Literal["a4", "letter"] | None = None
+    units: Annotated[System, choice("units", System)] = "metric"
+    paper: Annotated[Paper | None, choice("paper", Paper)] = None
     currency: Annotated[str, words(4)] = ""
     own_kinds: FileName | None = None
     place: Place
@@ -661,6 +676,6 @@ class Brief(Table):
     prices: Prices = Prices()
 
     @property
-    def paper_size(self) -> Literal["a4", "letter"]:
+    def paper_size(self) -> Paper:
         """The paper asked for, or the one usual with the units."""
         return self.paper or ("letter" if self.units == "us" else "a4")

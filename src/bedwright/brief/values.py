@@ -100,10 +100,11 @@ _COMPASS_WORDS = {
 _BEARING = "a compass point such as 'N', 'ESE' or 'southwest', or degrees from 0 to 360"
 
 
-def number(low: float, high: float, whole: bool = False) -> Any:
-    """Validator of a bare number in a range."""
+def number(low: float, high: float, whole: bool = False, counts: str = "") -> Any:
+    """Validator of a bare number in a range; ``counts``: what it counts, for its errors."""
     accepted = f"a {'whole ' if whole else ''}number from {low:,.10g} to {high:,.10g}"
     accepted = accepted.replace(",", "") if whole and low > 1000 else accepted
+    accepted += f" of {counts}" if counts else ""
 
     def read(given: object) -> float | int:
         if isinstance(given, int | float) and not isinstance(given, bool):

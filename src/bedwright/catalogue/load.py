@@ -50,13 +50,35 @@ class Catalogue:
         return len(self.kinds)
 
     def find(self, name: str) -> Kind | None:
-        """The kind of that key, common, other or botanical name; None if there is none."""
-        wanted = name.strip().lower().replace("_", " ")
-        for kind in self:
-            names = (kind.key.replace("_", " "), kind.name, kind.botanical, *kind.other_names)
-            if wanted in (n.lower() for n in names) or wanted in (s.lower() for s in kind.synonyms):
-                return kind
-        return None
+        """The kind of that key, common, other or botanical name, the first of several; None if
+        there is none."""
+        return next(iter(self.named(name)), None)
+
+    def named(self, name: str) -> list[Kind]:
+        """The kinds of that key, common, other or botanical name: several where they share it."""
+        wanted = " ".join(name.lower().replace("_", " ").split())
+        return [
+            kind
+            for kind in self
+            if wanted
+            in (
+                known.lower().replace("_", " ")
+                for known in (
+                    kind.key,
+                    kind.name,
+                    kind.botanical,
+                    *kind.other_names,
+                    *kind.synonyms,
+                )
+            )
+        ]
+
+    def one_named(self, name: str) -> Kind | None:
+        """The kind of that key or the only one of that name; None where none or several are."""
+        if name in self.kinds:
+            return self.kinds[name]
+        kinds = self.named(name)
+        return kinds[0] if len(kinds) == 1 else None
 
     def like(self, name: str) -> list[str]:
         """Keys of the kinds that ``name`` may mean.

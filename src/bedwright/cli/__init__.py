@@ -4,8 +4,8 @@
 Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system, 129 by the
 terminal that closes; 1 anything else.
 
-The commands lie in ``commands``, whose imports take a second; this module is light, so that a run
-stopped meanwhile ends as quietly as at any other time.
+A command imports what it needs when it runs, which can take a second.  A run stopped meanwhile ends
+on the spot, and from then on in order (``console.faults``).
 """
 
 from __future__ import annotations
@@ -34,5 +34,4 @@ def main() -> None:
         from bedwright.cli.console import use_stand_ins
 
         use_stand_ins()
-        stopping.end_in_order()
         app()

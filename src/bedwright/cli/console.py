@@ -20,11 +20,8 @@ from rich.console import Console
 from rich.markup import escape as _unmarked
 from rich.progress import BarColumn, Progress, TextColumn
 
-from bedwright.brief import BriefError
-from bedwright.climate import SeasonError
+from bedwright.cli import stopping
 from bedwright.compiled import on_first_compiling
-from bedwright.geometry import GeometryError
-from bedwright.planting import ChangeError, NothingFitsError
 
 if TYPE_CHECKING:
     from bedwright.report import Part
@@ -182,11 +179,28 @@ def _say_compiling() -> None:
 
 @contextmanager
 def faults(path: Path) -> Iterator[None]:
-    """Turn a user's mistakes into words and exit codes."""
+    """Turn a user's mistakes into words and exit codes; what the command needs is loaded by now."""
+    stopping.end_in_order()
     on_first_compiling(_say_compiling)
     try:
         yield
-    except BriefError as error:
+    except ValueError as error:
+        if not _print_mistake(error, path):
+            raise
+        raise typer.Exit(FAULT) from None
+    except OSError as error:
+        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
+        err.print(escape(named))
+        raise typer.Exit(FAILED) from None
+
+
+def _print_mistake(error: ValueError, path: Path) -> bool:
+    """Print a mistake of the user's; False for an error that is none."""
+    from bedwright.brief import BriefError
+    from bedwright.facts import FactError
+    from bedwright.geometry import GeometryError
+
+    if isinstance(error, BriefError):
         count = len(error.faults)
         err.print(f"[bold]{escape(path.name)}: {count} fault{'s' if count > 1 else ''}[/bold]")
         for fault in error.faults:
@@ -194,23 +208,17 @@ def faults(path: Path) -> Iterator[None]:
                 f"  [bold]{escape(fault.field)}[/bold]: given {escape(fault.given)}\n"
                 f"    accepted: {escape(fault.accepted)}"
             )
-        raise typer.Exit(FAULT) from None
-    except (ChangeError, NothingFitsError) as error:
+        return True
+    if isinstance(error, FactError):
         from bedwright.report import say
 
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
-        raise typer.Exit(FAULT) from None
-    except GeometryError as error:
+        return True
+    if isinstance(error, GeometryError):
         from bedwright.report import fault_of
 
         fault = fault_of(error.fact)
         words = f"{fault.field}: given {fault.given}; accepted: {fault.accepted}"
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
-        raise typer.Exit(FAULT) from None
-    except SeasonError as error:
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
-        raise typer.Exit(FAULT) from None
-    except OSError as error:
-        named = f"{error.filename or path}: {error.strerror}" if error.strerror else str(error)
-        err.print(escape(named))
-        raise typer.Exit(FAILED) from None
+        return True
+    return False

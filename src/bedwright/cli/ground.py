@@ -18,9 +18,6 @@ from bedwright.cli.console import (
     table,
 )
 from bedwright.cli.stopping import writing
-from bedwright.inputs import catalogue_of, gather
-from bedwright.plan import set_out
-from bedwright.work import ground_cautions
 
 
 def ground(
@@ -30,6 +27,10 @@ def ground(
     ] = Path("ground"),
 ) -> None:
     """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
+    from bedwright.inputs import catalogue_of, gather
+    from bedwright.plan import set_out
+    from bedwright.work import ground_cautions
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())

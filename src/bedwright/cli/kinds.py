@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import BriefError, Fault
-from bedwright.catalogue import load_catalogue
 from bedwright.cli.console import Units, escape, faults, out, part_lines, table
-from bedwright.inputs import own_catalogue, unknown_kind
-from bedwright.planting import COLOUR_WORDS
 from bedwright.units import LENGTH, UnitError, parse
+
+if TYPE_CHECKING:
+    from bedwright.catalogue import Catalogue, Kind
 
 
 def kinds(
@@ -51,6 +50,7 @@ def kinds(
     units: Units = "metric",
 ) -> None:
     """List the kinds of the catalogue, or show one as a card."""
+    from bedwright.planting import COLOUR_WORDS
     from bedwright.report import (
         EATING_NOTE,
         POISON_NOTE,
@@ -61,17 +61,14 @@ def kinds(
     )
 
     with faults(own or Path("kinds")):
-        catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
+        catalogue = _catalogue(own)
         if sources:
             heads = ["", "named source", "memory", "estimate"]
             table(f"Where the figures of {len(catalogue)} kinds come from", heads,
                    source_rows(catalogue))  # fmt: skip
             return
         if name is not None:
-            kind = catalogue.find(name)
-            if kind is None:
-                accepted = "a kind that bedwright kinds lists"
-                raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
+            kind = _kind_named(name, catalogue)
             out.print(f"[bold]{escape(kind.name)}[/bold] ({kind.key})\n")
             for part in kind_card(kind, catalogue, units):
                 part_lines(part)
@@ -81,7 +78,7 @@ def kinds(
                 "climbing": climbing, "pollinators": pollinators}  # fmt: skip
         for word in colour or ():
             if word not in COLOUR_WORDS:
-                raise BriefError([Fault("--colour", f"'{word}'", ", ".join(COLOUR_WORDS))])
+                raise _fault("--colour", word, ", ".join(COLOUR_WORDS))
         wanted = KindFilter(
             hardiness=tuple(key for key, asked in classes.items() if asked),
             shade=shade,
@@ -101,8 +98,39 @@ def kinds(
                 out.print(f"\n[yellow]{escape(words)}[/yellow]")
 
 
+def _catalogue(own: Path | None) -> Catalogue:
+    """The catalogue, with the gardener's own kinds where they are in a file."""
+    from bedwright.catalogue import load_catalogue
+
+    if own is None:
+        return load_catalogue()
+    from bedwright.inputs import own_catalogue
+
+    return own_catalogue(load_catalogue(), own)
+
+
+def _kind_named(name: str, catalogue: Catalogue) -> Kind:
+    """A kind by any of its names.  Raises BriefError where there is none."""
+    kind = catalogue.find(name)
+    if kind is None:
+        from bedwright.brief import BriefError
+        from bedwright.inputs import unknown_kind
+
+        accepted = "a kind that bedwright kinds lists"
+        raise BriefError([unknown_kind("KIND", name, catalogue, accepted)])
+    return kind
+
+
 def _height(text: str) -> float:
+    """A height in metres.  Raises BriefError."""
     try:
         return parse(text, LENGTH)
     except UnitError as error:
-        raise BriefError([Fault("--height", f"'{text}'", error.accepted)]) from None
+        raise _fault("--height", text, error.accepted) from None
+
+
+def _fault(option: str, given: str, accepted: str) -> Exception:
+    """The error of a value that an option does not take."""
+    from bedwright.brief import BriefError, Fault
+
+    return BriefError([Fault(option, f"'{given}'", accepted)])

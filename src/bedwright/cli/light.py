@@ -10,13 +10,10 @@ import typer
 
 from bedwright.cli.console import BriefArgument, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
-from bedwright.climate import FORTNIGHTS, Season
 from bedwright.dates import short_day_month
-from bedwright.inputs import catalogue_of, gather
-from bedwright.light import EXPOSURES, sun_on
-from bedwright.plan import set_out
 
 if TYPE_CHECKING:
+    from bedwright.climate import Season
     from bedwright.report import KindSun, SunMonth
 
 
@@ -30,6 +27,10 @@ def light(
     ] = False,
 ) -> None:
     """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
+    from bedwright.inputs import catalogue_of, gather
+    from bedwright.light import sun_on
+    from bedwright.plan import set_out
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
@@ -62,6 +63,8 @@ def light(
 
 
 def _sun_by_month(months: list[SunMonth]) -> None:
+    from bedwright.light import EXPOSURES
+
     rows = [
         [
             month.name[:3],
@@ -111,6 +114,8 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
 
 def _growing(season: Season) -> slice:
     """Fortnights from the last freeze to the first at even odds; all where there is none."""
+    from bedwright.climate import FORTNIGHTS
+
     last, first = (season.freeze(side).day_at(0.5) for side in (True, False))
     start = 0 if last is None else min(int(last) // 14, FORTNIGHTS - 1)
     stop = FORTNIGHTS if first is None else min(int(first) // 14 + 1, FORTNIGHTS)

@@ -5,42 +5,48 @@ from __future__ import annotations
 import webbrowser
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import Brief
-from bedwright.catalogue import Catalogue
 from bedwright.cli.console import BriefArgument, LayoutNumber, escape, faults, out, progress_bar
 from bedwright.cli.stopping import writing
-from bedwright.climate import Weather, make_season
 from bedwright.dates import short_day_month, short_day_month_year
-from bedwright.geometry import outline_of
-from bedwright.inputs import catalogue_of, gather
-from bedwright.plan import STAGES, Plan, make_plan
+from bedwright.facts import Fact
 from bedwright.units import say_area
+
+if TYPE_CHECKING:
+    from bedwright.brief import Brief
+    from bedwright.catalogue import Catalogue
+    from bedwright.climate import Weather
+    from bedwright.plan import Plan
 
 
 def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
+    from bedwright.climate import make_season
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         read, weather = gather(brief, catalogue_of(brief), date.today())
         assert read.season.year is not None  # gather settles it
         season = make_season(weather, read.season.year, read.place.frost, 0)
+        from bedwright.report import say
+
+        basis = escape(say(season.basis, read.units))
         out.print(
             f"{escape(brief.name)} is sound: {escape(weather.site.label)},"
-            f" growing year {read.season.year}, weather from {escape(season.basis)}."
+            f" growing year {read.season.year}, weather from {basis}."
         )
         if read.surroundings:
+            from bedwright.geometry import outline_of
             from bedwright.report import thing_words
 
             outline = outline_of(read.bed)
             for thing in read.surroundings:
                 out.print(f"  around   {escape(thing_words(outline, thing, read.units))}")
-        from bedwright.report import say
-
-        for words in season.notes:
-            out.print(f"  note     {escape(say(words, read.units))}")
+        for note in season.notes:
+            out.print(f"  note     {escape(say(note, read.units))}")
 
 
 def plan(
@@ -54,6 +60,8 @@ def plan(
     ] = False,
 ) -> None:
     """Work out the plan of a brief and write its sheets."""
+    from bedwright.inputs import catalogue_of, gather
+
     with faults(brief):
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
@@ -65,6 +73,7 @@ def plan(
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:
     from bedwright.export import FILES, check_folder, write_sheets
+    from bedwright.plan import STAGES, make_plan
 
     check_folder(folder)
     with progress_bar(len(STAGES) + len(FILES)) as step:
@@ -74,7 +83,7 @@ def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, fol
     return made
 
 
-def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
+def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:
     """The plan in a few lines."""
     day, planting = made.season.day, made.planting
     plants = sum(i.plants for i in planting.items)
@@ -109,8 +118,9 @@ def _summary(made: Plan, folder: Path, notes: tuple[str, ...]) -> None:
     from bedwright.export import note_of, plan_letters
     from bedwright.report import say
 
-    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(say(words, made.brief.units))}")
+    worded = [say(note, brief.units) for note in (*notes, *made.notes)]
+    for words in (*worded, *note_of(plan_letters(made))):
+        out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

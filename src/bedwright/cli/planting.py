@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.brief import BriefError
-from bedwright.catalogue import Catalogue, Kind
 from bedwright.cli.console import (
     BriefArgument,
     LayoutNumber,
@@ -21,9 +19,9 @@ from bedwright.cli.console import (
     table,
 )
 from bedwright.cli.stopping import writing
-from bedwright.inputs import catalogue_of, gather, unknown_kind
-from bedwright.plan import STAGES, make_plan, spent_on_ground
-from bedwright.planting import PROOF_STEPS, make_variants
+
+if TYPE_CHECKING:
+    from bedwright.catalogue import Catalogue, Kind
 
 MOST_PROOF_STEPS = 100_000
 """Some minutes on a large bed."""
@@ -40,19 +38,25 @@ def planting(
     ] = 1,
     layout: LayoutNumber = 0,
     proof_steps: Annotated[
-        int,
+        int | None,
         typer.Option(
             min=0,
             max=MOST_PROOF_STEPS,
-            help="Steps of the proof of how good each arrangement is; 0 for none.",
+            help="Steps of the proof of how good each arrangement is; 0 for none. Unless it is"
+            " given, as many as a usual bed needs.",
         ),
-    ] = PROOF_STEPS,
+    ] = None,
     why: Annotated[
         list[str] | None,
         typer.Option(metavar="KIND", help="Why a kind stands where it does, or not; or: all."),
     ] = None,
 ) -> None:
     """Which plants stand where in a brief's bed, drawn, compared and accounted for."""
+    from bedwright.inputs import catalogue_of, gather
+    from bedwright.plan import STAGES, make_plan, spent_on_ground
+    from bedwright.planting import PROOF_STEPS, make_variants
+
+    steps = PROOF_STEPS if proof_steps is None else proof_steps
     with faults(brief):
         catalogue = catalogue_of(brief)
         asked = [_kind_named(name, catalogue) for name in why or () if name != "all"]
@@ -76,13 +80,13 @@ def planting(
         with progress_bar(len(STAGES)) as step:
             first = make_plan(
                 read, catalogue=catalogue, weather=weather, seed=layout,
-                proof_steps=proof_steps if variants == 1 else 0, progress=step,
+                proof_steps=steps if variants == 1 else 0, progress=step,
             )  # fmt: skip
         numbers, plans = [read.wishes.variant], [first]
         if variants > 1:
             laid = make_variants(
                 first.brief, first.outline, catalogue, first.courses, first.light, layout,
-                variants, proof_steps, spent_on_ground(first.ground),
+                variants, steps, spent_on_ground(first.ground),
             )  # fmt: skip
             numbers = list(range(1, variants + 1))
             plans = [replace(first, planting=made) for made in laid]
@@ -117,6 +121,9 @@ def planting(
 
 def _kind_named(name: str, catalogue: Catalogue) -> Kind:
     """A kind by any of its names."""
+    from bedwright.brief import BriefError
+    from bedwright.inputs import unknown_kind
+
     kind = catalogue.find(name)
     if kind is None:
         accepted = "a kind of the catalogue, or all"

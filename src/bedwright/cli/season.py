@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from bedwright.brief import BriefError, Fault
 from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
-from bedwright.climate import make_season
-from bedwright.growth import RISKS, Outlook, outlook_of
-from bedwright.inputs import gather_season
-from bedwright.units import System
+
+if TYPE_CHECKING:
+    from bedwright.growth import Outlook
+    from bedwright.units import System
 
 
 def season(
@@ -49,9 +48,16 @@ def season(
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet and its drawing.")
     ] = Path("season"),
-    seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Of the simulated seasons.")] = 0,
+    sample: Annotated[
+        int,
+        typer.Option(min=0, max=2**31 - 1, help="Another number simulates other seasons."),
+    ] = 0,
 ) -> None:
     """Print and draw the season of a place: freezes, safe days, warmth, rain, daylight."""
+    from bedwright.climate import make_season
+    from bedwright.growth import outlook_of
+    from bedwright.inputs import gather_season
+
     place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
     if altitude is not None:
         place["altitude"] = altitude
@@ -61,15 +67,14 @@ def season(
             place["frost"] = {
                 "last_spring": _stated("--last-spring", last_spring or []),
                 "first_autumn": _stated("--first-autumn", first_autumn or []),
-                "source": "as stated",
             }
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
         from bedwright.export import SEASON_FILES, check_folder, write_season
 
         check_folder(out_folder)
-        made = make_season(weather, read.season.year, read.place.frost, seed)
-        outlook = outlook_of(made, seed)
+        made = make_season(weather, read.season.year, read.place.frost, sample)
+        outlook = outlook_of(made, sample)
         _print_season(outlook, units)
         with progress_bar(len(SEASON_FILES)) as step, writing(out_folder):
             write_season(outlook, units, out_folder, step)
@@ -79,6 +84,8 @@ def season(
 
 def _stated(option: str, pairs: list[str]) -> dict[str, str]:
     """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
+    from bedwright.brief import BriefError, Fault
+
     table = {}
     for pair in pairs:
         odds, mark, day = pair.partition("=")
@@ -94,6 +101,7 @@ def _stated(option: str, pairs: list[str]) -> dict[str, str]:
 
 def _print_season(outlook: Outlook, units: System) -> None:
     """The outlook as tables."""
+    from bedwright.growth import RISKS
     from bedwright.report import (
         certainty_words,
         fitted_row,
@@ -103,14 +111,15 @@ def _print_season(outlook: Outlook, units: System) -> None:
         length_words,
         month_table,
         safe_table,
+        say,
         short_day,
     )
 
     risks = [f"{risk:.0%}" for risk in RISKS]
     out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {heading(outlook)}")
-    out.print(f"  weather from {escape(outlook.season.basis)}")
-    for words in outlook.season.notes:
-        out.print(f"  note: {escape(words)}")
+    out.print(f"  weather from {escape(say(outlook.season.basis, units))}")
+    for note in outlook.season.notes:
+        out.print(f"  note: {escape(say(note, units))}")
     out.print(f"  {certainty_words(outlook)}\n")
     freezes = [*freeze_table(outlook, units), fitted_row(outlook, units)]
     table(

@@ -35,8 +35,10 @@ class Stopped(BaseException):
 
 
 class _Run:
-    """What is known of this run: a signal that came, whether a folder was written."""
+    """What is known of this run: whether it is a process of its own, a signal that came, whether a
+    folder was written."""
 
+    ours = False
     stopped: Stopped | None = None
     written = False
 
@@ -51,11 +53,15 @@ def end_at_once() -> None:
         _say()
         os._exit(128 + number)
 
+    run.ours = True
     _handle_with(handle)
 
 
 def end_in_order() -> None:
-    """From here on a signal raises Stopped, so that what is half done is cleared away."""
+    """From here on a signal raises Stopped, so that what is half done is cleared away; nothing
+    changes where a command runs within another program."""
+    if not run.ours:
+        return
 
     def handle(number: int, frame: FrameType | None) -> None:
         run.stopped = Stopped(number)

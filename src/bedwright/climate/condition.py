@@ -7,7 +7,8 @@ gap (the conditional mean of a Gaussian AR(1); any text on time series).
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +16,16 @@ from numpy.typing import NDArray
 from bedwright.climate.ensemble import DAYS, Season
 from bedwright.climate.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring
 from bedwright.climate.record import Record
-from bedwright.dates import day_month_year
+from bedwright.facts import Fact
 
 Floats = NDArray[np.floating]
+
+
+@dataclass(frozen=True)
+class SeenUntil(Fact):
+    """The growing year's weather up to a day is as it was seen; odds are of what follows."""
+
+    day: date
 
 
 SEEN_DAYS, SEEN_SHARE = 150, 0.8
@@ -40,25 +48,20 @@ def hold_observed(season: Season, record: Record) -> Season:
     last = int(np.flatnonzero(~np.isnan(low))[-1])
     lately = ~np.isnan(low[max(last - SEEN_DAYS, 0) : last + 1])
     settled = last if lately.mean() >= SEEN_SHARE else -1
-    stated = season.stated
+    stated, north = season.stated, season.site.north
     if stated is not None:
         stated = _unsettled(stated, low, last, season)
-        odds = tuple(_odds(days, side) for days, side in zip(stated, (True, False), strict=True))
-    else:
-        north = season.site.north
-        odds = (
-            _odds(last_spring(tmin, FREEZE_C, north), True),
-            _odds(first_autumn(tmin, FREEZE_C, north), False),
-        )
-    seen = f"{day_month_year(season.day(last))}"
-    told = f"the weather to {seen} is as it was seen; the odds are of what follows"
+    spring, autumn = stated or (
+        last_spring(tmin, FREEZE_C, north),
+        first_autumn(tmin, FREEZE_C, north),
+    )
     return replace(
         season,
         tmin_c=tmin,
         tmax_c=tmax,
         rain_mm=rain,
-        notes=(*season.notes, told),
-        odds_dates=(odds[0], odds[1]),
+        notes=(*season.notes, SeenUntil(season.day(last))),
+        odds_dates=(_odds(spring, True), _odds(autumn, False)),
         doubt_days=0.0 if settled >= season.split else season.doubt_days,
         stated=stated,
         readings_c=None,

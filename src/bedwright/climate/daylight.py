@@ -1,7 +1,7 @@
 """Length of the day.
 
-Three definitions, told apart by how far the sun's centre stands below the flat horizon when the day
-begins and ends: FLAT, the geometric day that FAO-56 reckons radiation with; ALMANAC, sunrise to
+Three definitions, which differ in how far the sun's centre is below the flat horizon when the day
+begins and ends: FLAT, the geometric day that FAO-56 works radiation out with; ALMANAC, sunrise to
 sunset as almanacs print them (the upper limb on the horizon, seen through the air: 0.833 degrees),
 which is what every day length on the sheets means; CIVIL, with civil twilight, in which people see
 to work and many plants still feel day.

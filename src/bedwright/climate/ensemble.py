@@ -27,13 +27,31 @@ from bedwright.climate.frost import (
 )
 from bedwright.climate.normals import Normals
 from bedwright.climate.record import Record
+from bedwright.facts import Fact, FactError
 
 DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
 Source = Literal["record", "dates", "normals"]
 
 
-class SeasonError(ValueError):
-    """The weather given cannot make a season; the words say why and what is accepted."""
+class SeasonError(FactError):
+    """The weather given cannot make a season; its fact says why."""
+
+
+@dataclass(frozen=True)
+class Namesakes(Fact):
+    """A town's name fits several: the one ``taken``, ``others`` and how many ``more``."""
+
+    taken: str
+    others: tuple[str, ...]
+    more: int
+
+
+@dataclass(frozen=True)
+class YearPast(Fact):
+    """The growing year was over before the plan was made: its last day."""
+
+    year: int
+    ended: date
 
 
 @dataclass(frozen=True)
@@ -58,16 +76,16 @@ class Site:
 
 @dataclass(frozen=True)
 class Weather:
-    """What is known of a place's weather, gathered at the rim: normals, and a record if any.
+    """What is known of a place's weather: normals, and a record if any.
 
-    ``years``: of the record, those to use; ``notes``: what the gathering found worth saying.
+    ``years``: of the record, first and last to use; ``notes``: what was found in gathering it.
     """
 
     site: Site
     normals: Normals
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -76,7 +94,7 @@ class Season:
 
     ``start``: its first day (1 January north, 1 July south); ``tmin_c``, ``tmax_c``: (n, 365),
     29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
-    modelled.  ``basis``: one sentence on where it comes from; ``doubt_days``: standard error of
+    modelled.  ``basis``: what it comes from; ``doubt_days``: standard error of
     its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
     each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
     that freezes are counted in; ``settled``: last day already seen, -1 without any.
@@ -88,8 +106,8 @@ class Season:
     tmax_c: NDArray[np.floating] = field(repr=False)
     rain_mm: NDArray[np.float64] = field(repr=False)
     source: Source
-    basis: str
-    notes: tuple[str, ...]
+    basis: Fact
+    notes: tuple[Fact, ...]
     doubt_days: float
     odds_dates: tuple[FreezeOdds, FreezeOdds] = field(repr=False)
     stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = field(default=None, repr=False)
@@ -139,7 +157,7 @@ class Season:
 
     @cached_property
     def _freezes(self) -> dict[tuple[bool, float], FreezeOdds]:
-        """Freeze odds reckoned so far, by side and threshold."""
+        """Freeze odds worked out so far, by side and threshold."""
         return {}
 
     def odds_of_night(self, celsius: float, since: int, days: int = 28) -> float:

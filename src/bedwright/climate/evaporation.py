@@ -1,4 +1,4 @@
-"""Reference evapotranspiration, and the sunshine that the daily range of temperature tells of.
+"""Reference evapotranspiration, and the sunshine that follows from the daily range of temperature.
 
 FAO-56 Penman-Monteith (R. G. Allen, L. S. Pereira, D. Raes and M. Smith, Crop Evapotranspiration,
 FAO Irrigation and Drainage Paper 56, Rome 1998, equation 6) with the paper's own rules for what a

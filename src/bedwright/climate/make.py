@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from bedwright.brief import KnownFrost
 from bedwright.climate.condition import hold_observed
 from bedwright.climate.ensemble import Season, SeasonError, Weather
 from bedwright.climate.modelled import season_from_dates, season_from_normals
 from bedwright.climate.observed import check_place, season_from_record
+from bedwright.facts import Fact
+
+
+@dataclass(frozen=True)
+class DatesUnused(Fact):
+    """Frost dates are stated, but the weather record is used."""
+
+
+@dataclass(frozen=True)
+class RecordUnused(Fact):
+    """A record gives no odds, for a reason; they come from another source."""
+
+    reason: Fact
+    instead: Literal["dates", "normals"]
 
 
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
@@ -30,17 +45,13 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
     try:
         season = season_from_record(weather, record, year, seed)
         if known is not None:
-            season = _told(season, "frost dates are stated too, but the weather record is used")
+            season = _noted(season, DatesUnused())
     except SeasonError as error:
         if weather.years != (None, None):
             raise
-        source = "the dates stated" if known else "world normals"
-        season = _told(
-            _without_record(weather, year, known, seed), f"{error}; so odds come from {source}"
-        )
-    for words in doubts:
-        season = _told(season, words)
-    return hold_observed(season, record)
+        unused = RecordUnused(error.fact, "dates" if known else "normals")
+        season = _noted(_without_record(weather, year, known, seed), unused)
+    return hold_observed(_noted(season, *doubts), record)
 
 
 def _without_record(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
@@ -49,5 +60,5 @@ def _without_record(weather: Weather, year: int, known: KnownFrost | None, seed:
     return season_from_normals(weather, year, seed)
 
 
-def _told(season: Season, words: str) -> Season:
-    return replace(season, notes=(*season.notes, words))
+def _noted(season: Season, *facts: Fact) -> Season:
+    return replace(season, notes=(*season.notes, *facts))

@@ -7,10 +7,10 @@ the errors of regions left out come from ``tools/fit_minimum_model.py``.
 
 What matters most, when the freezes fall, is then set right by itself: at some thousand stations
 whose freeze dates are published, the degrees by which the modelled minima must move in spring and
-in autumn for the median dates to agree were regressed on how the place lies.
+in autumn for the median dates to agree were regressed on the surroundings of the place.
 
 Each simulated season also draws its own error of that correction, of the spread and of the grid's
-mean, so that every odds reckoned from the ensemble holds the model's doubt and not the weather's
+mean, so that all odds worked out from the ensemble holds the model's doubt and not the weather's
 alone.
 """
 
@@ -141,7 +141,7 @@ def offset_error_c(normals: Normals, spring: bool) -> float:
 
 
 MOST_ROUGH_M = 600.0
-"""Roughness beyond which few stations terrain."""
+"""Roughness beyond which there are few stations."""
 
 OFFSET_RANGE_C = (-9.0, 6.0)
 """The range of the corrections at the stations fitted."""

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from bedwright.brief import KnownFrost, MonthDay
 from bedwright.climate.ensemble import (
     DAYS,
     MONTH_DAYS,
     Season,
-    SeasonError,
     Weather,
     day_of_year,
     growing_year_start,
@@ -36,6 +36,7 @@ from bedwright.climate.model import (
     spring_share,
     through_year,
 )
+from bedwright.facts import Fact
 
 MODEL_SEASONS = 1000
 """Simulated seasons: the 10% date then has a standard error of a day or so."""
@@ -43,6 +44,48 @@ MODEL_SEASONS = 1000
 RAIN_SHAPE = 2.5
 """Shape of the gamma law that a month's rain follows about its mean, a spread of 63% (from memory:
 half to four fifths is usual in moist climates, more in dry ones)."""
+
+
+@dataclass(frozen=True)
+class FromNormals(Fact):
+    """A season rests on monthly normals of the world grid and the model of daily minima."""
+
+
+@dataclass(frozen=True)
+class FromDates(Fact):
+    """A season rests on stated frost dates, heat and rain on the grid's normals.
+
+    ``whose``: where the dates come from, as stated; empty where nothing is.
+    """
+
+    whose: str
+
+
+@dataclass(frozen=True)
+class RoughDates(Fact):
+    """Frost dates from normals alone can be weeks out."""
+
+
+@dataclass(frozen=True)
+class RoughRain(Fact):
+    """Rain from the grid, which is wrong near coasts and mountains."""
+
+
+@dataclass(frozen=True)
+class UntriedTropics(Fact):
+    """No station of the tropics was fitted: freezes there are a guess."""
+
+
+@dataclass(frozen=True)
+class ColdHollows(Fact):
+    """Hilly land, whose hollows freeze later in spring and sooner in autumn."""
+
+
+@dataclass(frozen=True)
+class DatesMissed(Fact):
+    """The modelled weather meets the stated spring dates only to so many days (median)."""
+
+    miss_days: float
 
 
 def modelled_rain(weather: Weather, count: int, seed: int) -> NDArray[np.float64]:
@@ -59,42 +102,32 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
     site = weather.site
     climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
     low, high = simulate(climate, MODEL_SEASONS, seed)
-    odds = tuple(freeze_odds(low, FREEZE_C, site.north, spring) for spring in (True, False))
+    spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
     return Season(
-        site,
-        growing_year_start(site, year),
-        low,
-        high,
-        modelled_rain(weather, MODEL_SEASONS, seed),
-        "normals",
-        "monthly normals of a world grid (ERA5, 2000-2025) and a model of daily minima",
-        _normals_notes(weather),
-        _model_doubt(climate, odds[0]),
-        (odds[0], odds[1]),
+        site=site,
+        start=growing_year_start(site, year),
+        tmin_c=low,
+        tmax_c=high,
+        rain_mm=modelled_rain(weather, MODEL_SEASONS, seed),
+        source="normals",
+        basis=FromNormals(),
+        notes=_normals_notes(weather),
+        doubt_days=_model_doubt(climate, spring),
+        odds_dates=(spring, autumn),
     )
 
 
 ROUGH_M = 150.0
-"""Standard deviation of heights about a place from which its hollows are told apart (estimate)."""
+"""Standard deviation of heights about a place from which its hollows count (estimate)."""
 
 
-def _normals_notes(weather: Weather) -> tuple[str, ...]:
+def _normals_notes(weather: Weather) -> tuple[Fact, ...]:
     """What must be known of dates from normals at this place."""
-    notes = [
-        "Frost dates reckoned from normals can be weeks out: ask the local extension office or"
-        " weather service for its dates and state them.",
-        "Rain is a grid's, which coasts and mountains belie.",
-    ]
+    notes: list[Fact] = [RoughDates(), RoughRain()]
     if abs(weather.site.latitude) < TROPICS_DEG[1]:
-        notes.append(
-            "No station of the tropics stands behind the model: what it says of freezes here is a"
-            " guess."
-        )
+        notes.append(UntriedTropics())
     if weather.normals.terrain.rough_m > ROUGH_M:
-        notes.append(
-            "In hilly land cold air gathers in hollows and valley floors, which freeze weeks later"
-            " in spring and sooner in autumn than these dates."
-        )
+        notes.append(ColdHollows())
     return tuple(notes)
 
 
@@ -128,41 +161,28 @@ def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int)
     shift = shift_spring[:, None] * spring + shift_autumn[:, None] * (1 - spring)
     low = (base.tmin_c + shift).astype(np.float32)
     high = (base.tmax_c + shift / 2).astype(np.float32)
-    odds = tuple(
-        FreezeOdds(tuple(sorted(int(g) for g in goal if g != NEVER)), n, spring)
-        for goal, spring in zip(goals, (True, False), strict=True)
+    last, first = (
+        FreezeOdds(tuple(sorted(int(g) for g in goal if g != NEVER)), n, side)
+        for goal, side in zip(goals, (True, False), strict=True)
     )
     missed = _missed(low, goals[0], north)
     return Season(
-        base.site,
-        base.start,
-        low,
-        np.maximum(high, low + np.float32(0.3)),
-        base.rain_mm,
-        "dates",
-        f"{_stated(known.source)}; heat and rain from monthly normals of a world grid"
-        " (ERA5, 2000-2025)",
-        ()
-        if missed <= FAIR_MISS_DAYS
-        else (
-            f"The modelled weather meets the stated spring dates only to {missed:.0f} days, which"
-            " shows in bloom and heat, not in the frost dates.",
-        ),
-        0.0,
-        (odds[0], odds[1]),
-        (goals[0], goals[1]),
+        site=base.site,
+        start=base.start,
+        tmin_c=low,
+        tmax_c=np.maximum(high, low + np.float32(0.3)),
+        rain_mm=base.rain_mm,
+        source="dates",
+        basis=FromDates(known.source.strip()),
+        notes=() if missed <= FAIR_MISS_DAYS else (DatesMissed(missed),),
+        doubt_days=0.0,
+        odds_dates=(last, first),
+        stated=(goals[0], goals[1]),
     )
 
 
-def _stated(source: str) -> str:
-    """Whose the stated dates are: 'frost dates stated (source: my own notebook)'."""
-    said = source.strip()
-    if not said or said.startswith("as stated"):
-        return f"frost dates {said or 'as stated'}"
-    return f"frost dates stated (source: {said})"
-
-
 FAIR_MISS_DAYS = 5.0
+"""Days by which the seasons' own freezes may miss the stated ones without a note (estimate)."""
 
 
 def _missed(tmin: NDArray[np.floating], goal: NDArray[np.int64], north: bool) -> float:
@@ -183,7 +203,7 @@ def _target_days(
     points = [
         (1.0 - risk if spring else risk, _index_of(day, base)) for risk, day in stated.items()
     ]
-    z = ndtri([p for p, _ in points])
+    z = scipy.special.ndtri([p for p, _ in points])
     days = np.array([d for _, d in points], float)
     model = base.freeze(spring)
     spread = float(np.std(model.dates)) if len(model.dates) > 3 else 12.0
@@ -191,7 +211,7 @@ def _target_days(
         spread, centre = np.polyfit(z, days, 1)
     else:
         centre = float(days[0] - spread * z[0])
-    levels = ndtri((np.arange(len(order)) + 0.5) / len(order))
+    levels = scipy.special.ndtri((np.arange(len(order)) + 0.5) / len(order))
     goal = np.round(centre + spread * levels).astype(int)
     # Beyond the year's end there is no freeze; past midsummer it is one of the other half.
     if spring:
@@ -203,11 +223,8 @@ def _target_days(
 
 def _index_of(day: MonthDay, base: Season) -> int:
     """Index of a MonthDay within the growing year."""
-    for year in (base.start.year, base.start.year + 1):
-        index = base.index(day.in_year(year))
-        if 0 <= index < DAYS:
-            return index
-    raise SeasonError(f"{day} lies outside the growing year")
+    index = base.index(day.in_year(base.start.year))
+    return index if index >= 0 else base.index(day.in_year(base.start.year + 1))
 
 
 def _shift_to(

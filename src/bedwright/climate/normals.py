@@ -1,7 +1,7 @@
 """Monthly normals anywhere on land, from a grid that ships with the package.
 
 The grid is ERA5's 2000-2025 climatology at 0.25 degrees (Copernicus Climate Change Service),
-packed for land cells by ``tools/pack_normals.py``.  Layout of ``data/normals.bin.xz``, once
+packed for land cells by ``tools/pack_normals.py``.  Layout of ``data/normals.bin.gz``, once
 decompressed: ``BWN1``; cell count n (int32); a bit mask of 721 x 1440 grid points from 90 N, 0 E;
 then 12 x n temperatures (0.1 degrees C), 12 x n rain depths (mm a month) and n heights (m), each
 int16, differenced along the cells, all low bytes before all high bytes.
@@ -9,28 +9,41 @@ int16, differenced along the cells, all low bytes before all high bytes.
 
 from __future__ import annotations
 
-import lzma
+import gzip
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-ATTRIBUTION = "Contains modified Copernicus Climate Change Service information (ERA5, 2000-2025)."
+from bedwright.facts import Fact, FactError
+
+ATTRIBUTION = files("bedwright.climate").joinpath("data/attribution.txt").read_text().strip()
+"""What the licence of the grid's data asks to have printed wherever they are used."""
+
 LAPSE_C_PER_M = 0.006
 """Fall of temperature with height; 5 to 6.5 degrees C a km is usual (from memory)."""
 
 ROWS, COLUMNS, STEP_DEG = 721, 1440, 0.25
 
 
-class NoClimateError(LookupError):
+@dataclass(frozen=True)
+class NoLand(Fact):
+    """The climate grid has no land at a place: degrees north and east."""
+
+    latitude: float
+    longitude: float
+
+
+class NoClimateError(FactError, LookupError):
     """The grid has no land at the place asked for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Terrain:
-    """How a place lies: the sea about it, and its height among its surroundings.
+    """The sea about a place, and its height among its surroundings.
 
     ``near`` and ``wide``: share of sea within some 110 and 300 km; ``west`` and ``east``: share of
     sea in the 900 km on that side; ``rough_m``: standard deviation of the heights of the land
@@ -68,9 +81,22 @@ class Normals:
         return max(self.mean_c) - min(self.mean_c)
 
 
+class Grid(NamedTuple):
+    """The world's land cells.
+
+    ``cell``: (rows, columns) number of the cell at each grid point, -1 on the sea;
+    ``temperature_tenths``: (12, cells) 0.1 °C; ``rain_mm``: (12, cells); ``height_m``: (cells,).
+    """
+
+    cell: NDArray[np.int32]
+    temperature_tenths: NDArray[np.int16]
+    rain_mm: NDArray[np.int16]
+    height_m: NDArray[np.int16]
+
+
 @cache
-def _grid() -> tuple[NDArray[np.int32], NDArray[np.int16], NDArray[np.int16], NDArray[np.int16]]:
-    raw = lzma.decompress(files("bedwright.climate").joinpath("data/normals.bin.xz").read_bytes())
+def _grid() -> Grid:
+    raw = gzip.decompress(files("bedwright.climate").joinpath("data/normals.bin.gz").read_bytes())
     count = int(np.frombuffer(raw, "<i4", 1, 4)[0])
     start = 8 + ROWS * COLUMNS // 8
     land = np.unpackbits(np.frombuffer(raw, np.uint8, ROWS * COLUMNS // 8, 8)).astype(bool)
@@ -82,10 +108,12 @@ def _grid() -> tuple[NDArray[np.int32], NDArray[np.int16], NDArray[np.int16], ND
         steps = np.ascontiguousarray(octets).view("<i2").reshape(layers, count)
         return np.cumsum(steps, axis=1, dtype=np.int16)
 
-    temperature = undo(start, 12)
-    rain = undo(start + 24 * count, 12)
-    height = undo(start + 48 * count, 1)[0]
-    return index, temperature, rain, height
+    return Grid(
+        index,
+        undo(start, 12),
+        undo(start + 24 * count, 12),
+        undo(start + 48 * count, 1)[0],
+    )
 
 
 def normals_at(latitude: float, longitude: float, altitude_m: float | None = None) -> Normals:
@@ -97,9 +125,7 @@ def normals_at(latitude: float, longitude: float, altitude_m: float | None = Non
     """
     found = _interpolated(latitude, longitude)
     if found is None:
-        raise NoClimateError(
-            f"the climate grid has no land at latitude {latitude:g}, longitude {longitude:g}"
-        )
+        raise NoClimateError(NoLand(latitude, longitude))
     mean, rain, grid_height = found
     height = grid_height if altitude_m is None else altitude_m
     mean = mean - LAPSE_C_PER_M * (height - grid_height)
@@ -116,7 +142,8 @@ def _interpolated(
     latitude: float, longitude: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], float] | None:
     """Monthly temperature, rain and height between the land cells about a place, or None."""
-    index, temperature, rain, height = _grid()
+    grid = _grid()
+    index = grid.cell
     row, column = (90.0 - latitude) / STEP_DEG, (longitude % 360.0) / STEP_DEG
     top, left = min(int(row), ROWS - 2), int(column)
     down, right = row - top, column - left
@@ -133,9 +160,9 @@ def _interpolated(
     weights = np.array([weight for _, weight in kept])
     weights /= weights.sum()
     return (
-        temperature[:, cells] @ weights / 10.0,
-        rain[:, cells] @ weights,
-        float(height[cells] @ weights),
+        grid.temperature_tenths[:, cells] @ weights / 10.0,
+        grid.rain_mm[:, cells] @ weights,
+        float(grid.height_m[cells] @ weights),
     )
 
 
@@ -161,7 +188,7 @@ def _terrain(latitude: float, longitude: float, altitude_m: float) -> Terrain:
         return _window(latitude, longitude, north_south, west * stretch, east * stretch)
 
     around = cells(0.75, 0.75, 0.75)
-    heights = _grid()[3][around[around >= 0]]
+    heights = _grid().height_m[around[around >= 0]]
     return Terrain(
         near=_sea(cells(1.0, 1.0, 1.0)),
         wide=_sea(cells(2.5, 3.0, 3.0)),
@@ -184,4 +211,4 @@ def _window(
     rows = np.clip(np.arange(top, bottom + 1), 0, ROWS - 1)
     left = round(((longitude - west) % 360.0) / STEP_DEG)
     columns = (left + np.arange(min(round((west + east) / STEP_DEG) + 1, COLUMNS))) % COLUMNS
-    return _grid()[0][np.ix_(rows, columns)]
+    return _grid().cell[np.ix_(rows, columns)]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +29,7 @@ from bedwright.climate.frost import (
 )
 from bedwright.climate.modelled import modelled_rain
 from bedwright.climate.record import Record
+from bedwright.facts import Fact
 
 RECENT_YEARS = 30
 """Growing years used of a record with a trend: the span of climate normals (WMO)."""
@@ -35,6 +37,128 @@ RECENT_YEARS = 30
 LEAST_YEARS = 10
 MOST_GAP_DAYS = 5
 """Longest gap bridged by a straight line for heat and bloom."""
+
+
+@dataclass(frozen=True)
+class FromRecord(Fact):
+    """A season rests on a record's growing years, so many of them whole."""
+
+    record: str
+    first_year: int
+    last_year: int
+    whole_years: int
+
+
+@dataclass(frozen=True)
+class TooFewYears(Fact):
+    """A record has too few whole growing years.
+
+    ``span``: first and last calendar year of the record; ``asked``: those that the brief keeps to,
+    None where it does not.
+    """
+
+    record: str
+    years: int
+    span: tuple[int, int]
+    asked: tuple[int | None, int | None]
+    least_years: int
+
+
+@dataclass(frozen=True)
+class TooFewAnswers(Fact):
+    """A record has too few springs or autumns whose missing days cannot hide a freeze."""
+
+    record: str
+    springs: int
+    autumns: int
+    least_years: int
+
+
+@dataclass(frozen=True)
+class TooManyGaps(Fact):
+    """A record has too few growing years without a gap longer than so many days."""
+
+    record: str
+    years: int
+    gap_days: int
+    least_years: int
+
+
+@dataclass(frozen=True)
+class OtherHemisphere(Fact):
+    """A record's warm months are the cold ones of the place it is given for."""
+
+    record: str
+    place: str
+
+
+@dataclass(frozen=True)
+class MonthsUnlike(Fact):
+    """A record's months and the grid's at the place differ by up to so much."""
+
+    record: str
+    place: str
+    differ_c: float
+
+
+@dataclass(frozen=True)
+class YearsLeftOut(Fact):
+    """Growing years left out of heat and bloom for a gap longer than so many days."""
+
+    years: tuple[int, ...]
+    gap_days: int
+
+
+@dataclass(frozen=True)
+class GridRain(Fact):
+    """The grid's rain is used, since the record has none or too little."""
+
+    record_has: Literal["none", "too_little"]
+
+
+@dataclass(frozen=True)
+class RainFilled(Fact):
+    """Days without rain readings have their month's mean."""
+
+    days: int
+
+
+@dataclass(frozen=True)
+class FreezeTrend(Fact):
+    """The last freeze of spring or the first of autumn comes later (or earlier: below 0).
+
+    ``p``: odds of a trend as strong as this by chance.
+    """
+
+    freeze: Literal["last", "first"]
+    days_a_decade: float
+    p: float
+
+
+@dataclass(frozen=True)
+class WarmthTrend(Fact):
+    """The year grows warmer (or cooler: below 0).  ``p``: as in FreezeTrend."""
+
+    c_a_decade: float
+    p: float
+
+
+@dataclass(frozen=True)
+class NoTrend(Fact):
+    """No trend over these growing years, so all are used."""
+
+    first_year: int
+    last_year: int
+
+
+@dataclass(frozen=True)
+class RecentYearsUsed(Fact):
+    """Trends over these growing years, so only the last so many are used."""
+
+    first_year: int
+    last_year: int
+    trends: tuple[FreezeTrend | WarmthTrend, ...]
+    years: int
 
 
 class GrowingYears(NamedTuple):
@@ -52,53 +176,38 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     years = growing_years(record, site.north)
     chosen, notes = _window(years, weather.years, site.north)
     if len(chosen) < LEAST_YEARS:
-        stated = zip(("from_year", "to_year"), weather.years, strict=True)
-        within = " and ".join(f"{word} = {year}" for word, year in stated if year is not None)
         raise SeasonError(
-            f"{record.name}: {len(chosen)} whole growing years"
-            f" of {record.years[0]}-{record.years[1]}; needed: {LEAST_YEARS} or more"
-            + (f" within {within}" if within else "")
+            TooFewYears(record.name, len(chosen), record.years, weather.years, LEAST_YEARS)
         )
     low, high = years.tmin_c[chosen], years.tmax_c[chosen]
     spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
     if min(spring.years, autumn.years) < LEAST_YEARS:
-        raise SeasonError(
-            f"{record.name}: {spring.years} springs and {autumn.years} autumns whose missing days"
-            f" cannot hide a freeze; needed: {LEAST_YEARS} or more"
-        )
+        raise SeasonError(TooFewAnswers(record.name, spring.years, autumn.years, LEAST_YEARS))
     whole = (_longest_gap(low) <= MOST_GAP_DAYS) & (_longest_gap(high) <= MOST_GAP_DAYS)
     count = int(whole.sum())
     if count < LEAST_YEARS:
-        raise SeasonError(
-            f"{record.name}: {count} growing years without a gap of more than"
-            f" {MOST_GAP_DAYS} days; needed: {LEAST_YEARS} or more"
-        )
-    if count < len(chosen):
-        left_out = ", ".join(str(label) for label in years.labels[chosen][~whole])
-        notes.append(
-            f"growing years left out of heat and bloom for a gap of more than {MOST_GAP_DAYS}"
-            f" days: {left_out}"
-        )
-    rainy, rain_notes = _rain(weather, years, chosen[whole], seed)
-    notes += rain_notes
-    span = f"{years.labels[chosen[0]]}-{years.labels[chosen[-1]]}"
+        raise SeasonError(TooManyGaps(record.name, count, MOST_GAP_DAYS, LEAST_YEARS))
+    labels = [int(label) for label in years.labels[chosen]]
+    holed = tuple(label for label, sound in zip(labels, whole, strict=True) if not sound)
+    rain_mm, rain_notes = _rain(weather, years, chosen[whole], seed)
+    gaps = (YearsLeftOut(holed, MOST_GAP_DAYS),) if holed else ()
     return Season(
-        site,
-        growing_year_start(site, year),
-        _filled(low[whole]),
-        _filled(high[whole]),
-        rainy,
-        "record",
-        f"the daily record {record.name}, growing years {span} ({count} whole ones)",
-        (*record.notes, *notes),
-        bootstrap_sd(spring, min(0.1, spring.share / 2), seed),
-        (spring, autumn),
+        site=site,
+        start=growing_year_start(site, year),
+        tmin_c=_filled(low[whole]),
+        tmax_c=_filled(high[whole]),
+        rain_mm=rain_mm,
+        source="record",
+        basis=FromRecord(record.name, labels[0], labels[-1], count),
+        notes=(*record.notes, *notes, *gaps, *rain_notes),
+        doubt_days=bootstrap_sd(spring, min(0.1, spring.share / 2), seed),
+        odds_dates=(spring, autumn),
         readings_c=low,
     )
 
 
 class WrongPlaceError(SeasonError):
-    """A record that cannot have been kept where it is said to have been."""
+    """A record that cannot have been kept where it is stated to have been."""
 
 
 FAR_OFF_C = 7.0
@@ -106,7 +215,7 @@ FAR_OFF_C = 7.0
 the grid's error together seldom come to so much."""
 
 
-def check_place(weather: Weather, record: Record) -> tuple[str, ...]:
+def check_place(weather: Weather, record: Record) -> tuple[Fact, ...]:
     """Hold the record's months, as far as it has them, against the place's normals.
 
     Raises WrongPlaceError where its summer is the place's winter; else returns a doubt, if any.
@@ -124,45 +233,36 @@ def check_place(weather: Weather, record: Record) -> tuple[str, ...]:
     if far <= FAR_OFF_C:
         return ()
     if np.ptp(grid) > FAR_OFF_C and np.corrcoef(own, grid)[0, 1] < -0.5:
-        raise WrongPlaceError(
-            f"{record.name}: its warm months are the cold ones of {weather.site.label};"
-            " a record kept on the same side of the equator"
-        )
-    return (
-        f"months of {record.name} and of the world's normals at {weather.site.label} differ by up"
-        f" to {far:.0f} °C: is it the right place?",
-    )
+        raise WrongPlaceError(OtherHemisphere(record.name, weather.site.label))
+    return (MonthsUnlike(record.name, weather.site.label, far),)
 
 
 LEAST_DAYS = 20
 """Days of a month that a record must have for the month to be held against the normals."""
 
 RAIN_KNOWN = 0.8
-"""Share of a month's days, over the years used, whose rain must be known for the record to tell
-it."""
+"""Share of a month's days, over the years used, whose rain must be known for the record's to be
+used."""
 
 
 def _rain(
     weather: Weather, years: GrowingYears, rows: NDArray[np.int64], seed: int
-) -> tuple[NDArray[np.float64], list[str]]:
-    """(n, 365) rain of the years used, and what is to be said of it.
+) -> tuple[NDArray[np.float64], tuple[Fact, ...]]:
+    """(n, 365) rain of the years used, and what is to be noted of it.
 
     A missing day has its month's mean; a record that knows too little rain has the grid's.
     """
     if years.rain_mm is None:
-        return modelled_rain(weather, len(rows), seed), [
-            "no rain in the record: the grid's is used"
-        ]
+        return modelled_rain(weather, len(rows), seed), (GridRain("none"),)
     rain = years.rain_mm[rows]
     month = month_of_day(weather.site)
     known = [float((~np.isnan(rain[:, month == m])).mean()) for m in range(12)]
     if min(known) < RAIN_KNOWN:
-        told = "too little rain in the record for these years: the grid's is used"
-        return modelled_rain(weather, len(rows), seed), [told]
+        return modelled_rain(weather, len(rows), seed), (GridRain("too_little"),)
     means = np.array([np.nanmean(rain[:, month == m]) for m in range(12)])
     gone = np.isnan(rain)
-    told = f"{int(gone.sum())} days without rain readings given their month's mean"
-    return np.where(gone, means[month], rain), [told] if gone.any() else []
+    filled = (RainFilled(int(gone.sum())),) if gone.any() else ()
+    return np.where(gone, means[month], rain), filled
 
 
 def growing_years(record: Record, north: bool) -> GrowingYears:
@@ -206,41 +306,33 @@ def trends(years: GrowingYears, north: bool) -> tuple[Trend, Trend, Trend]:
 
 def _window(
     years: GrowingYears, stated: tuple[int | None, int | None], north: bool
-) -> tuple[NDArray[np.int64], list[str]]:
-    """Rows of the years to use, and what is to be said of the choice.
+) -> tuple[NDArray[np.int64], tuple[Fact, ...]]:
+    """Rows of the years to use, and what is to be noted of the choice.
 
     Years that are stated are used.  Otherwise all of them, unless freezes or mean temperature show
-    a trend: then the last RECENT_YEARS, since old years no longer tell the odds.
+    a trend: then the last RECENT_YEARS, since old years no longer give today's odds.
     """
     first, last = stated
     if first is not None or last is not None:
         inside = np.ones(len(years.labels), bool)
         inside &= first is None or years.labels >= first
         inside &= last is None or years.labels <= last
-        return np.flatnonzero(inside), []
+        return np.flatnonzero(inside), ()
     rows = np.arange(len(years.labels))
     if len(rows) <= RECENT_YEARS:
-        return rows, []
+        return rows, ()
     spring, autumn, mean = trends(years, north)
-    said = [
-        *_say(spring, "days", "the last freeze comes", ("later", "earlier")),
-        *_say(autumn, "days", "the first freeze comes", ("later", "earlier")),
-        *_say(mean, "°C", "the year has grown", ("warmer", "cooler")),
-    ]
-    span = f"{years.labels[0]}-{years.labels[-1]}"
-    if not said:
-        return rows, [f"no trend in freezes or warmth over {span}, so all its years are used"]
-    return rows[-RECENT_YEARS:], [
-        f"over {span} {', '.join(said)}, so only the last {RECENT_YEARS} years are used"
-    ]
-
-
-def _say(trend: Trend, unit: str, what: str, ways: tuple[str, str]) -> list[str]:
-    """A trend in words, if it is established."""
-    if not trend.established:
-        return []
-    way = ways[0] if trend.per_decade > 0 else ways[1]
-    return [f"{what} {abs(trend.per_decade):.1f} {unit} a decade {way} (p {trend.p:.2f})"]
+    found: list[FreezeTrend | WarmthTrend] = []
+    if spring.established:
+        found.append(FreezeTrend("last", spring.per_decade, spring.p))
+    if autumn.established:
+        found.append(FreezeTrend("first", autumn.per_decade, autumn.p))
+    if mean.established:
+        found.append(WarmthTrend(mean.per_decade, mean.p))
+    span = int(years.labels[0]), int(years.labels[-1])
+    if not found:
+        return rows, (NoTrend(*span),)
+    return rows[-RECENT_YEARS:], (RecentYearsUsed(*span, tuple(found), RECENT_YEARS),)
 
 
 def _longest_gap(values: NDArray[np.float64]) -> NDArray[np.int64]:

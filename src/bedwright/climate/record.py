@@ -1,6 +1,6 @@
-"""Daily readings put in order: mended by stated rules, each told with its count.
+"""Daily readings put in order: repaired by stated rules, each noted with its count.
 
-Rules, in order, each told in ``Record.notes`` with its count:
+Rules, in order, each noted in ``Record.notes`` with its count:
 
 1. A day given twice keeps its first row.
 2. A reading that no weather on earth has given drops: temperatures beyond IMPOSSIBLE_C, rain below
@@ -21,9 +21,31 @@ days (``observed.MOST_GAP_DAYS``); a part of a year at either end of the record 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+from bedwright.climate.record_facts import (
+    CrossedDropped,
+    DaysGivenTwice,
+    DaysTooFarApart,
+    FahrenheitRestored,
+    GivenAgain,
+    ImpossibleDropped,
+    ImpossibleRainDropped,
+    LooseDays,
+    MinimaMissing,
+    MostlyCrossed,
+    MostlyMissing,
+    RangeUnknown,
+    Reading,
+    TooManyImpossible,
+    UnitChanges,
+    YearsOutOfRange,
+)
+from bedwright.facts import Fact, FactError
 
 Floats = NDArray[np.float64]
 
@@ -69,19 +91,21 @@ from line to line loses it."""
 FIRST_YEAR, LAST_YEAR = 1600, 2200
 """Thermometers came in the 1600s (from memory); later years than the last are slips."""
 
-MOST_DAYS = 300 * 366
+MOST_YEARS = 300
+MOST_DAYS = MOST_YEARS * 366
 """The longest daily records are of some 300 years; a wider span is a slip in a date."""
 
 
-class RecordError(ValueError):
-    """A weather record that cannot be used; the words say why and what is accepted."""
+class UnsoundRecordError(FactError):
+    """Daily readings that are no record of a place's weather; the fact says why."""
 
 
 @dataclass(frozen=True)
 class Record:
     """A daily record without gaps in its dates (missing readings are nan).
 
-    ``first``: first day; ``tmin_c``, ``tmax_c``: (days,); ``rain_mm``: (days,) or None.
+    ``first``: first day; ``tmin_c``, ``tmax_c``: (days,); ``rain_mm``: (days,) or None; ``notes``:
+    what was repaired.
     """
 
     name: str
@@ -89,7 +113,7 @@ class Record:
     tmin_c: Floats = field(repr=False)
     tmax_c: Floats = field(repr=False)
     rain_mm: Floats | None = field(repr=False)
-    notes: tuple[str, ...]
+    notes: tuple[Fact, ...]
 
     @property
     def years(self) -> tuple[int, int]:
@@ -98,119 +122,132 @@ class Record:
         return int(str(self.first)[:4]), int(str(last)[:4])
 
 
-def make_record(
-    name: str,
-    days: NDArray[np.datetime64],
-    low: Floats,
-    high: Floats,
-    rain: Floats,
-    notes: list[str],
-) -> Record:
-    """Apply the rules of the module's docstring."""
-    unique, at = np.unique(days, return_index=True)
-    if len(unique) < len(days):
-        again = len(days) - len(unique)
-        _check_again(name, days, low, high, at)
-        notes.append(f"{again} day{'s' if again > 1 else ''} given twice; the first row kept")
-    index = (unique - unique[0]).astype(int)
-    size = int(index[-1]) + 1
+class Readings(NamedTuple):
+    """Days as given, in any order, with their readings: each (n,), °C and mm, nan for none."""
+
+    days: NDArray[np.datetime64]
+    low: Floats
+    high: Floats
+    rain: Floats
+
+
+def make_record(name: str, given: Readings, notes: tuple[Fact, ...] = ()) -> Record:
+    """Apply the rules of the module's docstring; ``notes``: what is known of the readings already.
+
+    Raises UnsoundRecordError where they are no record of a place's weather.
+    """
+    days, at = np.unique(given.days, return_index=True)
+    again = len(given.days) - len(days)
+    if again:
+        _check_again(given, at)
+    full = _on_every_day(days, at, given)
+    first, size = days[0], len(full.days)
+    for series in (full.low, full.high):
+        _check_jumps(series, first)
+    month = full.days.astype("datetime64[M]").astype(int) % 12
+    low, low_notes = _possible("minimum", full.low, month, first)
+    high, high_notes = _possible("maximum", full.high, month, first)
+    wrong = (full.rain < 0) | (full.rain > MOST_RAIN_MM)
+    rain = np.where(wrong, np.nan, full.rain)
+    crossed = _crossed(low, high)
+    low, high = (np.where(crossed, np.nan, series) for series in (low, high))
+    _check_range(high - low)
+    loose = any(_lag(series, month) < LEAST_LAG for series in (low, high))
+    low, high, restored = _whole_fahrenheit(low, high)
+    missing = int(np.isnan(low).sum())
+    if missing > 0.5 * size:
+        raise UnsoundRecordError(MostlyMissing(missing, size))
+    found: list[Fact | None] = [
+        DaysGivenTwice(again) if again else None,
+        *low_notes,
+        *high_notes,
+        ImpossibleRainDropped(int(wrong.sum())) if wrong.any() else None,
+        CrossedDropped(int(crossed.sum())) if crossed.any() else None,
+        LooseDays() if loose else None,
+        FahrenheitRestored() if restored else None,
+        MinimaMissing(missing, size, size - len(days)) if missing else None,
+    ]
+    kept = tuple(fact for fact in found if fact is not None)
+    return Record(name, first, low, high, None if np.isnan(rain).all() else rain, (*notes, *kept))
+
+
+def _date(day: np.datetime64) -> date:
+    return date.fromisoformat(str(day.astype("datetime64[D]")))
+
+
+def _on_every_day(days: NDArray[np.datetime64], at: NDArray[np.int64], given: Readings) -> Readings:
+    """Readings on every day from the first to the last, nan on those that are not given.
+
+    ``days``: (n,) in order, each once; ``at``: (n,) their rows.  Raises UnsoundRecordError where
+    the span cannot be a record's.
+    """
+    index = (days - days[0]).astype(int)
+    size, ends = int(index[-1]) + 1, (_date(days[0]), _date(days[-1]))
     if size > MOST_DAYS:
-        raise RecordError(
-            f"{name}: its days run from {unique[0]} to {unique[-1]}; a record of up to 300 years"
-        )
-    if not FIRST_YEAR <= int(str(unique[0])[:4]) <= int(str(unique[-1])[:4]) <= LAST_YEAR:
-        raise RecordError(
-            f"{name}: its days run from {unique[0]} to {unique[-1]}; accepted: years of four"
-            f" digits, from {FIRST_YEAR} to {LAST_YEAR}"
-        )
-    absent = size - len(unique)
-    full = []
-    for series in (low, high, rain):
-        spread = np.full(size, np.nan)
-        spread[index] = series[at]
-        full.append(spread)
-    low, high, rain = full
-    for series in (low, high):
-        _check_jumps(name, series, unique[0])
-    month = (unique[0] + np.arange(size)).astype("datetime64[M]").astype(int) % 12
-    for series, one, more in ((low, "minimum", "minima"), (high, "maximum", "maxima")):
-        beyond = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1])
-        bad = beyond | _spikes(series, month)
-        had = int((~np.isnan(series)).sum())
-        if had >= LEAST_READINGS and bad.sum() > MOST_IMPOSSIBLE * had:
-            raise RecordError(
-                f"{name}: {int(bad.sum())} of {had} {more} cannot be (the first on"
-                f" {unique[0] + np.flatnonzero(bad)[0]}); accepted: temperatures in one unit,"
-                " and nothing or -9999 where there is none"
-            )
-        if bad.any():
-            where = unique[0] + np.flatnonzero(bad)
-            shown = ", ".join(str(day) for day in where[:3]) + (" …" if bad.sum() > 3 else "")
-            notes.append(
-                f"{_count(bad, f'impossible {one}', f'impossible {more}')} dropped ({shown})"
-            )
-            series[bad] = np.nan
-    wrong = (rain < 0) | (rain > MOST_RAIN_MM)
-    if wrong.any():
-        one, more = "impossible rain reading", "impossible rain readings"
-        notes.append(f"{_count(wrong, one, more)} dropped")
-        rain[wrong] = np.nan
+        raise UnsoundRecordError(DaysTooFarApart(*ends, MOST_YEARS))
+    if not FIRST_YEAR <= ends[0].year <= ends[1].year <= LAST_YEAR:
+        raise UnsoundRecordError(YearsOutOfRange(*ends, FIRST_YEAR, LAST_YEAR))
+
+    def spread(series: Floats) -> Floats:
+        out = np.full(size, np.nan)
+        out[index] = series[at]
+        return out
+
+    every_day = days[0] + np.arange(size).astype("timedelta64[D]")
+    return Readings(every_day, spread(given.low), spread(given.high), spread(given.rain))
+
+
+def _possible(
+    reading: Reading, series: Floats, month: NDArray[np.int64], first: np.datetime64
+) -> tuple[Floats, tuple[Fact, ...]]:
+    """A series without the readings that cannot be, and a note of them.
+
+    Raises UnsoundRecordError where they are too many.
+    """
+    beyond = (series < IMPOSSIBLE_C[0]) | (series > IMPOSSIBLE_C[1])
+    bad = beyond | _spikes(series, month)
+    if not bad.any():
+        return series, ()
+    days = tuple(_date(first + day) for day in np.flatnonzero(bad)[:SHOWN_DAYS])
+    had, count = int((~np.isnan(series)).sum()), int(bad.sum())
+    if had >= LEAST_READINGS and count > MOST_IMPOSSIBLE * had:
+        raise UnsoundRecordError(TooManyImpossible(reading, count, had, days[0]))
+    return np.where(bad, np.nan, series), (ImpossibleDropped(reading, count, days),)
+
+
+SHOWN_DAYS = 3
+"""Days of impossible readings that are named."""
+
+
+def _crossed(low: Floats, high: Floats) -> NDArray[np.bool_]:
+    """(days,) where the minimum is above the maximum.  Raises UnsoundRecordError where on too
+    many."""
     crossed = low > high
     both = int((~np.isnan(low + high)).sum())
     if crossed.sum() > max(MOST_CROSSED * both, min(3, both / 2)):
-        raise RecordError(
-            f"{name}: its minima stand above its maxima on {int(crossed.sum())} days; are the"
-            " columns swapped?"
-        )
-    if crossed.any():
-        notes.append(f"{_count(crossed, 'day', 'days')} with minimum above maximum dropped")
-        low[crossed] = high[crossed] = np.nan
-    _check_range(name, high - low)
-    if any(_lag(series, month) < LEAST_LAG for series in (low, high)):
-        notes.append(
-            "its days follow each other less closely than weather does: are dates and columns in"
-            " order, and all readings in one unit?"
-        )
-    low, high, restored = _whole_fahrenheit(low, high)
-    if restored:
-        notes.append("whole °F restored from values rounded through °C")
-    gone = int(np.isnan(low).sum())
-    if gone:
-        notes.append(f"{gone} of {size} minima missing ({absent} days absent from the file)")
-    if gone > 0.5 * size:
-        raise RecordError(f"{name}: {gone} of {size} days have no minimum")
-    has_rain = not np.isnan(rain).all()
-    return Record(name, unique[0], low, high, rain if has_rain else None, tuple(notes))
+        raise UnsoundRecordError(MostlyCrossed(int(crossed.sum())))
+    return np.asarray(crossed)
 
 
-def _check_again(
-    name: str, days: NDArray[np.datetime64], low: Floats, high: Floats, at: NDArray[np.int64]
-) -> None:
-    """Raise RecordError where too many days are given again with other readings."""
-    row = at[np.unique(days, return_inverse=True)[1]]
-    other = np.zeros(len(days), bool)
-    for series in (low, high):
+def _check_again(given: Readings, at: NDArray[np.int64]) -> None:
+    """Raise UnsoundRecordError where too many days are given again with other readings."""
+    row = at[np.unique(given.days, return_inverse=True)[1]]
+    other = np.zeros(len(given.days), bool)
+    for series in (given.low, given.high, given.rain):
         other |= (series != series[row]) & ~(np.isnan(series) & np.isnan(series[row]))
     if other.sum() > max(3, MOST_DIFFERENT * len(at)):
-        raise RecordError(
-            f"{name}: {int(other.sum())} lines give a day again with other readings (the first,"
-            f" {days[np.flatnonzero(other)[0]]}); accepted: one line a day, of one place"
-        )
+        first = _date(given.days[np.flatnonzero(other)[0]])
+        raise UnsoundRecordError(GivenAgain(int(other.sum()), first))
 
 
-def _check_range(name: str, ranges: Floats) -> None:
-    """Raise RecordError where nights and days are nearer or farther apart than anywhere."""
+def _check_range(ranges: Floats) -> None:
+    """Raise UnsoundRecordError where nights and days are nearer or farther apart than anywhere."""
     known = ranges[~np.isnan(ranges)]
     if len(known) < LEAST_READINGS:
         return
     usual = float(np.median(known))
     if not USUAL_RANGE_C[0] <= usual <= USUAL_RANGE_C[1]:
-        raise RecordError(
-            f"{name}: on half its days minimum and maximum are {usual:.1f} °C apart or"
-            f" {'less' if usual < USUAL_RANGE_C[0] else 'more'}, which no place has; accepted:"
-            " the day's lowest and highest temperature in degrees (of GHCN-Daily's own forms,"
-            " tenths)"
-        )
+        raise UnsoundRecordError(RangeUnknown(usual, usual < USUAL_RANGE_C[0]))
 
 
 def _lag(series: Floats, month: NDArray[np.int64]) -> float:
@@ -230,8 +267,8 @@ def _lag(series: Floats, month: NDArray[np.int64]) -> float:
     return float(((one - one.mean()) * (next_ - next_.mean())).mean()) / spread
 
 
-def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
-    """Raise RecordError where the unit changes within a record."""
+def _check_jumps(series: Floats, first: np.datetime64) -> None:
+    """Raise UnsoundRecordError where the unit changes within a record."""
     months = (first + np.arange(len(series))).astype("datetime64[M]")
     of = (months - months[0]).astype(int)
     known = np.abs(series) < NO_TEMPERATURE
@@ -244,17 +281,7 @@ def _check_jumps(name: str, series: Floats, first: np.datetime64) -> None:
         jumps[had[1:]] = np.abs(np.diff(means)) > JUMP_C
     within = np.convolve(jumps, np.ones(12, int))[: len(jumps)]
     if within.max() >= JUMPS:
-        raise RecordError(
-            f"{name}: from {months[0] + np.flatnonzero(jumps)[0]} its months are more than"
-            f" {JUMP_C:.0f} °C from those of the year before; accepted: a record in one unit,"
-            " and nothing or -9999 where there is no reading"
-        )
-
-
-def _count(marked: NDArray[np.bool_], one: str, more: str) -> str:
-    """How many are marked, in words."""
-    count = int(marked.sum())
-    return f"{count} {one if count == 1 else more}"
+        raise UnsoundRecordError(UnitChanges(_date(months[0] + np.flatnonzero(jumps)[0]), JUMP_C))
 
 
 def _spikes(series: Floats, month: NDArray[np.int64]) -> NDArray[np.bool_]:

@@ -82,7 +82,7 @@ GROWING_DAY_H = 10.0
 
 
 def workable_day(season: Season, soil_c: NDArray[np.floating]) -> int:
-    """First day worth digging for: the soil workable in half of all years, the day long enough."""
+    """First day fit for digging: the soil workable in half of all years, the day long enough."""
     warm = int(np.median(first_steady(soil_c, WORKABLE_SOIL_C, season.split)))
     long = day_length_h(season.site.latitude, day_of_year(season.site)) >= GROWING_DAY_H
     return max(warm, int(np.argmax(long)))

@@ -1,6 +1,6 @@
 """Find a town by name, offline.
 
-The index (``data/towns.tsv.xz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
+The index (``data/towns.tsv.gz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
 people and more, most people first, with their other names in Latin letters.  It is searched as one
 text: building dictionaries of it would take longer than the question.
 """
@@ -8,12 +8,13 @@ text: building dictionaries of it would take longer than the question.
 from __future__ import annotations
 
 import difflib
-import lzma
-import re
+import gzip
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+
+from bedwright.facts import Fact, FactError
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +36,21 @@ class Town:
         return ", ".join(parts)
 
 
-class TownNotFoundError(LookupError):
-    """No town of that name; ``near`` lists names that begin alike."""
+@dataclass(frozen=True)
+class NoSuchTown(Fact):
+    """No town of that name is in the index; ``near``: names spelt nearly so."""
 
-    def __init__(self, query: str, near: tuple[str, ...] = ()) -> None:
-        self.query, self.near = query, near
-        super().__init__(f"no town called {query!r} in the index (towns of 5,000 people and more)")
+    name: str
+    near: tuple[str, ...]
+
+
+class TownNotFoundError(FactError, LookupError):
+    """No town of a name in the index."""
+
+    fact: NoSuchTown
+
+    def __init__(self, fact: NoSuchTown) -> None:
+        super().__init__(fact)
 
 
 def fold(text: str) -> str:
@@ -54,8 +64,8 @@ def fold(text: str) -> str:
 @cache
 def _index() -> str:
     """All lines of the index, each between line feeds."""
-    raw = files("bedwright.climate").joinpath("data/towns.tsv.xz").read_bytes()
-    return "\n" + lzma.decompress(raw).decode() + "\n"
+    raw = files("bedwright.climate").joinpath("data/towns.tsv.gz").read_bytes()
+    return "\n" + gzip.decompress(raw).decode() + "\n"
 
 
 def _lines_with(mark: str) -> list[str]:
@@ -69,9 +79,22 @@ def _lines_with(mark: str) -> list[str]:
     return out
 
 
+COLUMNS = ("folded", "name", "country", "region", "latitude", "longitude", "timezone", "population",
+           "others")  # fmt: skip
+"""Of a line of the index: ``folded`` is the name as ``fold`` has it, ``others`` the other names."""
+
+
 def _town(line: str) -> Town:
-    _, name, country, region, lat, lon, zone, people, _ = line.split("\t")
-    return Town(name, country, region, float(lat), float(lon), zone, int(people))
+    values = dict(zip(COLUMNS, line.split("\t"), strict=True))
+    return Town(
+        name=values["name"],
+        country=values["country"],
+        region=values["region"],
+        latitude=float(values["latitude"]),
+        longitude=float(values["longitude"]),
+        timezone=values["timezone"],
+        population=int(values["population"]),
+    )
 
 
 def find_town(query: str) -> tuple[Town, ...]:
@@ -100,7 +123,7 @@ def find_town(query: str) -> tuple[Town, ...]:
             except TownNotFoundError:
                 continue
     elsewhere = tuple(town.label for town in hits[:3])
-    raise TownNotFoundError(query, elsewhere or _alike(name))
+    raise TownNotFoundError(NoSuchTown(query, elsewhere or _alike(name)))
 
 
 def _alike(name: str) -> tuple[str, ...]:
@@ -114,23 +137,16 @@ def _alike(name: str) -> tuple[str, ...]:
 def _places(town: Town) -> set[str]:
     """Words that may follow a town's name to tell it apart."""
     short = _SHORT.get(town.country, set())
-    code = _STATES.get(fold(town.region), "") if town.country == "United States" else ""
+    code = _states().get(fold(town.region), "") if town.country == "United States" else ""
     return {fold(town.country), fold(town.region), code} | short
 
 
-_POSTAL = """
-al alabama, ak alaska, az arizona, ar arkansas, ca california, co colorado, ct connecticut,
-de delaware, dc district of columbia, fl florida, ga georgia, hi hawaii, id idaho, il illinois,
-in indiana, ia iowa,
-ks kansas, ky kentucky, la louisiana, me maine, md maryland, ma massachusetts, mi michigan,
-mn minnesota, ms mississippi, mo missouri, mt montana, ne nebraska, nv nevada, nh new hampshire,
-nj new jersey, nm new mexico, ny new york, nc north carolina, nd north dakota, oh ohio,
-ok oklahoma, or oregon, pa pennsylvania, ri rhode island, sc south carolina, sd south dakota,
-tn tennessee, tx texas, ut utah, vt vermont, va virginia, wa washington, wv west virginia,
-wi wisconsin, wy wyoming
-"""
-_STATES = {pair[3:]: pair[:2] for pair in re.split(r",\s+", _POSTAL.strip())}
-"""Postal codes of the US states, by folded name."""
+@cache
+def _states() -> dict[str, str]:
+    """Postal codes of the US states and their capital's district, by folded name."""
+    text = files("bedwright.climate").joinpath("data/postal.tsv").read_text()
+    rows = (line.split("\t") for line in text.splitlines())
+    return {state: code for code, state in rows}
 
 
 _SHORT = {

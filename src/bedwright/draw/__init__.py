@@ -6,6 +6,7 @@ from bedwright.draw.charts import (
 from bedwright.draw.drawing import (
     best_scale,
     grid_words,
+    page_drawing,
     planting_drawing,
     say_scale,
     variants,
@@ -45,6 +46,7 @@ __all__ = [
     "frost_chart",
     "grid_words",
     "light_chart",
+    "page_drawing",
     "plant_symbol",
     "planting_drawing",
     "say_scale",

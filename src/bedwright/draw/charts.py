@@ -1,4 +1,4 @@
-"""Charts of the pack: when each kind is sown, goes out and blooms."""
+"""Charts of the sheets: when each kind is sown, goes out and blooms."""
 
 from __future__ import annotations
 

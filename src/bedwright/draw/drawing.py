@@ -72,6 +72,15 @@ WIDTH_OF_LETTER = 0.58
 """Mean width of a letter of the drawing's face, in sizes."""
 
 
+PAGE_MM = (188.0, 185.0)
+"""Room for the bed in the free-standing drawing: with the key beside it, it fits A4 and Letter."""
+
+
+def page_drawing(plan: Plan) -> Canvas:
+    """The bed with its key, to the largest scale that fits a page."""
+    return planting_drawing(plan, best_scale(plan, *PAGE_MM))
+
+
 def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     """The bed seen from above; with ``key`` a list of the plants stands beside it."""
     x0, y0, x1, y1 = plan.outline.polygon.bounds

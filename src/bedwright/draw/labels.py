@@ -8,7 +8,7 @@ from typing import Any
 from bedwright.draw.svg import INK, Canvas
 
 EM_WIDTH = 0.47
-"""Mean width of a letter of the pack's type, in its size."""
+"""Mean width of a letter of the sheets' type, in its size."""
 LINE_HEIGHT = 1.1
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom, millimetres."""

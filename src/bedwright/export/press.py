@@ -90,8 +90,8 @@ def add_drawing(canvas: Canvas, drawings: Drawings, name: str) -> str:
 
 
 def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
-    """A drawing as PNG, in the pack's fonts; it says its resolution, so that it prints to scale."""
-    # Whole pixels, less a hair against rounding up: of a picture that ends amid one, the press
+    """A drawing as PNG, in the sheets' fonts, with its resolution, so that it prints to scale."""
+    # Whole pixels, a trifle less against rounding up: of a picture that ends within a pixel, Typst
     # drops rows and columns.
     wide, high = (
         math.ceil(round(mm * dots_per_inch / 25.4, 3)) * 25.4 / dots_per_inch - 1e-3

@@ -9,6 +9,7 @@ from typing import Any
 import bedwright
 from bedwright.climate import ATTRIBUTION
 from bedwright.draw import season_chart
+from bedwright.export.plan_models import plain
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.growth import RISKS, Outlook
 from bedwright.report import (
@@ -20,6 +21,8 @@ from bedwright.report import (
     length_words,
     month_table,
     safe_table,
+    say,
+    sentence,
     short_day,
 )
 from bedwright.units import System
@@ -32,8 +35,8 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
         "title": outlook.season.site.label,
         "paper": "us-letter" if units == "us" else "a4",
         "heading": heading(outlook),
-        "basis": outlook.season.basis,
-        "notes": list(outlook.season.notes),
+        "basis": sentence(f"weather from {say(outlook.season.basis, units)}"),
+        "notes": " ".join(sentence(say(note, units)) for note in outlook.season.notes),
         "certainty": certainty_words(outlook),
         "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],
@@ -49,8 +52,9 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
     return print_pdf(drawings, "season.typ", data)
 
 
-def season_json(outlook: Outlook) -> str:
-    """The outlook as JSON: days as dates, temperatures in °C, rain in mm."""
+def season_json(outlook: Outlook, units: System) -> str:
+    """The outlook as JSON: days as dates, temperatures in °C, rain in mm; what is stated as in
+    plan.json, its words in the ``units`` asked for."""
     season = outlook.season
 
     def days(values: tuple[float | int | None, ...]) -> list[str | None]:
@@ -60,8 +64,8 @@ def season_json(outlook: Outlook) -> str:
         "place": asdict(season.site),
         "growing_year_begins": season.start.isoformat(),
         "source": season.source,
-        "basis": season.basis,
-        "notes": list(season.notes),
+        "basis": plain(season.basis, units),
+        "notes": plain(season.notes, units),
         "doubt_days": round(season.doubt_days, 1),
         "risks": list(RISKS),
         "freezes": [
@@ -92,6 +96,8 @@ def season_json(outlook: Outlook) -> str:
                 "month": month.number,
                 "tmin_c": round(month.tmin_c, 1),
                 "tmax_c": round(month.tmax_c, 1),
+                "tmin_range_c": [round(value, 1) for value in month.tmin_range_c],
+                "tmax_range_c": [round(value, 1) for value in month.tmax_range_c],
                 "soil_c": round(month.soil_c, 1),
                 "rain_mm": {
                     name: round(value, 1)

@@ -1,4 +1,4 @@
-"""The printed pack: a PDF set by Typst from a template, the plan's figures and its drawings."""
+"""The printed sheets: a PDF set by Typst from a template, the plan's figures and its drawings."""
 
 from __future__ import annotations
 
@@ -482,9 +482,8 @@ def _left_out(plan: Plan) -> list[dict[str, str]]:
 
 def _sources(plan: Plan) -> str:
     return (
-        f"Weather: {plan.season.basis}. {ATTRIBUTION} Town places: GeoNames (CC BY 4.0). Plants:"
-        " the Bedwright catalogue, where every figure names its source, or says that it is from"
-        " memory or an estimate. Soil: the materials table, with its sources. Rules of thumb are"
-        " common practice"
-        " without a source."
+        f"Weather: {say(plan.season.basis, plan.brief.units)}. {ATTRIBUTION}"
+        " Town places: GeoNames (CC BY 4.0). Plants: the Bedwright catalogue, where every figure"
+        " names its source, or says that it is from memory or an estimate. Soil: the materials"
+        " table, with its sources. Rules of thumb are common practice without a source."
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
-from bedwright.draw import Canvas, best_scale, light_chart, planting_drawing, season_chart
+from bedwright.draw import Canvas, light_chart, page_drawing, season_chart
 from bedwright.export.folder import fill_folder
 from bedwright.export.ground_sheet import BedGround, ground_pdf
 from bedwright.export.ics import calendar_ics
@@ -19,9 +19,6 @@ from bedwright.growth import Outlook
 from bedwright.plan import Plan
 from bedwright.report import Sunlit
 from bedwright.units import System
-
-DRAWING_MM = (188.0, 185.0)
-"""Room for the bed in the free-standing drawing: with the key beside it, it fits A4 and Letter."""
 
 FILES = (
     "plan.json",
@@ -36,7 +33,6 @@ FILES = (
 
 GROUND_FILES = ("ground.pdf",)
 LIGHT_FILES = ("light.svg", "light.png")
-MOST_SCHEMES = 9
 SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
 
 
@@ -60,7 +56,7 @@ def write_season(
         "season.pdf": lambda: season_pdf(outlook, units),
         "season.svg": lambda: canvas.render().encode(),
         "season.png": lambda: to_png(canvas),
-        "season.json": lambda: season_json(outlook).encode(),
+        "season.json": lambda: season_json(outlook, units).encode(),
     }
     return fill_folder(folder, _made(SEASON_FILES, makers, progress))
 
@@ -85,10 +81,10 @@ def variant_files(count: int) -> tuple[str, ...]:
 def write_variants(
     plans: list[Plan], folder: Path, progress: Callable[[str], None] = lambda _: None
 ) -> list[Path]:
-    """Write the drawing of each scheme, as write_sheets those of a plan."""
+    """Write the drawing of each variant, as write_sheets those of a plan."""
     makers: dict[str, Callable[[], bytes]] = {}
     for n, plan in enumerate(plans, start=1):
-        canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+        canvas = page_drawing(plan)
         makers[f"variant-{n}.svg"] = partial(_svg, canvas)
         makers[f"variant-{n}.png"] = partial(to_png, canvas)
     return fill_folder(folder, _made(variant_files(len(plans)), makers, progress))
@@ -108,7 +104,7 @@ def write_ground(
 
 def _bodies(plan: Plan, progress: Callable[[str], None]) -> Iterator[tuple[str, bytes]]:
     """Name and bytes of each sheet."""
-    canvas = planting_drawing(plan, best_scale(plan, *DRAWING_MM))
+    canvas = page_drawing(plan)
     makers: dict[str, Callable[[], bytes]] = {
         "plan.json": lambda: plan_json(plan).encode(),
         "planting.svg": lambda: canvas.render().encode(),

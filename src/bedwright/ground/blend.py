@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, get_args
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.facts import Fact
 
@@ -138,15 +138,16 @@ class _Programme:
         give, salt = products.gives * step, products.salt * step
         target = np.array(wanted.target)
         self.rows = [
-            LinearConstraint(self._row(give, short=np.eye(3)), target, np.inf),
-            LinearConstraint(self._row(give[1:], excess=-np.eye(2)), -np.inf,
+            scipy.optimize.LinearConstraint(self._row(give, short=np.eye(3)), target, np.inf),
+            scipy.optimize.LinearConstraint(self._row(give[1:], excess=-np.eye(2)), -np.inf,
                              target[1:] + EXCESS_G_M2),
-            LinearConstraint(self._row(np.vstack([give[:1], salt[None]])), -np.inf,
+            scipy.optimize.LinearConstraint(self._row(np.vstack([give[:1], salt[None]])), -np.inf,
                              [wanted.cap, wanted.salt]),
-            LinearConstraint(self._row(np.diag(step), buy=-np.diag(pack)), -np.inf, products.stock),
+            scipy.optimize.LinearConstraint(self._row(np.diag(step), buy=-np.diag(pack)), -np.inf,
+                             products.stock),
         ]  # fmt: skip
         groups = [products.same == k for k in np.unique(products.same)]
-        self.rows.append(LinearConstraint(
+        self.rows.append(scipy.optimize.LinearConstraint(
             self._row(np.array([np.where(group, step, 0.0) for group in groups])),
             -np.inf, [float(products.most[group].max()) for group in groups],
         ))  # fmt: skip
@@ -173,7 +174,9 @@ class _Programme:
         goal[packed] = price
         most = float(price @ bought) * (1 + LOOSE)
         self.rows.append(
-            LinearConstraint(self._row(np.zeros((1, self.n)), buy=goal[None]), 0.0, most)
+            scipy.optimize.LinearConstraint(
+                self._row(np.zeros((1, self.n)), buy=goal[None]), 0.0, most
+            )
         )
 
     def _row(
@@ -201,19 +204,23 @@ class _Programme:
         last = self._row(self.step[None])
         if near is not None:
             off = np.vstack([self._row(-one, off=one), self._row(one, off=one)])
-            self.rows.append(LinearConstraint(off, np.concatenate([-near, near]), np.inf))
+            self.rows.append(
+                scipy.optimize.LinearConstraint(off, np.concatenate([-near, near]), np.inf)
+            )
             last = self._row(np.zeros((1, n)), off=self.step[None])
         found = np.zeros(n)
         for goal in (*self.goals, last[0]):
-            got = milp(
+            got = scipy.optimize.milp(
                 goal,
                 constraints=self.rows,
-                bounds=Bounds(0.0, self.upper),
+                bounds=scipy.optimize.Bounds(0.0, self.upper),
                 integrality=self.whole,
             )
             if got.x is None:  # what was found before stands: the solver lost its figures
                 break
             found = got.x[:n]
             reached = float(goal @ got.x)
-            self.rows.append(LinearConstraint(goal, -np.inf, reached + LOOSE * max(reached, 1.0)))
+            self.rows.append(
+                scipy.optimize.LinearConstraint(goal, -np.inf, reached + LOOSE * max(reached, 1.0))
+            )
         return np.maximum(found, 0.0)

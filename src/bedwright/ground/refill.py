@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
+import scipy
 
 from bedwright.brief import GroundFound
 from bedwright.facts import Fact
@@ -257,9 +257,11 @@ def _choose(bulk: list[Pack], soil: _Soil, named: bool) -> tuple[list[_Load], li
 
     # Organic matter counts in steps that make no difference: figures of one size solve well.
     step = LITTLE * soil_kg
-    fill = LinearConstraint(row(settled / highest, 0.0), wanted / highest, 1.0)
-    rich = LinearConstraint(row(dry * (organic - target) / step, 1.0), (target - found) / LITTLE)
-    not_too_rich = LinearConstraint(
+    fill = scipy.optimize.LinearConstraint(row(settled / highest, 0.0), wanted / highest, 1.0)
+    rich = scipy.optimize.LinearConstraint(
+        row(dry * (organic - target) / step, 1.0), (target - found) / LITTLE
+    )
+    not_too_rich = scipy.optimize.LinearConstraint(
         row(dry * (organic - MOST_ORGANIC) / step, 0.0),
         -np.inf,
         max(MOST_ORGANIC - found, 0.0) / LITTLE,
@@ -275,7 +277,7 @@ def _choose(bulk: list[Pack], soil: _Soil, named: bool) -> tuple[list[_Load], li
     def poor(counts: np.ndarray) -> bool:
         return float((dry * (organic - target)) @ counts) < soil_kg * (target - found - LITTLE)
 
-    tries: list[tuple[list[LinearConstraint], list[_Unmet]]] = [
+    tries: list[tuple[list[scipy.optimize.LinearConstraint], list[_Unmet]]] = [
         ([fill, rich, not_too_rich], []),
         ([fill, rich], ["too rich"]),
     ]
@@ -295,7 +297,7 @@ def _choose(bulk: list[Pack], soil: _Soil, named: bool) -> tuple[list[_Load], li
     return loads, ["not full", "not rich"] if poor(at_hand) else ["not full"]
 
 
-def _least_short(rules: list[LinearConstraint], upper: np.ndarray) -> float | None:
+def _least_short(rules: list[scipy.optimize.LinearConstraint], upper: np.ndarray) -> float | None:
     """The least that richness is short of within some rules, in steps of LITTLE, to about one of
     them; None where nothing keeps the rules."""
     if _solve(np.zeros(len(upper) + 1), rules, upper, 0.0) is not None:
@@ -310,7 +312,10 @@ def _least_short(rules: list[LinearConstraint], upper: np.ndarray) -> float | No
 
 
 def _least(
-    costs: Sequence[np.ndarray], rules: list[LinearConstraint], upper: np.ndarray, short: float
+    costs: Sequence[np.ndarray],
+    rules: list[scipy.optimize.LinearConstraint],
+    upper: np.ndarray,
+    short: float,
 ) -> np.ndarray | None:
     """The packs of which all costs in turn are least, no shorter of richness than that."""
     rules, found = list(rules), None
@@ -319,13 +324,15 @@ def _least(
         if got is None:  # what was found before stands: the solver lost its figures
             break
         found, least = got, float(cost @ got)
-        rules.append(LinearConstraint(cost, -np.inf, least + CLOSE * max(least, 1.0)))
+        rules.append(
+            scipy.optimize.LinearConstraint(cost, -np.inf, least + CLOSE * max(least, 1.0))
+        )
     return found
 
 
 def _solve(
     cost: np.ndarray,
-    rules: list[LinearConstraint],
+    rules: list[scipy.optimize.LinearConstraint],
     upper: np.ndarray,
     short: float,
     whole: bool = True,
@@ -335,11 +342,13 @@ def _solve(
     """One programme; None where nothing keeps the rules.  ``short``: of richness at most, and
     ``floor`` at least."""
     packs = len(upper)
-    got = milp(
+    got = scipy.optimize.milp(
         cost,
         constraints=rules,
         integrality=np.concatenate([np.full(packs, whole), [0.0]]),
-        bounds=Bounds(np.concatenate([np.zeros(packs), [floor]]), np.concatenate([upper, [short]])),
+        bounds=scipy.optimize.Bounds(
+            np.concatenate([np.zeros(packs), [floor]]), np.concatenate([upper, [short]])
+        ),
         options={"mip_rel_gap": gap, "node_limit": MOST_NODES},
     )
     return None if got.x is None else np.asarray(got.x)

@@ -9,10 +9,13 @@ from bedwright.growth.bloom import (
 from bedwright.growth.course import (
     HARDENING_DAYS,
     Course,
+    Dated,
     courses_of,
 )
 from bedwright.growth.outdoors import (
     TENDER_SOIL_C,
+    DecidedBy,
+    OutDay,
     Outdoors,
 )
 from bedwright.growth.outlook import (
@@ -40,8 +43,11 @@ __all__ = [
     "WATER_USE",
     "Bloom",
     "Course",
+    "Dated",
+    "DecidedBy",
     "Freezes",
     "Month",
+    "OutDay",
     "Outdoors",
     "Outlook",
     "SafeDays",

@@ -20,12 +20,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, WEEKS, Season, day_length_h, day_of_year
+
+if TYPE_CHECKING:
+    from bedwright.growth.bloom_kernel import Ways
 
 REFERENCE_C = 20.0
 CEILING_C = 28.0
@@ -37,7 +41,7 @@ SHORT_DAY_H, LONG_DAY_H = 12.5, 13.0
 
 SPRING_ENDS_DAYS = 60
 """Days before the split of spring and autumn from which a killing night ends the bloom; earlier
-ones are the setting-out risk, which is reckoned apart."""
+ones are the setting-out risk, which is worked out apart."""
 
 CHECK_DAYS = 5
 """Days a transplant stands still after moving (common practice, no source)."""
@@ -120,36 +124,32 @@ class Bloom:
 
 def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
     """Flowering of every way of raising in every season at once."""
-    from bedwright.growth.bloom_kernel import flower
+    from bedwright.growth.bloom_kernel import Flowering, Seasons, flower
 
     if not ways:
         return []
     shape = (len(ways), season.size)
-    first, last = np.empty(shape, np.int16), np.empty(shape, np.int16)
-    blooming = np.zeros((len(ways), DAYS), np.float32)
-    cover = np.zeros_like(blooming)
-    hours = day_length_h(season.site.latitude, day_of_year(season.site))
-    flower(
-        np.ascontiguousarray(season.tmin_c, np.float32),
-        np.ascontiguousarray(season.tmean_c, np.float32),
-        fortnight_mean(season.tmean_c).astype(np.float32),
-        fortnight_mean(season.tmax_c).astype(np.float32),
-        np.array([_open_days(way, hours) for way in ways]),
-        np.array([_numbers(way, season) for way in ways], np.float32),
-        CEILING_C,
-        season.split,
-        first,
-        last,
-        blooming,
-        cover,
+    seasons = Seasons(
+        tmin=np.ascontiguousarray(season.tmin_c, np.float32),
+        tmean=np.ascontiguousarray(season.tmean_c, np.float32),
+        recent_mean=fortnight_mean(season.tmean_c).astype(np.float32),
+        recent_max=fortnight_mean(season.tmax_c).astype(np.float32),
     )
+    found = Flowering(
+        first=np.empty(shape, np.int16),
+        last=np.empty(shape, np.int16),
+        blooming=np.zeros((len(ways), DAYS), np.float32),
+        cover=np.zeros((len(ways), DAYS), np.float32),
+    )
+    flower(seasons, _columns(ways, season), CEILING_C, season.split, found)
 
     def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
         share = sums[: WEEKS * 7].astype(float) / season.size
         return np.asarray(share.reshape(WEEKS, 7).mean(axis=1))
 
     return [
-        Bloom(first[w], last[w], weekly(blooming[w]), weekly(cover[w])) for w in range(len(ways))
+        Bloom(found.first[w], found.last[w], weekly(found.blooming[w]), weekly(found.cover[w]))
+        for w in range(len(ways))
     ]
 
 
@@ -175,23 +175,29 @@ def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
     return np.asarray(total / np.minimum(np.arange(values.shape[1]) + 1, 14))
 
 
-def _numbers(way: Way, season: Season) -> tuple[float, ...]:
-    """What the kernel is told of a way of raising, in its order."""
-    growth = way.kind.growth
-    out = max(way.out, 0)
-    need = degree_days_to_bloom(way)
-    return (
-        out,
-        max(out, season.split - SPRING_ENDS_DAYS),
-        need,
-        need + FILL_DAYS * (REFERENCE_C - growth.base_c),
-        0.0 if way.in_place else SET_OUT_COVER,
-        growth.base_c,
-        way.kind.kill_c,
-        way.kind.liking.heat_max_c,
-        round(growth.bloom_weeks * 7),
-        growth.bloom_end == "heat",
-        growth.bloom_end == "frost",
+def _columns(ways: Sequence[Way], season: Season) -> Ways:
+    """Ways of raising as the compiled loop takes them."""
+    from bedwright.growth.bloom_kernel import Ways
+
+    growth = [way.kind.growth for way in ways]
+    hours = day_length_h(season.site.latitude, day_of_year(season.site))
+    out = np.array([max(way.out, 0) for way in ways])
+    need = np.array([degree_days_to_bloom(way) for way in ways])
+    filling = np.array([FILL_DAYS * (REFERENCE_C - g.base_c) for g in growth])
+    single = np.float32
+    return Ways(
+        may_open=np.array([_open_days(way, hours) for way in ways]),
+        out=out,
+        kill_from=np.maximum(out, season.split - SPRING_ENDS_DAYS),
+        need=need.astype(single),
+        full=(need + filling).astype(single),
+        start=np.array([0.0 if way.in_place else SET_OUT_COVER for way in ways], single),
+        base=np.array([g.base_c for g in growth], single),
+        kill=np.array([way.kind.kill_c for way in ways], single),
+        heat_max=np.array([way.kind.liking.heat_max_c for way in ways], single),
+        span=np.array([round(g.bloom_weeks * 7) for g in growth]),
+        ends_with_heat=np.array([g.bloom_end == "heat" for g in growth]),
+        waits=np.array([g.bloom_end == "frost" for g in growth]),
     )
 
 

@@ -6,6 +6,8 @@ in ``bloom``.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,42 +19,76 @@ HEAT_DAYS = 7
 """Days of heat on end that finish a kind which heat ends."""
 
 
-@compiled(parallel=True)
-def flower(
-    tmin: Floats,
-    tmean: Floats,
-    recent_mean: Floats,
-    recent_max: Floats,
-    open_days: NDArray[np.bool_],
-    ways: Floats,
-    ceiling: float,
-    chill_from: int,
-    first: NDArray[np.int16],
-    last: NDArray[np.int16],
-    blooming: Floats,
-    cover: Floats,
-) -> None:
-    """Fill ``first``, ``last`` (ways, seasons), ``blooming`` and ``cover`` (ways, days; sums).
+class Seasons(NamedTuple):
+    """Weather of every season, °C, each (seasons, days): the day's minimum and mean, and the means
+    over the fortnight before it of daily means and maxima."""
 
-    ``tmin`` ... ``recent_max``: (seasons, days); ``open_days``: (ways, days); ``ways``: (ways, 11)
-    of out, frost_from, need, full, start, base, kill, heat_max, span, ends_with_heat, waits.
+    tmin: Floats
+    tmean: Floats
+    recent_mean: Floats
+    recent_max: Floats
+
+
+class Ways(NamedTuple):
+    """Every way of raising: ``may_open`` (ways, days), the rest (ways,).
+
+    ``out``: day it goes outside; ``kill_from``: day from which a killing night ends it; ``need``,
+    ``full``: degree-days to first flower and to filling its room; ``start``: share of its room
+    that it covers at first; ``base``, ``kill``, ``heat_max``: °C; ``span``: days that bloom lasts;
+    ``ends_with_heat``: whether heat ends it; ``waits``: whether it waits for heat to pass.
     """
-    seasons, days = tmin.shape
-    for w in prange(len(ways)):
-        out, frost_from = int(ways[w, 0]), int(ways[w, 1])
-        need, full, start, base = ways[w, 2], ways[w, 3], ways[w, 4], ways[w, 5]
-        kill, heat_max, span = ways[w, 6] + SLACK_C, ways[w, 7], int(ways[w, 8])
-        ends_with_heat, waits = ways[w, 9] > 0, ways[w, 10] > 0
-        for s in range(seasons):
+
+    may_open: NDArray[np.bool_]
+    out: NDArray[np.int64]
+    kill_from: NDArray[np.int64]
+    need: Floats
+    full: Floats
+    start: Floats
+    base: Floats
+    kill: Floats
+    heat_max: Floats
+    span: NDArray[np.int64]
+    ends_with_heat: NDArray[np.bool_]
+    waits: NDArray[np.bool_]
+
+
+class Flowering(NamedTuple):
+    """What is found: first and last day of bloom (ways, seasons), and the sums over the seasons of
+    days in bloom and of cover (ways, days)."""
+
+    first: NDArray[np.int16]
+    last: NDArray[np.int16]
+    blooming: Floats
+    cover: Floats
+
+
+@compiled(parallel=True)
+def flower(seasons: Seasons, ways: Ways, ceiling: float, chill_from: int, out: Flowering) -> None:
+    """Fill ``out``; its sums begin at 0.
+
+    ``ceiling``: mean temperature, °C, above which a day counts as this; ``chill_from``: day from
+    which chill ends bloom.
+    """
+    tmin, tmean = seasons.tmin, seasons.tmean
+    recent_mean, recent_max = seasons.recent_mean, seasons.recent_max
+    may_open, first, last = ways.may_open, out.first, out.last
+    blooming, cover = out.blooming, out.cover
+    count, days = tmin.shape
+    for w in prange(len(ways.out)):
+        need, full, start, base = ways.need[w], ways.full[w], ways.start[w], ways.base[w]
+        kill, heat_max, span = ways.kill[w] + SLACK_C, ways.heat_max[w], ways.span[w]
+        ends_with_heat, waits = ways.ends_with_heat[w], ways.waits[w]
+        kill_from, set_out = ways.kill_from[w], ways.out[w]
+        for s in range(count):
             warmth = 0.0
             begun, clock, end, hot = days, days, days, 0
             ready = False
-            for t in range(out, days):
+            for t in range(set_out, days):
                 warmth += max(min(tmean[s, t], ceiling) - base, 0.0)
-                if t >= frost_from and tmin[s, t] <= kill:
+                if t >= kill_from and tmin[s, t] <= kill:
                     end = t
                     break
-                ready = ready or (warmth >= need and open_days[w, t])
+                ready = ready or (warmth >= need and may_open[w, t])
                 cover[w, t] += min(start + (1.0 - start) * warmth / full, 1.0)
                 if not ready:
                     continue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Literal
 
@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
-from bedwright.climate import DAYS, FORTNIGHTS, WEEKS, Season
+from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import Bloom, Way, blooms_of
-from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, Outdoors
+from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
 
 HARDENING_DAYS = 10
 """Days of hardening off before setting out: 7 to 14 (from memory)."""
@@ -28,13 +28,13 @@ Method = Literal["indoors", "in_place", "bought"]
 
 
 @dataclass(frozen=True)
-class Course:
+class Dated:
     """One kind's dates as indices into the growing year (below 0: before it begins).
 
     ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
-    ``out`` (at or below ``kill_c``); ``decided_by``: frost, soil warmth or the bed's readiness;
-    ``killed``: day of autumn's killing frost at even odds.  A kind ``bought`` as young plants has
-    the dates of one raised indoors; its ``sow`` is the nursery's.
+    ``out`` (at or below ``kill_c``); ``decided_by``: what decided ``out``; ``killed``: day of
+    autumn's killing frost at even odds.  A kind ``bought`` as young plants has the dates of one
+    raised indoors; its ``sow`` is the nursery's.
     """
 
     kind: Kind
@@ -43,8 +43,19 @@ class Course:
     out: int
     risk: float
     kill_c: float
-    decided_by: str
+    decided_by: DecidedBy
     killed: int
+
+    @property
+    def way(self) -> Way:
+        """How it is raised, as its bloom is worked out from it."""
+        return Way(self.kind, self.sow, self.out, in_place=self.method == "in_place")
+
+
+@dataclass(frozen=True)
+class Course(Dated):
+    """One kind's course: its dates, and its bloom in every season."""
+
     bloom: Bloom
 
     @cached_property
@@ -94,12 +105,10 @@ def courses_of(
         for kind in kinds
         for method in _methods(kind, indoors)
     ]
-    blooms = blooms_of(
-        [Way(d.kind, d.sow, d.out, in_place=d.method == "in_place") for d in dated], season
-    )
+    blooms = blooms_of([dates.way for dates in dated], season)
     best: dict[str, Course] = {}
-    for without, bloom in zip(dated, blooms, strict=True):
-        course = replace(without, bloom=bloom)
+    for dates, bloom in zip(dated, blooms, strict=True):
+        course = _flowering(dates, bloom)
         known = best.get(course.kind.key)
         if known is None or _worth(course) > _worth(known):
             best[course.kind.key] = course
@@ -128,24 +137,35 @@ def _worth(course: Course) -> tuple[float, bool]:
     return weeks, course.method == "in_place"
 
 
-UNKNOWN = Bloom(np.zeros(0, np.int16), np.zeros(0, np.int16), np.zeros(WEEKS), np.zeros(WEEKS))
-"""Stands in a course until its bloom is reckoned."""
+def _flowering(dates: Dated, bloom: Bloom) -> Course:
+    """A kind's dates with its bloom."""
+    values = {field.name: getattr(dates, field.name) for field in fields(Dated)}
+    return Course(**values, bloom=bloom)
 
 
-def _dated(kind: Kind, way: Method, outdoors: Outdoors, ready: int, sow_from: int) -> Course:
-    """A kind's course by one way of raising, its bloom not reckoned yet."""
-    warmth = kind.sowing.soil_min_c if way == "in_place" else TRANSPLANT_SOIL_C[kind.hardiness]
+def _dated(kind: Kind, method: Method, outdoors: Outdoors, ready: int, sow_from: int) -> Dated:
+    """A kind's dates by one way of raising."""
+    in_place, season = method == "in_place", outdoors.season
+    warmth = kind.sowing.soil_min_c if in_place else TRANSPLANT_SOIL_C[kind.hardiness]
     kill_c = set_out_kill_c(kind)
-    out, odds, why = outdoors.day(kill_c, warmth)
+    out, risk, decided_by = outdoors.day(kill_c, warmth)
     weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
-    lead = 0 if way == "in_place" else round(weeks * 7)
-    raised = sow_from + lead if way != "bought" else ready
+    lead = 0 if in_place else round(weeks * 7)
+    raised = sow_from + lead if method != "bought" else ready
     if max(ready, raised) > out:
-        out, why = max(ready, raised), "the bed's being ready" if ready >= raised else "sowing time"
-        odds = outdoors.season.freeze(True, kill_c).odds_at(out)
-    if out >= outdoors.season.split:
+        out, decided_by = max(ready, raised), "bed" if ready >= raised else "sowing"
+        risk = season.freeze(True, kill_c).odds_at(out)
+    if out >= season.split:
         # Spring has no odds any more; those of the coming weeks count.
-        odds = outdoors.season.odds_of_night(kill_c, out)
-    autumn = outdoors.season.freeze(False, kind.kill_c).day_at(0.5)
-    killed = DAYS if autumn is None else int(autumn)
-    return Course(kind, way, out - lead, out, odds, kill_c, why, killed, UNKNOWN)
+        risk = season.odds_of_night(kill_c, out)
+    autumn = season.freeze(False, kind.kill_c).day_at(0.5)
+    return Dated(
+        kind=kind,
+        method=method,
+        sow=out - lead,
+        out=out,
+        risk=risk,
+        kill_c=kill_c,
+        decided_by=decided_by,
+        killed=DAYS if autumn is None else int(autumn),
+    )

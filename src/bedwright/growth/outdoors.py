@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal, NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,7 +22,19 @@ TRANSPLANT_SOIL_C: dict[Hardiness, float] = {
 """Soil warm enough for young plants of each class (common practice, no source)."""
 
 
-NEVER_SAFE = "midsummer, with no safe day before it"
+DecidedBy = Literal["frost", "soil", "nothing", "midsummer", "bed", "sowing"]
+"""What decides the day a kind goes outside: ``frost``; the warmth of the ``soil``; ``nothing``
+where neither holds plants back; ``midsummer`` where spring ends before they may go out; the day the
+``bed`` is ready; the first day on which ``sowing`` can begin."""
+
+
+class OutDay(NamedTuple):
+    """First day (index) on which plants may go outside, the odds of a killing night from it on, and
+    what decides it."""
+
+    day: int
+    odds: float
+    decided_by: DecidedBy
 
 
 class Outdoors:
@@ -39,13 +53,11 @@ class Outdoors:
             self._warm[soil_min_c] = int(np.median(steady))
         return self._warm[soil_min_c]
 
-    def day(self, kill_c: float, soil_min_c: float) -> tuple[int, float, str]:
+    def day(self, kill_c: float, soil_min_c: float) -> OutDay:
         """First day whose odds of a killing night later in spring are within the risk.
 
-        The soil must also have reached ``soil_min_c``.  Returns the day's index, the odds of a
-        killing night from it on, and which of the two decided: ``frost``, ``soil warmth``,
-        ``nothing`` where neither holds plants back, or NEVER_SAFE where spring ends before they may
-        go out (the day is then the first after it).
+        The soil must also have reached ``soil_min_c``.  Where spring ends before plants may go out
+        the day is the first after it.
         """
         odds = self.season.freeze(True, kill_c)
         frost_day = odds.day_at(self.risk)
@@ -53,6 +65,7 @@ class Outdoors:
         warm = self.warm_day(soil_min_c)
         day = min(max(safe, warm), DAYS - 1)
         if day >= self.season.split:
-            return self.season.split, odds.odds_at(self.season.split), NEVER_SAFE
-        reason = "nothing" if day == 0 else ("frost" if safe >= warm else "soil warmth")
-        return day, odds.odds_at(day), reason
+            return OutDay(self.season.split, odds.odds_at(self.season.split), "midsummer")
+        if day == 0:
+            return OutDay(day, odds.odds_at(day), "nothing")
+        return OutDay(day, odds.odds_at(day), "frost" if safe >= warm else "soil")

@@ -22,7 +22,7 @@ from bedwright.climate import (
     soil_temperature,
     workable_day,
 )
-from bedwright.growth.outdoors import NEVER_SAFE, TRANSPLANT_SOIL_C, Outdoors
+from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
 
 RISKS = (0.5, 0.2, 0.1, 0.05)
 """Odds of a freeze after planting at which days are given."""
@@ -57,18 +57,24 @@ class SafeDays:
     night_c: float
     soil_c: float
     days: tuple[int | None, ...]
-    decided_by: tuple[str, ...]
+    decided_by: tuple[DecidedBy, ...]
 
 
 @dataclass(frozen=True)
 class Month:
     """One month: means of the days' extremes, °C, and of the soil; rain in a usual month and in the
     driest and wettest of ten, mm; heat gathered in it above 10 °C, degree-days; hours of day at its
-    middle."""
+    middle.
+
+    ``tmin_range_c``, ``tmax_range_c``: between which the month's mean minimum and mean maximum lie
+    in eight seasons of ten.
+    """
 
     number: int
     tmin_c: float
     tmax_c: float
+    tmin_range_c: tuple[float, float]
+    tmax_range_c: tuple[float, float]
     soil_c: float
     rain_mm: tuple[float, float, float]
     heat: float
@@ -81,7 +87,7 @@ class Outlook:
 
     ``lengths``: days free of freezes that the season exceeds with odds 1 - RISKS; ``sampling``: the
     range (days) that holds 90% of the bootstrap's last and first freezes at even odds, for a
-    record; ``workable``: first day worth digging for.
+    record; ``workable``: first day fit for digging.
     """
 
     season: Season
@@ -94,16 +100,16 @@ class Outlook:
 
 
 def outlook_of(season: Season, seed: int = 0) -> Outlook:
-    """Reckon the outlook of a season."""
+    """The outlook of a season; ``seed`` draws the bootstrap's years."""
     soil = soil_temperature(season.tmean_c)
     return Outlook(
-        season,
-        tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
-        _lengths(season),
-        (_sampling(season, True, seed), _sampling(season, False, seed)),
-        workable_day(season, soil),
-        tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
-        tuple(_months(season, soil)),
+        season=season,
+        freezes=tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
+        lengths=_lengths(season),
+        sampling=(_sampling(season, True, seed), _sampling(season, False, seed)),
+        workable=workable_day(season, soil),
+        safe=tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
+        months=tuple(_months(season, soil)),
     )
 
 
@@ -144,8 +150,8 @@ def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> S
         hardiness,
         night,
         warmth,
-        tuple(None if why == NEVER_SAFE else day for day, _, why in found),
-        tuple(why for _, _, why in found),
+        tuple(None if out.decided_by == "midsummer" else out.day for out in found),
+        tuple(out.decided_by for out in found),
     )
 
 
@@ -162,14 +168,22 @@ def _months(season: Season, soil: NDArray[np.floating]) -> list[Month]:
         usual, dry, wet = np.quantile(rain, [0.5, 0.1, 0.9])
         out.append(
             Month(
-                month + 1,
-                float(season.tmin_c[:, days].mean()),
-                float(season.tmax_c[:, days].mean()),
-                float(soil[:, days].mean()),
-                (float(usual), float(dry), float(wet)),
-                float(np.median(gathered[:, days].sum(axis=1))),
-                float(hours[start + MONTH_DAYS[month] // 2]),
+                number=month + 1,
+                tmin_c=float(season.tmin_c[:, days].mean()),
+                tmax_c=float(season.tmax_c[:, days].mean()),
+                tmin_range_c=_eight_in_ten(season.tmin_c[:, days]),
+                tmax_range_c=_eight_in_ten(season.tmax_c[:, days]),
+                soil_c=float(soil[:, days].mean()),
+                rain_mm=(float(usual), float(dry), float(wet)),
+                heat=float(np.median(gathered[:, days].sum(axis=1))),
+                day_h=float(hours[start + MONTH_DAYS[month] // 2]),
             )
         )
         start += MONTH_DAYS[month]
     return out
+
+
+def _eight_in_ten(values: NDArray[np.floating]) -> tuple[float, float]:
+    """10% and 90% points of the seasons' means of some days (n, days)."""
+    low, high = np.quantile(values.mean(axis=1), [0.1, 0.9])
+    return float(low), float(high)

@@ -11,6 +11,7 @@ from bedwright.inputs.gather import (
     own_catalogue,
 )
 from bedwright.inputs.lines import (
+    RecordError,
     shown,
 )
 from bedwright.inputs.records import (
@@ -19,6 +20,7 @@ from bedwright.inputs.records import (
 )
 
 __all__ = [
+    "RecordError",
     "catalogue_of",
     "gather",
     "gather_season",

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, overload
 
 import shapely
 
-from bedwright.brief import Change, Check, Fault, Neighbour, kind_and_colour, label_of
+from bedwright.brief import (
+    Brief,
+    Change,
+    Check,
+    Fault,
+    Neighbour,
+    Wishes,
+    kind_and_colour,
+    label_of,
+)
 from bedwright.catalogue import Catalogue
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
@@ -114,12 +123,12 @@ def check_wishes(catalogue: Catalogue) -> Check:
             unknown(field, n, name)
             for field in ("grow", "last_year")
             for n, name in enumerate(getattr(wishes, field), start=1)
-            if name not in catalogue.kinds
+            if catalogue.one_named(name) is None
         ]
         faults += [
             unknown("leave_out", n, name)
             for n, name in enumerate(wishes.leave_out, start=1)
-            if name not in catalogue.kinds and name not in families
+            if name not in families and catalogue.one_named(name) is None
         ]
         faults += [
             Fault(f"wishes.colours[{n}]", f"'{word}'", "one of " + ", ".join(COLOUR_WORDS))
@@ -128,7 +137,8 @@ def check_wishes(catalogue: Catalogue) -> Check:
         ]
         for n, words in enumerate(wishes.edge_with, start=1):
             faults += _edge_faults(f"wishes.edge_with[{n}]", words, catalogue)
-        both = sorted(set(wishes.grow) & set(wishes.leave_out))
+        settled = wishes_by_key(wishes, catalogue)
+        both = sorted(set(settled.grow) & set(settled.leave_out))
         faults += [
             Fault("wishes.grow", f"'{name}', which is also left out", "a kind in one list only")
             for name in both
@@ -140,13 +150,14 @@ def check_wishes(catalogue: Catalogue) -> Check:
 
 def _edge_faults(field: str, words: str, catalogue: Catalogue) -> list[Fault]:
     """Faults of a kind, with or without its colour, for the edging."""
-    key, colour = kind_and_colour(words)
-    if key not in catalogue.kinds:
-        return [unknown_kind(field, key, catalogue)]
-    forms = [form.name for form in catalogue.kinds[key].colours]
+    name, colour = kind_and_colour(words)
+    kind = catalogue.one_named(name)
+    if kind is None:
+        return [unknown_kind(field, name, catalogue)]
+    forms = [form.name for form in kind.colours]
     if colour is None or colour in forms:
         return []
-    return [Fault(field, f"'{words}'", f"'{key}' or '{key}: ' and one of {', '.join(forms)}")]
+    return [Fault(field, f"'{words}'", f"'{name}' or '{name}: ' and one of {', '.join(forms)}")]
 
 
 def check_changes(catalogue: Catalogue) -> Check:
@@ -162,10 +173,11 @@ def check_changes(catalogue: Catalogue) -> Check:
         for n, change in enumerate(values.get("changes", ()), start=1):
             if change is None or change.grow is None:
                 continue
-            if change.grow not in catalogue.kinds:
+            kind = catalogue.one_named(change.grow)
+            if kind is None:
                 faults.append(unknown_kind(f"changes[{n}].grow", change.grow, catalogue))
                 continue
-            forms = [form.name for form in catalogue.kinds[change.grow].colours]
+            forms = [form.name for form in kind.colours]
             if change.colour not in (None, *forms):
                 accepted = "one of " + ", ".join(forms)
                 faults.append(Fault(f"changes[{n}].colour", f"'{change.colour}'", accepted))
@@ -175,10 +187,47 @@ def check_changes(catalogue: Catalogue) -> Check:
 
 
 def unknown_kind(
-    field: str, name: str, catalogue: Catalogue, accepted: str = "a key of the catalogue"
+    field: str,
+    name: str,
+    catalogue: Catalogue,
+    accepted: str = "a key of the catalogue, or a name that only one kind has",
 ) -> Fault:
-    """The fault of a name that is none of the catalogue's, with keys like it."""
-    found = catalogue.find(name)
-    near = [found.key] if found else catalogue.like(name)
-    hint = f"; near it: {', '.join(near)}" if near else ""
+    """The fault of a name that is none of the catalogue's or that several kinds have: these, or
+    keys like it."""
+    near = [kind.key for kind in catalogue.named(name)] or catalogue.like(name)
+    hint = f"; near it: {', '.join(near)}" if near else "; 'bedwright kinds' lists them"
     return Fault(field, f"'{name}'", f"{accepted}{hint}")
+
+
+def brief_by_key(brief: Brief, catalogue: Catalogue) -> Brief:
+    """A brief that calls every kind by its key in the catalogue, whatever name it was given."""
+    changes = tuple(
+        change.model_copy(update={"grow": _key(change.grow, catalogue)}) for change in brief.changes
+    )
+    wishes = wishes_by_key(brief.wishes, catalogue)
+    return brief.model_copy(update={"wishes": wishes, "changes": changes})
+
+
+def wishes_by_key(wishes: Wishes, catalogue: Catalogue) -> Wishes:
+    """Wishes that call every kind by its key; what is no kind's name stays."""
+    names = {
+        field: tuple(dict.fromkeys(_key(name, catalogue) for name in getattr(wishes, field)))
+        for field in ("grow", "last_year", "leave_out")
+    }
+    edging = tuple(_edge_by_key(words, catalogue) for words in wishes.edge_with)
+    return wishes.model_copy(update={**names, "edge_with": edging})
+
+
+def _edge_by_key(words: str, catalogue: Catalogue) -> str:
+    name, colour = kind_and_colour(words)
+    return _key(name, catalogue) if colour is None else f"{_key(name, catalogue)}: {colour}"
+
+
+@overload
+def _key(name: str, catalogue: Catalogue) -> str: ...
+@overload
+def _key(name: None, catalogue: Catalogue) -> None: ...
+def _key(name: str | None, catalogue: Catalogue) -> str | None:
+    """The key of the only kind of a name; the name where there is none, or several."""
+    kind = None if name is None else catalogue.one_named(name)
+    return name if kind is None else kind.key

@@ -11,13 +11,29 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from bedwright.climate import MOST_DAYS, Floats, RecordError
-from bedwright.inputs.lines import FEW, first_line, lines_of, number, rows_of, shown, too_many
+from bedwright.climate import (
+    MOST_DAYS,
+    CellsPassedOver,
+    Column,
+    Floats,
+    LinesPassedOver,
+    Readings,
+)
+from bedwright.facts import Fact
+from bedwright.inputs.lines import (
+    FEW,
+    RecordError,
+    first_line,
+    lines_of,
+    number,
+    rows_of,
+    shown,
+    too_many,
+)
 
 _DATE = ("date", "datum", "datetime", "day", "time")
 """In the order in which they are taken where a heading has several."""
@@ -27,6 +43,8 @@ _HIGH = ("tmax", "max", "maximum", "tx", "temp_max", "max_temp", "maximum_temper
 _RAIN = ("rain", "prcp", "precipitation", "precip", "rainfall")
 _STATION = ("station", "station_id", "station_name")
 UNITS = {"c": "c", "f": "f", "mm": "mm", "in": "in", "inch": "in", "inches": "in"}
+TEMPERATURE_UNITS: dict[str, Literal["C", "F"]] = {"c": "C", "f": "F"}
+RAIN_UNITS: dict[str, Literal["mm", "in"]] = {"mm": "mm", "in": "in"}
 
 MOST_LINES = 2 * MOST_DAYS
 """A line a day, and room for blank ones between."""
@@ -46,15 +64,12 @@ MOST_SHORT = 0.01
 
 
 class DayTable(NamedTuple):
-    """Days with their readings (nan where none), the units headings name, what was passed over."""
+    """Days with their readings, the units that headings name, and what was passed over."""
 
-    days: NDArray[np.datetime64]
-    low: Floats
-    high: Floats
-    rain: Floats
-    temperature_unit: str
-    rain_unit: str
-    notes: list[str]
+    readings: Readings
+    temperature_unit: Literal["C", "F"] | None
+    rain_unit: Literal["mm", "in"] | None
+    notes: tuple[Fact, ...]
 
 
 def mark_of(text: str) -> str:
@@ -63,25 +78,25 @@ def mark_of(text: str) -> str:
 
 
 def read_table(text: str, name: str) -> DayTable:
-    """Read a table of days.  Raises RecordError that says what is amiss and what is accepted."""
+    """Read a table of days.  Raises RecordError that says what is wrong and what is accepted."""
     first = first_line(text)
     if not first:
         raise RecordError(f"{name}: it is empty; a CSV with date, tmin, tmax")
     rows = list(rows_of(lines_of(text, name, MOST_LINES), name, mark_of(text)))
     heading = _read_heading(rows[0][1], name, first)
     width, body = len(rows[0][1]), rows[1:]
-    at, low, high, rain = heading.at
+    at = heading.date
     _check_station(name, rows[0][1], body)
     order = _order(name, ((n, row[at]) for n, row in body if len(row) > at))
     days, cells, passed = [], [], _Passed()
     for n, row in body:
         had = len(row)
         row += [""] * (width - had)
-        readings = [row[k] if k is not None else "" for k in (low, high, rain)]
+        readings = [row[k] if k is not None else "" for k in heading.readings]
         day = _day(row[at], order)
         if any(cell.strip() for cell in row[width:]):
             passed.wide(n, f"{len(row)} cells beneath a heading of {width}")
-        elif day is not None and had <= max(low, high):
+        elif day is not None and had <= max(heading.low, heading.high):
             passed.short(n, f"{had} cells beneath a heading of {width}")
         elif day is None:
             passed.undated(n, row[at], any(_is_number(cell) for cell in readings[:2]), order)
@@ -90,21 +105,35 @@ def read_table(text: str, name: str) -> DayTable:
             cells.append((n, readings))
     passed.check(name, len(days))
     if not days:
-        said = next((row[at] for _, row in body if len(row) > at), "nothing")
+        given = next((row[at] for _, row in body if len(row) > at), "nothing")
         raise RecordError(
-            f"{name}: no day with a date such as 1994-07-31 (it has {_why_no_day(said, order)});"
+            f"{name}: no day with a date such as 1994-07-31 (it has {_why_no_day(given, order)});"
             f" {HOW_TO_WRITE}"
         )
-    notes = passed.notes()
-    lows, highs, rains = (_column(name, cells, k, notes) for k in range(3))
-    return DayTable(np.array(days, "datetime64[D]"), lows, highs, rains, *heading.units, notes)
+    found = [_column(name, cells, k) for k in range(3)]
+    low, high, rain = (values for values, _ in found)
+    return DayTable(
+        Readings(np.array(days, "datetime64[D]"), low, high, rain),
+        heading.temperature_unit,
+        heading.rain_unit,
+        (*passed.notes(), *(note for _, notes in found for note in notes)),
+    )
 
 
 class _Heading(NamedTuple):
-    """Where date, minimum, maximum and rain stand; the units of temperatures and of rain."""
+    """The columns of date, minimum, maximum and rain; the units of temperatures and of rain."""
 
-    at: tuple[int, int, int, int | None]
-    units: tuple[str, str]
+    date: int
+    low: int
+    high: int
+    rain: int | None
+    temperature_unit: Literal["C", "F"] | None
+    rain_unit: Literal["mm", "in"] | None
+
+    @property
+    def readings(self) -> tuple[int, int, int | None]:
+        """The columns of minimum, maximum and rain."""
+        return self.low, self.high, self.rain
 
 
 def _read_heading(cells: list[str], name: str, first: str) -> _Heading:
@@ -139,8 +168,14 @@ def _read_heading(cells: list[str], name: str, first: str) -> _Heading:
             " and tmax in one unit"
         )
     rain = rains[0] if rains else None
-    rain_unit = "" if rain is None else plain[rain][1]
-    return _Heading((dates[0], lows[0], highs[0], rain), ("".join(units), rain_unit))
+    return _Heading(
+        date=dates[0],
+        low=lows[0],
+        high=highs[0],
+        rain=rain,
+        temperature_unit=TEMPERATURE_UNITS.get("".join(units)),
+        rain_unit=None if rain is None else RAIN_UNITS.get(plain[rain][1]),
+    )
 
 
 def _plain(cell: str) -> tuple[str, str]:
@@ -156,7 +191,7 @@ def _check_station(name: str, heading: list[str], body: list[tuple[int, list[str
         if _plain(cell)[0] not in _STATION:
             continue
         given = [(n, row[k].strip()) for n, row in body if len(row) > k and row[k].strip()]
-        other = next(((n, said) for n, said in given if said != given[0][1]), None)
+        other = next(((n, station) for n, station in given if station != given[0][1]), None)
         if other is not None:
             raise RecordError(
                 f"{name}: line {other[0]} is of station '{shown(other[1])}', those above of"
@@ -171,11 +206,11 @@ class _Passed:
         self.dateless = self.wider = self.shorter = self.data = 0
         self.first = ""
 
-    def undated(self, line: int, said: str, is_data: bool, order: str) -> None:
+    def undated(self, line: int, given: str, is_data: bool, order: str) -> None:
         """A line without a date; ``is_data`` where it has readings."""
         self.dateless += 1
         if is_data:
-            self._data(line, _why_no_day(said, order))
+            self._data(line, _why_no_day(given, order))
 
     def wide(self, line: int, why: str) -> None:
         """A line with more cells than the heading."""
@@ -206,17 +241,14 @@ class _Passed:
                 " day on a line of its own"
             )
 
-    def notes(self) -> list[str]:
-        """What was passed over, in words."""
-        return [
-            f"{count} line{'s' if count > 1 else ''} {which} passed over"
-            for count, which in (
-                (self.dateless, "without a readable date"),
-                (self.wider, "with more cells than the heading"),
-                (self.shorter, "without cells for both temperatures"),
-            )
-            if count
-        ]
+    def notes(self) -> tuple[Fact, ...]:
+        """What was passed over."""
+        found = (
+            LinesPassedOver(self.dateless, "undated"),
+            LinesPassedOver(self.wider, "wide"),
+            LinesPassedOver(self.shorter, "short"),
+        )
+        return tuple(fact for fact in found if fact.count)
 
 
 _TIME = (
@@ -234,10 +266,11 @@ def _order(name: str, dates: Iterable[tuple[int, str]]) -> str:
         text = text.strip()
         found = _YEAR_LAST.fullmatch(text)
         if found is None:
-            if _YEAR_FIRST.fullmatch(text):
-                ways.setdefault("year first", f"line {n}: '{shown(text)}'")
+            if "year first" not in ways and _YEAR_FIRST.fullmatch(text):
+                ways["year first"] = f"line {n}: '{shown(text)}'"
             continue
-        ways.setdefault(found[2], f"line {n}: '{shown(text)}'")
+        if found[2] not in ways:
+            ways[found[2]] = f"line {n}: '{shown(text)}'"
         if int(found[1]) > 12:
             day_first = day_first or f"line {n}: '{shown(text)}'"
         if int(found[3]) > 12:
@@ -262,7 +295,7 @@ def _order(name: str, dates: Iterable[tuple[int, str]]) -> str:
     return "dmy" if day_first else "mdy"
 
 
-def _day(text: str, order: str) -> np.datetime64 | None:
+def _day(text: str, order: str) -> date | None:
     """A day; None for what is no date, and for an hour of another time zone's day."""
     text = text.strip()
     found = (_YEAR_FIRST if order == "ymd" else _YEAR_LAST).fullmatch(text)
@@ -276,7 +309,7 @@ def _day(text: str, order: str) -> np.datetime64 | None:
     else:
         day, month, year = (one, two, three) if order == "dmy" else (two, one, three)
     try:
-        return np.datetime64(date(int(year), int(month), int(day)))
+        return date(int(year), int(month), int(day))
     except ValueError:
         return None
 
@@ -301,29 +334,34 @@ _TRACE = {"t", "tr", "trace"}
 """Rain too little to measure, as US observers write it (common practice)."""
 
 
-def _column(name: str, cells: list[tuple[int, list[str]]], k: int, notes: list[str]) -> Floats:
-    """One column's numbers: minima, maxima or rain.  Raises RecordError where too few are."""
-    what = ("minima", "maxima", "rain")[k]
-    out, given, unreadable, first = np.full(len(cells), np.nan), 0, 0, ""
+COLUMNS: tuple[Column, ...] = ("minima", "maxima", "rain")
+
+
+def _column(
+    name: str, cells: list[tuple[int, list[str]]], k: int
+) -> tuple[Floats, tuple[Fact, ...]]:
+    """The numbers of one of COLUMNS, and a note of cells without one.
+
+    Raises RecordError where these are too many.
+    """
+    what, first = COLUMNS[k], (0, "")
+    out, given, unreadable = np.full(len(cells), np.nan), 0, 0
     for i, (n, readings) in enumerate(cells):
         value = number(readings[k])
         if value is None and k == 2 and readings[k].strip().lower() in _TRACE:
             value = 0.0
         if value is None:
             unreadable += 1
-            first = first or f"line {n}: '{shown(readings[k].strip(), 30)}'"
+            first = first if unreadable > 1 else (n, shown(readings[k].strip(), 30))
         elif value not in MISSING:
             out[i] = value
         given += value is None or value == value
     if unreadable > max(3, MOST_UNREADABLE * given):
         raise RecordError(
-            f"{name}: {unreadable} of {given} cells of {what} are no numbers ({first}); accepted:"
-            " numbers such as -4.5, and nothing where there is none"
+            f"{name}: {unreadable} of {given} cells of {what} are no numbers (line {first[0]}:"
+            f" '{first[1]}'); accepted: numbers such as -4.5, and nothing where there is none"
         )
-    if unreadable:
-        cells_ = "cell" if unreadable == 1 else "cells"
-        notes.append(f"{unreadable} {cells_} of {what} without a number passed over ({first})")
-    return out
+    return out, (CellsPassedOver(what, unreadable, *first),) if unreadable else ()
 
 
 def _is_number(cell: str) -> bool:

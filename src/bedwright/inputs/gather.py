@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -23,20 +25,22 @@ from bedwright.brief import (
 )
 from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.climate import (
+    Namesakes,
     NoClimateError,
     Record,
-    RecordError,
     Site,
     TownNotFoundError,
+    Unit,
     Weather,
+    YearPast,
     find_town,
     growing_year_start,
     normals_at,
     split_day,
 )
 from bedwright.dates import day_month, day_month_year
-from bedwright.inputs.checks import checks
-from bedwright.inputs.lines import shown
+from bedwright.inputs.checks import brief_by_key, checks
+from bedwright.inputs.lines import RecordError, shown
 from bedwright.inputs.records import read_record
 from bedwright.textfile import TextFileError, read_text_file
 
@@ -59,7 +63,7 @@ def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
     except BriefError as error:
         faults = list(error.faults)
     try:
-        load_brief(path, _checks_of(path.parent, None, today or date.today()))
+        load_brief(path, _checks_of(_reader(path.parent), None, today or date.today()))
     except BriefError as error:
         faults += error.faults
     raise BriefError(faults)
@@ -91,15 +95,25 @@ def gather_values(
     values: dict[str, Any], folder: Path, catalogue: Catalogue, today: date
 ) -> tuple[Brief, Weather]:
     """As ``gather``, of a brief's tables as plain values; the files it names are in ``folder``."""
-    brief = read_brief(values, _checks_of(folder, catalogue, today))
+    read = _reader(folder)
+    brief = brief_by_key(read_brief(values, _checks_of(read, catalogue, today)), catalogue)
     site = site_of(brief)
     brief = with_year(brief, today, site.latitude)
-    return brief, _dated(weather_of(brief, site, folder), brief, today)
+    return brief, _dated(weather_of(brief, site, read), brief, today)
 
 
-def _checks_of(folder: Path, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
+Reader = Callable[[str, Unit | None], Record]
+"""Reads the record of a file's name, in a unit."""
+
+
+def _reader(folder: Path) -> Reader:
+    """Reads each record in a folder once."""
+    return cache(lambda file, unit: read_record(folder / file, unit))
+
+
+def _checks_of(read: Reader, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
     """Everything that a brief is held against; without a catalogue all but its kinds."""
-    return (*checks(catalogue), _check_place(folder), _check_dates(today))
+    return (*checks(catalogue), _check_place(read), _check_dates(today))
 
 
 def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
@@ -108,11 +122,7 @@ def _dated(weather: Weather, brief: Brief, today: date) -> Weather:
     last = growing_year_start(weather.site, brief.season.year) + timedelta(days=364)
     if last >= today:
         return weather
-    words = (
-        f"The growing year {brief.season.year} is past: it ended on {day_month_year(last)}."
-        " Everything here is dated as if it were still to come."
-    )
-    return replace(weather, notes=(*weather.notes, words))
+    return replace(weather, notes=(*weather.notes, YearPast(brief.season.year, last)))
 
 
 def _check_dates(today: date) -> Check:
@@ -172,7 +182,7 @@ def _date_faults(brief: Brief, site: Site) -> list[Fault]:
     return faults
 
 
-def _check_place(folder: Path) -> Check:
+def _check_place(read: Reader) -> Check:
     """Faults of the place that only the town index, the grid or the record's file can show."""
 
     def check(values: dict[str, Any]) -> list[Fault]:
@@ -183,7 +193,7 @@ def _check_place(folder: Path) -> Check:
         record = getattr(place, "record", None)
         if record is not None:
             try:
-                read_record(folder / record.file, record.unit)
+                read(record.file, record.unit)
             except OSError as error:
                 faults.append(
                     Fault(
@@ -269,7 +279,7 @@ def site_of(brief: Brief) -> Site:
     try:
         towns = find_town(place.town)
     except TownNotFoundError as error:
-        near = f"; perhaps {'; '.join(error.near)}" if error.near else ""
+        near = f"; perhaps {'; '.join(error.fact.near)}" if error.fact.near else ""
         raise BriefError(
             [
                 Fault(
@@ -293,7 +303,7 @@ def _height(place: Place, latitude: float, longitude: float) -> tuple[float, boo
     return _grid_height(latitude, longitude), False
 
 
-def _namesakes(place: Place) -> tuple[str, ...]:
+def _namesakes(place: Place) -> tuple[Namesakes, ...]:
     """What to say where a town's name fits others too."""
     if place.town is None or place.latitude is not None:
         return ()
@@ -301,9 +311,8 @@ def _namesakes(place: Place) -> tuple[str, ...]:
     others = [town for town in others if town.label != first.label]
     if not others:
         return ()
-    some = "; ".join(town.label for town in others[:3])
-    more = f" and {len(others) - 3} more" if len(others) > 3 else ""
-    return (f"{first.label} is taken; others of that name: {some}{more}",)
+    some = tuple(town.label for town in others[:3])
+    return (Namesakes(first.label, some, len(others) - len(some)),)
 
 
 RECORD_SUFFIXES = (".csv", ".dly", ".txt")
@@ -340,10 +349,11 @@ def gather_season(
         "season": more.get("season", {}),
         "bed": {"shape": "rectangle", "length": "1 m", "width": "1 m"},
     }
-    brief = read_brief(values, (_check_place(Path("/")),))
+    read = _reader(Path("/"))
+    brief = read_brief(values, (_check_place(read),))
     site = site_of(brief)
     brief = with_year(brief, today, site.latitude)
-    return brief, _dated(weather_of(brief, site, Path("/")), brief, today)
+    return brief, _dated(weather_of(brief, site, read), brief, today)
 
 
 def _spot(text: str) -> dict[str, Any]:
@@ -366,19 +376,21 @@ def _degrees(value: float, positive: str, negative: str) -> str:
     return f"{abs(value):.2f}° {positive if value >= 0 else negative}"
 
 
-def weather_of(brief: Brief, site: Site, folder: Path | None) -> Weather:
-    """Normals of a site, and the brief's record where ``folder`` says where it lies."""
+def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
+    """Normals of a site, and the brief's record where ``read`` can read it."""
     place = brief.place
     try:
         # Only a height that the gardener states moves the grid's temperatures.
         normals = normals_at(site.latitude, site.longitude, place.altitude)
     except NoClimateError as error:
+        from bedwright.report import say  # all of the report, and seldom wanted
+
         raise BriefError(
-            [Fault("place", str(error), "a place on land, or near its coast")]
+            [Fault("place", say(error.fact, brief.units), "a place on land, or near its coast")]
         ) from None
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
-    if place.record is not None and folder is not None:
-        record = read_record(folder / place.record.file, place.record.unit)
+    if place.record is not None and read is not None:
+        record = read(place.record.file, place.record.unit)
         years = (place.record.from_year, place.record.to_year)
     return Weather(site, normals, record, years, _namesakes(place))

@@ -7,7 +7,7 @@ whose quality flag (QFLAG) is not blank failed a check and is dropped, counted. 
 (MFLAG) ``P``, missing presumed zero, is kept as the zero it says; source flags (SFLAG) are not
 looked at.
 
-A line that does not fit the layout says that the file was changed on its way: a value one column
+A line that does not fit the layout shows that the file was changed on its way: a value one column
 off is a tenth of the truth, or ten times it.
 """
 
@@ -18,11 +18,18 @@ from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
-from numpy.typing import NDArray
 
-from bedwright.climate import MOST_DAYS, Floats, RecordError
-from bedwright.inputs.lines import (
+from bedwright.climate import (
+    MOST_DAYS,
     MOST_YEARS,
+    ChecksFailed,
+    Readings,
+    ReadingsGivenTwice,
+    ValuesPassedOver,
+)
+from bedwright.facts import Fact
+from bedwright.inputs.lines import (
+    RecordError,
     first_line,
     lines_of,
     number,
@@ -59,7 +66,7 @@ class Columns:
     """Days with their readings, in a file of ``total`` lines.
 
     Counted: readings that ``failed`` checks, were given ``again``, of them ``different``, and what
-    was ``skipped``, the ``first`` in words.
+    was ``skipped``; ``first``: the first of these in words, in line ``first_line``.
     """
 
     readings: dict[date, list[float]] = field(default_factory=dict)
@@ -69,8 +76,8 @@ class Columns:
     skipped: int = 0
     total: int = 0
     first: str = ""
+    first_line: int = 0
     station: str = ""
-    notes: list[str] = field(default_factory=list)
 
     def add(self, day: date, element: str, value: float, quality: str) -> None:
         """Take in one reading in tenths."""
@@ -89,7 +96,8 @@ class Columns:
     def skip(self, name: str, line: int, why: str) -> None:
         """Pass over a line, or a reading of it.  Raises RecordError where they are too many."""
         self.skipped += 1
-        self.first = self.first or f"line {line}: {why}"
+        if self.skipped == 1:
+            self.first, self.first_line = f"line {line}: {why}", line
         if too_many(self.skipped, self.total):
             raise RecordError(
                 f"{name}: more values cannot be read than one in twenty ({self.first}); accepted:"
@@ -110,11 +118,20 @@ class Columns:
                 f" {MOST_YEARS} years"
             )
 
-    def arrays(self) -> tuple[NDArray[np.datetime64], Floats, Floats, Floats]:
-        """Days in order, minima, maxima (°C), rain (mm)."""
+    def in_order(self) -> Readings:
+        """The readings by day: minima, maxima (°C), rain (mm)."""
         days = sorted(self.readings)
-        table = np.array([self.readings[d] for d in days], float).reshape(-1, 3)
-        return np.array(days, "datetime64[D]"), table[:, 0], table[:, 1], table[:, 2]
+        low, high, rain = np.array([self.readings[d] for d in days], float).reshape(-1, 3).T
+        return Readings(np.array(days, "datetime64[D]"), low, high, rain)
+
+    def notes(self) -> tuple[Fact, ...]:
+        """What was passed over."""
+        found = (
+            ReadingsGivenTwice(self.again) if self.again else None,
+            ValuesPassedOver(self.skipped, self.first_line) if self.skipped else None,
+            ChecksFailed(self.failed) if self.failed else None,
+        )
+        return tuple(fact for fact in found if fact is not None)
 
 
 _DLY_BEGINS = re.compile(r"\d{6}[A-Z][A-Z0-9]{3}[-\s\d]", re.ASCII)
@@ -223,17 +240,17 @@ def read_by_station(text: str, name: str = "record") -> Columns:
             if n > 1 and not _ELEMENT.fullmatch(element):
                 out.skip(name, n, f"'{shown(element)}' is no element such as TMIN")
             continue
-        station, day, _, said, *flags = [cell.strip() for cell in row]
-        when, value = _day(day), number(said)
+        station, day, _, given, *flags = [cell.strip() for cell in row]
+        when, value = _day(day), number(given)
         why = _flag_fault(flags)
         if when is None:
             out.skip(name, n, f"'{shown(day)}' is no day such as 19940731")
         elif value is None or value != value or abs(value) > 99_999:
-            out.skip(name, n, f"'{shown(said)}' is no value")
+            out.skip(name, n, f"'{shown(given)}' is no value")
         elif why:
             out.skip(name, n, why)
         elif value != round(value):
-            out.skip(name, n, f"'{shown(said)}' is no whole number of tenths of °C or mm")
+            out.skip(name, n, f"'{shown(given)}' is no whole number of tenths of °C or mm")
         else:
             out.check(name, n, station)
             out.add(when, element, value, flags[1])
@@ -241,7 +258,7 @@ def read_by_station(text: str, name: str = "record") -> Columns:
 
 
 def _flag_fault(flags: list[str]) -> str:
-    """What is amiss with a value's flags, of which the first two are looked at."""
+    """What is wrong with a value's flags, of which the first two are looked at."""
     for flag, known, what in zip(
         flags, (MEASUREMENT_FLAGS, QUALITY_FLAGS), ("measurement", "quality"), strict=False
     ):
@@ -293,14 +310,14 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
             out.skip(name, n, f"'{shown(cells[at['DATE']])}' is no day such as 1994-07-31")
             continue
         for element in ELEMENTS:
-            said = cells[at[element]] if element in at else ""
-            if not said:
+            given = cells[at[element]] if element in at else ""
+            if not given:
                 continue
             key = f"{element}_ATTRIBUTES"
             flags = cells[at[key]].split(",") if key in at else []
-            value, why = number(said), _flag_fault([flag.strip() for flag in flags])
+            value, why = number(given), _flag_fault([flag.strip() for flag in flags])
             if value is None or abs(value) > 99_999:
-                out.skip(name, n, f"'{shown(said)}' is no value of {element}")
+                out.skip(name, n, f"'{shown(given)}' is no value of {element}")
             elif why:
                 out.skip(name, n, why)
             elif value == value:

@@ -6,10 +6,12 @@ import csv
 import re
 from collections.abc import Iterator
 
-from bedwright.climate import RecordError
+from bedwright.climate import MOST_YEARS
 
-MOST_YEARS = 300
-"""The longest daily records are of some 300 years."""
+
+class RecordError(ValueError):
+    """A weather record that cannot be used; the words say why and what is accepted."""
+
 
 MOST_LINE = 10_000
 """Characters of a line: the widest daily summaries, with every element and its attributes, have
@@ -93,6 +95,8 @@ _BLANK = {"", "-", "--", "---", ".", "*", "m", "na", "n/a", "nan", "nd", "none",
 
 def number(text: str) -> float | None:
     """The number in a cell; nan where it is blank or says that it is; None for anything else."""
+    if _NUMBER.fullmatch(text):  # as nearly every cell of a record is
+        return float(text)
     plain = text.strip().lower()
     if plain in _BLANK:
         return float("nan")

@@ -1,13 +1,12 @@
-"""Daily weather records: which form a file has, and in what unit; then read and mended.
+"""Daily weather records: which form a file has, and in what unit; then read and repaired.
 
-Forms: GHCN-Daily (``ghcn``) and tables of days (``day_table``).  The rules of mending stand in
+Forms: GHCN-Daily (``ghcn``) and tables of days (``day_table``).  The rules of repair stand in
 ``climate.record``.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
 
 import numpy as np
 
@@ -15,11 +14,16 @@ from bedwright.climate import (
     MOST_DIFFERENT,
     MOST_RAIN_MM,
     Floats,
+    RainInInches,
+    Readings,
     Record,
-    RecordError,
+    TakenAs,
+    Unit,
+    UnsoundRecordError,
     make_record,
     to_celsius,
 )
+from bedwright.facts import Fact
 from bedwright.inputs.day_table import mark_of, read_table
 from bedwright.inputs.ghcn import (
     Columns,
@@ -30,7 +34,7 @@ from bedwright.inputs.ghcn import (
     read_dly,
     read_summaries,
 )
-from bedwright.inputs.lines import FEW, first_line, shown
+from bedwright.inputs.lines import FEW, RecordError, first_line, shown
 from bedwright.textfile import TextFileError, read_text_file
 
 MOST_BYTES = 40_000_000
@@ -42,7 +46,7 @@ LEAST_RAIN_MM = 150.0
 watering gets so little, and US summaries give inches."""
 
 
-def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
+def read_record(path: Path, unit: Unit | None = None) -> Record:
     """Read GHCN-Daily (``.dly`` or CSV), or a CSV with date, tmin, tmax and optional rain (mm).
 
     ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``,
@@ -59,7 +63,7 @@ def read_record(path: Path, unit: Literal["C", "F"] | None = None) -> Record:
     return parse_record(text, path.name, unit)
 
 
-def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) -> Record:
+def parse_record(text: str, name: str, unit: Unit | None = None) -> Record:
     """As read_record, from the text of the file."""
     name = shown(name, 80)
     text = text.replace("\r\n", "\n").replace("\r", "\n")
@@ -71,7 +75,9 @@ def parse_record(text: str, name: str, unit: Literal["C", "F"] | None = None) ->
     heading = [cell.strip().strip('"').lower() for cell in first_line(text).split(mark)]
     if is_summaries(heading):
         columns = read_summaries(text, name, mark)
-        return _from_ghcn(name, columns if in_tenths(columns) else _whole(name, columns, unit))
+        if in_tenths(columns):
+            return _from_ghcn(name, columns)
+        return _from_ghcn(name, columns, _unit_of(name, _degrees(columns).high, unit))
     return _from_table(text, name, unit)
 
 
@@ -103,71 +109,72 @@ MOST_RANGE = 50.0
 """Degrees between night and day, in either scale, that no place has on most days."""
 
 
-def _whole(name: str, columns: Columns, unit: Literal["C", "F"] | None) -> Columns:
-    """Daily summaries in degrees, as °C and mm."""
-    high = np.array([row[1] for row in columns.readings.values()], float) * 10.0
-    taken = _unit_of(name, high, unit)
-    columns.notes.append(f"temperatures taken as °{taken}")
-    for row in columns.readings.values():
-        for k, value in enumerate(row):
-            degrees = value * 10.0
-            if k < 2:
-                row[k] = (degrees - 32.0) / 1.8 if taken == "F" else degrees
-            else:
-                row[k] = degrees * 25.4 if taken == "F" else degrees
-    if taken == "F":
-        columns.notes.append("rain taken as inches")
-    return columns
+def _degrees(columns: Columns) -> Readings:
+    """Daily summaries as they are written, not as tenths."""
+    read = columns.in_order()
+    return Readings(read.days, read.low * 10.0, read.high * 10.0, read.rain * 10.0)
 
 
-def _from_ghcn(name: str, columns: Columns) -> Record:
-    """A record from GHCN-Daily's readings."""
-    days, low, high, rain = columns.arrays()
-    if columns.different > max(FEW, MOST_DIFFERENT * len(days)):
+def _from_ghcn(name: str, columns: Columns, unit: Unit | None = None) -> Record:
+    """A record from GHCN-Daily's readings: in tenths, or of daily summaries in a whole ``unit``."""
+    given, notes = columns.in_order(), columns.notes()
+    if columns.different > max(FEW, MOST_DIFFERENT * len(given.days)):
         raise RecordError(
             f"{name}: {columns.different} readings are given again with another value; accepted:"
             " a record of one station, each reading once"
         )
-    if len(days) == 0:
+    if len(given.days) == 0:
         raise RecordError(f"{name}: GHCN-Daily without TMIN, TMAX or PRCP")
-    notes = list(columns.notes)
-    if columns.again:
-        days_again = "reading" if columns.again == 1 else "readings"
-        notes.append(f"{columns.again} {days_again} given twice; the first kept")
-    if columns.skipped:
-        notes.append(f"{columns.skipped} unreadable values passed over ({columns.first})")
-    if columns.failed:
-        notes.append(f"{columns.failed} values that failed GHCN-Daily's checks dropped")
-    return make_record(name, days, low, high, rain, notes)
+    if unit is not None:
+        inches: tuple[Fact, ...] = (RainInInches(),) if unit == "F" else ()
+        given = _in_si(_degrees(columns), unit, unit == "F")
+        notes = (TakenAs(unit), *inches, *notes)
+    return _made(name, given, notes)
 
 
-def _from_table(text: str, name: str, unit: Literal["C", "F"] | None) -> Record:
+def _in_si(given: Readings, unit: Unit, inches: bool) -> Readings:
+    """Readings in °C and mm."""
+    low, high = given.low, given.high
+    if unit == "F":
+        low, high = to_celsius(low), to_celsius(high)
+    return Readings(given.days, low, high, given.rain * 25.4 if inches else given.rain)
+
+
+def _made(name: str, given: Readings, notes: tuple[Fact, ...]) -> Record:
+    """The record of readings.  Raises RecordError where they are none of a place's weather."""
+    try:
+        return make_record(name, given, notes)
+    except UnsoundRecordError as error:
+        from bedwright.report import say  # all of the report, and seldom wanted
+
+        raise RecordError(f"{name}: {say(error.fact, 'metric')}") from None
+
+
+def _from_table(text: str, name: str, unit: Unit | None) -> Record:
     """A record from a CSV with date, tmin, tmax and optional rain."""
     table = read_table(text, name)
-    low, high, rain = table.low, table.high, table.rain
-    stated = unit or table.temperature_unit.upper() or None
-    taken = _unit_of(name, high, stated)
-    notes = table.notes
+    given = table.readings
+    stated = unit or table.temperature_unit
+    taken = _unit_of(name, given.high, stated)
+    notes = list(table.notes)
     if stated is None:
-        notes.append(f"temperatures taken as °{taken}")
-    sound = rain[(rain >= 0) & (rain <= MOST_RAIN_MM)]
+        notes.append(TakenAs(taken))
+    sound = given.rain[(given.rain >= 0) & (given.rain <= MOST_RAIN_MM)]
     yearly = 365.25 * float(sound.mean()) if len(sound) else 0.0
     few = taken == "F" and 0 < yearly < LEAST_RAIN_MM and table.rain_unit != "mm"
-    if table.rain_unit == "in" or few:
-        rain = rain * 25.4
-        notes.append("rain taken as inches")
-    if taken == "F":
-        low, high = to_celsius(low), to_celsius(high)
-    return make_record(name, table.days, low, high, rain, notes)
+    inches = table.rain_unit == "in" or few
+    if inches:
+        notes.append(RainInInches())
+    return _made(name, _in_si(given, taken, inches), tuple(notes))
 
 
 WARM_SHARE = 0.95
-WARM_LIMITS = {"C": (0.0, 52.0), "F": (45.0, 130.0)}
+WARM_LIMITS: dict[Unit, tuple[float, float]] = {"C": (0.0, 52.0), "F": (45.0, 130.0)}
 """Between which the warmest days in twenty of a record lie, in either unit: from summers on the
 ice's edge to the hottest deserts.  Where both fit and none is stated, °C is taken."""
 
 
-def _unit_of(name: str, high: Floats, stated: str | None) -> str:
+def _unit_of(name: str, high: Floats, stated: Unit | None) -> Unit:
     """The unit of a record's temperatures; RecordError where the stated one cannot be."""
     known = high[~np.isnan(high)]
     if len(known) == 0:

@@ -1,78 +1,85 @@
 """Which plants, how many, and the place of every one."""
 
-from bedwright.planting.arrange import (
-    ChangeError,
-    MorePoints,
-    NextBest,
-    NothingToSwap,
-    SpotInNoDrift,
-    SuitsDrift,
-    TwoKindsAsked,
-    TwoSizesAsked,
-)
-from bedwright.planting.border import FillsGap, NoGapWideEnough
-from bedwright.planting.layout import make_planting, make_variants
-from bedwright.planting.made import BedTooNarrow, Item, Planting
-from bedwright.planting.notes import (
-    AskedButNotPlanted,
-    BudgetNotKept,
-    FewerForBudget,
-    FewKindsSuit,
-    GapsFilled,
-    MoreAreNamed,
-    NoMoreGoTogether,
-    NoneBetter,
-    NoPlantStays,
-    OneOfEachHeight,
-    OtherNumberOfForms,
-    OthersFoundNoPlace,
-    RoomForDrifts,
-    ShowDayNotWeighed,
-    TooNarrowForEdging,
-)
-from bedwright.planting.palette import (
-    COLOUR_WORDS,
-    Candidate,
-    CostsTooMuch,
-    Counted,
-    CrowdedOut,
-    ExchangedFor,
-    HeightNotWanted,
-    Invasive,
-    IrritatesSkin,
-    LeftOut,
-    LeftOutAsWished,
-    NoColourThatSuits,
-    NoRoom,
-    NothingFits,
-    NothingFitsError,
-    NothingToClimb,
-    OutScored,
-    PlantedThough,
-    Relaxed,
-    SelfSowsFreely,
-    TooLittleBloom,
-    TooMuchMaintenance,
-    TooShady,
-    TooShortForLeaves,
-    TooSunny,
-    TooTall,
-    Toxic,
-    sun_fit,
-    tone_of,
-)
-from bedwright.planting.place import Drift
-from bedwright.planting.proof import STEPS as PROOF_STEPS
-from bedwright.planting.why import (
-    AskedFor,
-    ForUses,
-    LessSunThanLiked,
-    LowEnoughToEdge,
-    OtherSoilLiked,
-    StandsByHeight,
-    SteadyFoliage,
-    WeeksOfBloom,
-)
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
+
+if TYPE_CHECKING:
+    from bedwright.planting.arrange import (
+        ChangeError,
+        MorePoints,
+        NextBest,
+        NothingToSwap,
+        SpotInNoDrift,
+        SuitsDrift,
+        TwoKindsAsked,
+        TwoSizesAsked,
+    )
+    from bedwright.planting.border import FillsGap, NoGapWideEnough
+    from bedwright.planting.layout import make_planting, make_variants
+    from bedwright.planting.made import BedTooNarrow, Item, Planting
+    from bedwright.planting.notes import (
+        AskedButNotPlanted,
+        BudgetNotKept,
+        FewerForBudget,
+        FewKindsSuit,
+        GapsFilled,
+        MoreAreNamed,
+        NoMoreGoTogether,
+        NoneBetter,
+        NoPlantStays,
+        OneOfEachHeight,
+        OtherNumberOfForms,
+        OthersFoundNoPlace,
+        RoomForDrifts,
+        ShowDayNotWeighed,
+        TooNarrowForEdging,
+    )
+    from bedwright.planting.palette import (
+        COLOUR_WORDS,
+        Candidate,
+        CostsTooMuch,
+        Counted,
+        CrowdedOut,
+        ExchangedFor,
+        HeightNotWanted,
+        Invasive,
+        IrritatesSkin,
+        LeftOut,
+        LeftOutAsWished,
+        NoColourThatSuits,
+        NoRoom,
+        NothingFits,
+        NothingFitsError,
+        NothingToClimb,
+        OutScored,
+        PlantedThough,
+        Relaxed,
+        SelfSowsFreely,
+        TooLittleBloom,
+        TooMuchMaintenance,
+        TooShady,
+        TooShortForLeaves,
+        TooSunny,
+        TooTall,
+        Toxic,
+        sun_fit,
+        tone_of,
+    )
+    from bedwright.planting.place import Drift
+    from bedwright.planting.proof import STEPS as PROOF_STEPS
+    from bedwright.planting.why import (
+        AskedFor,
+        ForUses,
+        LessSunThanLiked,
+        LowEnoughToEdge,
+        OtherSoilLiked,
+        StandsByHeight,
+        SteadyFoliage,
+        WeeksOfBloom,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "COLOUR_WORDS",

@@ -155,7 +155,7 @@ def _planted(bed: _Bed, proof_steps: int) -> Planting:
 
 class _Plot(NamedTuple):
     """The edging's ribbon, if there is one, with what grows in it; what grows in the ``body`` of
-    the bed; and the dice from here on."""
+    the bed; and the random generator from here on."""
 
     ribbon: BaseGeometry | None
     low: list[Candidate]

@@ -1,81 +1,83 @@
 """Facts in words and figures, in the gardener's units."""
 
-from bedwright.report import plan_words as plan_words
-from bedwright.report.ground_words import (
-    fault_of,
-    in_spelling,
-    label_words,
-    sentences,
-)
-from bedwright.report.kind_card import (
-    EATING_NOTE,
-    POISON_NOTE,
-    KindFilter,
-    kind_card,
-    kind_rows,
-    source_rows,
-)
-from bedwright.report.light_table import (
-    BedLight,
-    KindSun,
-    Sunlit,
-    SunMonth,
-    kind_suns,
-    sun_months,
-)
-from bedwright.report.planting_sheet import (
-    item_rows,
-    left_out_groups,
-    proof_words,
-    variant_measures,
-    why_kind,
-    why_rows,
-)
-from bedwright.report.reasons import (
-    sun_of,
-    why,
-)
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
 from bedwright.report.say import say
-from bedwright.report.season_sheet import (
-    certainty_words,
-    fitted_row,
-    freeze_table,
-    heading,
-    legend,
-    length_words,
-    month_table,
-    safe_table,
-    short_day,
-)
-from bedwright.report.soil import (
-    Dug,
-    base_line,
-    offset_rows,
-    soil_parts,
-    stake_rows,
-)
-from bedwright.report.words import (
-    COMPASS_WORDS,
-    Part,
-    certainty,
-    compass_point,
-    frost_rows,
-    height_words,
-    months_of,
-    say_day,
-    say_far,
-    season_lines,
-    thing_words,
-    water_rows,
-)
-from bedwright.report.work_words import (
-    STAGES,
-    amount_words,
-    caution_title,
-    pack_words,
-    task_reason,
-    task_title,
-)
+
+if TYPE_CHECKING:
+    from bedwright.report.climate_words import sentence
+    from bedwright.report.ground_words import fault_of, in_spelling, label_words, sentences
+    from bedwright.report.kinds import (
+        EATING_NOTE,
+        POISON_NOTE,
+        KindFilter,
+        kind_card,
+        kind_rows,
+        source_rows,
+    )
+    from bedwright.report.light_table import (
+        BedLight,
+        KindSun,
+        Sunlit,
+        SunMonth,
+        kind_suns,
+        sun_months,
+    )
+    from bedwright.report.parts import Part
+    from bedwright.report.planting_sheet import (
+        item_rows,
+        left_out_groups,
+        proof_words,
+        variant_measures,
+        why_kind,
+        why_rows,
+    )
+    from bedwright.report.reasons import (
+        sun_of,
+        why,
+    )
+    from bedwright.report.season_sheet import (
+        certainty_words,
+        fitted_row,
+        freeze_table,
+        heading,
+        legend,
+        length_words,
+        month_table,
+        safe_table,
+        short_day,
+    )
+    from bedwright.report.soil import (
+        Dug,
+        base_line,
+        offset_rows,
+        soil_parts,
+        stake_rows,
+    )
+    from bedwright.report.words import (
+        COMPASS_WORDS,
+        certainty,
+        compass_point,
+        frost_rows,
+        height_words,
+        months_of,
+        say_day,
+        say_far,
+        season_lines,
+        thing_words,
+        water_rows,
+    )
+    from bedwright.report.work_words import (
+        STAGES,
+        amount_words,
+        caution_title,
+        pack_words,
+        task_reason,
+        task_title,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "COMPASS_WORDS",
@@ -120,6 +122,7 @@ __all__ = [
     "say_day",
     "say_far",
     "season_lines",
+    "sentence",
     "sentences",
     "short_day",
     "soil_parts",

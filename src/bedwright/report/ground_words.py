@@ -27,7 +27,12 @@ NUTRIENT_WORDS = {
     "potash": "potash (K₂O)",
 }
 
-_AMERICAN = (("fertiliser", "fertilizer"), ("mould", "mold"), ("fibre", "fiber"))
+_AMERICAN = (
+    ("fertiliser", "fertilizer"),
+    ("mould", "mold"),
+    ("fibre", "fiber"),
+    ("elletised", "elletized"),
+)
 
 
 def in_spelling(words: str, units: System) -> str:
@@ -205,8 +210,9 @@ def _(fact: ground.WantsRetainingEdge, units: System) -> str:
 
 @say.register
 def _(fact: ground.FillRotsAway, units: System) -> str:
+    share = "all of" if fact.organic_share > 0.995 else f"{fact.organic_share:.0%} of"
     return (
-        f"{fact.organic_share:.0%} of the fill is organic and rots away: expect it to sink by about"
+        f"{share} the fill is organic and rots away: expect it to sink by about"
         f" {fact.sinks_by:.0%} of its height in a year, and top it up"
     )
 

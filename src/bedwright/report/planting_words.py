@@ -105,7 +105,7 @@ POINTS_FOR = {
 """What penalty points are for, by term of the objective."""
 
 LEAST_POINTS, MOST_TERMS = 0.05, 3
-"""Points of a term that are worth a word, and terms named at most."""
+"""Points of a term that is named, at least, and terms named at most."""
 
 MOST_REASONS, MOST_RELAXED = 4, 3
 
@@ -335,7 +335,8 @@ def _(fact: BudgetNotKept, units: System) -> str:
 def _(fact: OtherNumberOfForms, units: System) -> str:
     reasons = "; ".join(say(reason, units) for reason in fact.reasons)
     asked = counted(fact.asked, "colour form")
-    return f"{asked} asked for, {fact.planted} planted: {reasons}"
+    each = "each colour of a kind counts as one"
+    return f"{asked} asked for, {fact.planted} planted: {reasons} ({each})"
 
 
 @say.register
@@ -453,5 +454,7 @@ def _(fact: LessSunThanLiked, units: System) -> str:
 
 @say.register
 def _(fact: OtherSoilLiked, units: System) -> str:
-    found = [fact.texture, None if fact.ph is None else f"pH {fact.ph:g}"]
-    return f"grows in this soil; {listed([f for f in found if f])} is not what it likes best"
+    parts = (fact.texture, None if fact.ph is None else f"pH {fact.ph:g}")
+    found = [part for part in parts if part]
+    verb = "are" if len(found) > 1 else "is"
+    return f"grows in this soil; {listed(found)} {verb} not what it likes best"

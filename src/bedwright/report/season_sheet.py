@@ -41,13 +41,14 @@ def fitted_row(outlook: Outlook, units: System) -> list[str]:
 
 
 def safe_table(outlook: Outlook, units: System) -> list[list[str]]:
-    """Class, what it stands, and its first safe day at each of RISKS with what decides it."""
+    """Class, the night and soil that it needs, and its first safe day at each of RISKS; a star
+    where the soil decides."""
     return [
         [
             CLASS_NAMES[row.hardiness],
             f"{say_temperature(row.night_c, units)}, soil {_half(row.soil_c, units)}",
             *(
-                short_day(outlook.season, day) + (" *" if why == "soil warmth" else "")
+                short_day(outlook.season, day) + (" *" if why == "soil" else "")
                 for day, why in zip(row.days, row.decided_by, strict=True)
             ),
         ]
@@ -105,8 +106,8 @@ def certainty_words(outlook: Outlook) -> str:
     if not parts or season.settled >= season.split:
         return certainty(season)
     return (
-        f"From {season.freeze(True).years} springs on record; so few years leave this open: with"
-        f" nine chances in ten {' and '.join(parts)}."
+        f"From {season.freeze(True).years} springs on record: with nine chances in ten"
+        f" {' and '.join(parts)}."
     )
 
 

@@ -28,8 +28,9 @@ from bedwright.report.ground_words import (
     way_name,
     way_takes,
 )
+from bedwright.report.parts import Line, Part
 from bedwright.report.say import say
-from bedwright.report.words import COMPASS_WORDS, Line, Part, say_short_day
+from bedwright.report.words import COMPASS_WORDS, say_short_day
 from bedwright.units import (
     System,
     say_area,

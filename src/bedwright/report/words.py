@@ -5,33 +5,21 @@ Every sentence is filled from the figures used, in the units of the brief.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.geometry import Outline, foot_of, footprint
-from bedwright.plan import Plan
+from bedwright.report.climate_words import sentence
+from bedwright.report.parts import Line
+from bedwright.report.say import say
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
 
-
-@dataclass(frozen=True)
-class Line:
-    """One figure on a sheet: its label, its value, and the working behind it."""
-
-    label: str
-    value: str
-    working: str = ""
-
-
-@dataclass(frozen=True)
-class Part:
-    """A headed group of lines."""
-
-    heading: str
-    lines: tuple[Line, ...]
+if TYPE_CHECKING:
+    from bedwright.plan import Plan
 
 
 def say_day(day: date) -> str:
@@ -52,12 +40,12 @@ def say_far(metres: float, units: System) -> str:
 def height_words(thing: Neighbour, units: System) -> str:
     """How high something around the bed is: '3 m to 5.4 m' of a house, '6 ft' of a fence."""
 
-    def say(metres: float) -> str:
+    def height(metres: float) -> str:
         return say_length(metres, units) if units == "us" else f"{trim(metres, 1)} m"
 
     ridge = thing.ridge if isinstance(thing, Building) else None
-    top = f" to {say(ridge)}" if ridge is not None and ridge > thing.height else ""
-    return say(thing.height) + top
+    top = f" to {height(ridge)}" if ridge is not None and ridge > thing.height else ""
+    return height(thing.height) + top
 
 
 def thing_words(outline: Outline, thing: Neighbour, units: System) -> str:
@@ -132,16 +120,16 @@ def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
     if season.settled >= season.split:
-        source = {"normals": "normals alone: ask locally", "dates": "the dates stated"}
+        source = {"normals": "normals alone: ask locally", "dates": "the stated dates"}
         return (
-            "This year's spring is past, and its last freeze is the one seen; what is said of"
-            f" autumn is from {source.get(season.source, 'the record')}."
+            "This year's spring is past, and its last freeze is the one seen; the autumn dates are"
+            f" from {source.get(season.source, 'the record')}."
         )
     if season.source == "normals":
         if abs(season.site.latitude) < TROPICS_DEG[1]:
             return (
-                "Calculated from normals alone, and no station of the tropics stands behind the"
-                " model: what it says of freezes is a guess. Ask the local weather service or"
+                "Calculated from normals alone, and the model has no station in the tropics to go"
+                " by: what it says about freezes is a guess. Ask the local weather service or"
                 " extension office whether it freezes, and when."
             )
         if not season.freeze(True).dates:
@@ -158,7 +146,7 @@ def certainty(season: Season) -> str:
             " service for its dates."
         )
     if season.source == "dates":
-        return "As sure as the dates stated."
+        return "As sure as the stated dates."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
     return f"From {count} springs on record; the 10% date has a standard error of {error}."
@@ -176,7 +164,7 @@ def season_lines(plan: Plan) -> list[Line]:
             f" {abs(site.longitude):.2f}° {'E' if site.longitude >= 0 else 'W'},"
             f" {_altitude(site.altitude_m, units)}",
         ),
-        Line("Weather from", season.basis),
+        Line("Weather from", say(season.basis, units)),
         Line("How sure", certainty(season)),
         Line(
             "Risk accepted",
@@ -199,11 +187,8 @@ def season_lines(plan: Plan) -> list[Line]:
             )
         )
     if season.notes:
-        lines.append(
-            Line("The record", "; ".join(season.notes))
-            if season.source == "record"
-            else Line("Note", " ".join(season.notes))
-        )
+        notes = " ".join(sentence(say(note, units)) for note in season.notes)
+        lines.append(Line("The record" if season.source == "record" else "Note", notes))
     return lines
 
 

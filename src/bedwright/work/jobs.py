@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from bedwright.facts import Fact
+from bedwright.growth import DecidedBy
 
 
 class Named(NamedTuple):
@@ -114,7 +115,7 @@ class HardenOff(Job):
 class FrostRisk(Fact):
     """What decided a day, and the odds of a night at or below ``kill_c`` after it."""
 
-    decided_by: str
+    decided_by: DecidedBy
     kill_c: float
     odds: float
 

@@ -6,7 +6,7 @@ An arrangement gives every drift one item.  Its cost, to be made small, is the s
 - for each pair of neighbours what their items cost beside one another (``pair``), and what of the
   one behind the one before hides from the onlooker's eye, and how much taller it stands;
 - for every drift and fortnight, how far the bloom of the drift and those around it falls short of
-  what is wanted, a convex price, so that an even season is worth more than a full and an empty one;
+  what is wanted, a convex price, so that an even season costs less than a full and an empty one;
 - for every item, a price for no use and one for each use beyond ``most``, which together are convex
   in the number of uses.
 
@@ -93,7 +93,7 @@ def link_cost(terms: Terms, link: int, mine: int, theirs: int) -> float:
 
 @compiled()
 def lack(got: float, want: float) -> float:
-    """Price of bloom short of what is wanted: convex, the second half of the shortage dearer."""
+    """Price of bloom short of what is wanted: convex, its second half counted twice."""
     if got >= want:
         return 0.0
     short = want - got

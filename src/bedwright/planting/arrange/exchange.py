@@ -2,8 +2,8 @@
 
 The palette is chosen before it is known what stands beside what.  Once it is arranged, each of its
 kinds is tried for others of the same height, to which all its drifts go at once.  What the
-arrangement costs less is weighed against what the palette is worth less by itself.  The best of the
-exchanges that pay is made, until none does.
+arrangement costs less is weighed against what the palette loses by itself (``palette.value``).  The
+best of the exchanges that pay is made, until none does.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from bedwright.planting.arrange.objective import W_UNUSED, Sites, reach_of, term
 from bedwright.planting.palette import Candidate, PaletteValue
 
 W_PALETTE = 2.0
-"""Price of a palette worth less by one, beside the cost of the arrangement (estimate; of 0.5, 1 and
-2, the one that gave up least of bloom through the season in ``benchmarks/panel.py``)."""
+"""Price of each point that a palette loses, beside the cost of the arrangement (estimate; of 0.5, 1
+and 2, the one that gave up least of bloom through the season in ``benchmarks/panel.py``)."""
 
 RIVALS, FORMS_TRIED = 12, 2
 """Kinds of each height, and colours of each, that are tried, best first."""

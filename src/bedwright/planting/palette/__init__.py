@@ -1,67 +1,74 @@
 """Which kinds and colours."""
 
-from bedwright.planting.palette.candidates import (
-    FOLIAGE_BLOOM,
-    LEAST_SUN_FIT,
-    SEASON_ODDS,
-    Candidate,
-    Offer,
-    candidate_of,
-    likes_ph,
-    likes_texture,
-    sun_fit,
-)
-from bedwright.planting.palette.choose import (
-    Palette,
-    choose_palette,
-)
-from bedwright.planting.palette.colour import (
-    COLOUR_WORDS,
-    discord,
-    tone_of,
-)
-from bedwright.planting.palette.harmony import (
-    choices_of,
-    recoloured,
-    rules_of,
-)
-from bedwright.planting.palette.left_out import (
-    CostsTooMuch,
-    Counted,
-    CrowdedOut,
-    ExchangedFor,
-    HeightNotWanted,
-    Invasive,
-    IrritatesSkin,
-    LeftOut,
-    LeftOutAsWished,
-    NoColourThatSuits,
-    NoRoom,
-    NothingFits,
-    NothingFitsError,
-    NothingToClimb,
-    OutScored,
-    PlantedThough,
-    Relaxed,
-    SelfSowsFreely,
-    TooLittleBloom,
-    TooMuchMaintenance,
-    TooShady,
-    TooShortForLeaves,
-    TooSunny,
-    TooTall,
-    Toxic,
-)
-from bedwright.planting.palette.purse import (
-    LEAST_KINDS,
-    Purse,
-    Room,
-    cost_of_form,
-    spares_for,
-)
-from bedwright.planting.palette.value import (
-    PaletteValue,
-)
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
+
+if TYPE_CHECKING:
+    from bedwright.planting.palette.candidates import (
+        FOLIAGE_BLOOM,
+        LEAST_SUN_FIT,
+        SEASON_ODDS,
+        Candidate,
+        Offer,
+        candidate_of,
+        likes_ph,
+        likes_texture,
+        sun_fit,
+    )
+    from bedwright.planting.palette.choose import (
+        Palette,
+        choose_palette,
+    )
+    from bedwright.planting.palette.colour import (
+        COLOUR_WORDS,
+        discord,
+        tone_of,
+    )
+    from bedwright.planting.palette.harmony import (
+        choices_of,
+        recoloured,
+        rules_of,
+    )
+    from bedwright.planting.palette.left_out import (
+        CostsTooMuch,
+        Counted,
+        CrowdedOut,
+        ExchangedFor,
+        HeightNotWanted,
+        Invasive,
+        IrritatesSkin,
+        LeftOut,
+        LeftOutAsWished,
+        NoColourThatSuits,
+        NoRoom,
+        NothingFits,
+        NothingFitsError,
+        NothingToClimb,
+        OutScored,
+        PlantedThough,
+        Relaxed,
+        SelfSowsFreely,
+        TooLittleBloom,
+        TooMuchMaintenance,
+        TooShady,
+        TooShortForLeaves,
+        TooSunny,
+        TooTall,
+        Toxic,
+    )
+    from bedwright.planting.palette.purse import (
+        LEAST_KINDS,
+        Purse,
+        Room,
+        cost_of_form,
+        spares_for,
+    )
+    from bedwright.planting.palette.value import (
+        PaletteValue,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "COLOUR_WORDS",

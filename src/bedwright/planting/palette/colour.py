@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 NEUTRAL_CHROMA = 0.045
 
@@ -86,11 +87,17 @@ def tone_of(srgb: str) -> Tone:
 
 
 @cache
-def difference(one: str, other: str) -> float:
-    """CIEDE2000 difference of two sRGB colours."""
+def _lab(srgb: str) -> Any:
+    """``#rrggbb`` in the space in which differences are taken: each colour meets hundreds."""
     from coloraide import Color
 
-    return float(Color(one).delta_e(other, method="2000"))
+    return Color(srgb).convert("lab-d65")
+
+
+@cache
+def difference(one: str, other: str) -> float:
+    """CIEDE2000 difference of two sRGB colours."""
+    return float(_lab(one).delta_e(_lab(other), method="2000"))
 
 
 @cache
@@ -138,8 +145,8 @@ def suits(tone: Tone, scheme: str, anchor: float) -> float:
 def discord(one: str, other: str) -> float:
     """How ill two colours stand side by side, 0 to 1.
 
-    Strong colours whose hues are neither near nor far apart jar most; colours hardly told apart are
-    a little dull.  White and pale tones soothe (common practice, no source).
+    Strong colours whose hues are neither near nor far apart jar most; colours that hardly differ
+    are a little dull.  White and pale tones soothe (common practice, no source).
     """
     a, b = tone_of(one), tone_of(other)
     if difference(one, other) < 8:

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.brief import Wishes
 from bedwright.planting.palette.candidates import SEASON_ODDS, TIERS, Candidate
@@ -162,17 +162,21 @@ class _Programme:
     ) -> NDArray[np.float64] | None:
         """The columns at which ``costs`` come to least, or None."""
         n = len(self.candidates)
-        rules = [LinearConstraint(np.array(self._rows), low, self._high)]
+        rules = [scipy.optimize.LinearConstraint(np.array(self._rows), low, self._high)]
         if self._cost is not None:
             most = self._limit if limit is None else limit
-            rules.append(LinearConstraint(self._cost[None], -np.inf, most))
+            rules.append(scipy.optimize.LinearConstraint(self._cost[None], -np.inf, most))
         if forms:
-            rules.append(LinearConstraint((np.arange(self._size) < n).astype(float)[None], forms))
-        got = milp(
+            rules.append(
+                scipy.optimize.LinearConstraint(
+                    (np.arange(self._size) < n).astype(float)[None], forms
+                )
+            )
+        got = scipy.optimize.milp(
             costs,
             constraints=rules,
             integrality=np.concatenate([np.ones(n), np.zeros(self._size - n)]),
-            bounds=Bounds(np.zeros(self._size), self._upper),
+            bounds=scipy.optimize.Bounds(np.zeros(self._size), self._upper),
             options={"mip_rel_gap": gap},
         )
         return None if got.x is None else np.asarray(got.x)

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -55,33 +56,44 @@ ARC = 20
 """Straight pieces to a wave's length of border."""
 
 
+class Wave(NamedTuple):
+    """A gentle wave: its height, its turn (radians) a unit of length, and where it begins."""
+
+    height: float
+    turn: float
+    phase: float
+
+    def at(self, along: Floats) -> Floats:
+        """How high it stands at places along it."""
+        return np.asarray(self.height * np.sin(self.turn * along + self.phase))
+
+
 @dataclass(frozen=True)
 class Frame:
-    """The bent frame: ``turn`` (2, 2) and its ``back``, waves (height, 2 pi / length, phase) along
-    each axis."""
+    """The bent frame: ``turn`` (2, 2) and its ``back``, a wave that shifts ``across`` the axis and
+    one ``along`` it."""
 
     turn: Floats
     back: Floats
-    waves: tuple[tuple[float, float, float], tuple[float, float, float]]
+    across: Wave
+    along: Wave
 
     @property
     def step(self) -> float:
         """Length of a border's straight pieces, short beside the waves."""
-        return float(min(2 * np.pi / wave[1] for wave in self.waves) / ARC)
+        return float(min(2 * np.pi / wave.turn for wave in (self.across, self.along)) / ARC)
 
     def bend(self, places: Floats) -> Floats:
         """(n, 2) places of the bed in the frame."""
         u, v = (places @ self.turn.T).T
-        (a, k, p), (b, m, q) = self.waves
-        u = u + a * np.sin(k * v + p)
-        return np.column_stack([u, v + b * np.sin(m * u + q)])
+        u = u + self.across.at(v)
+        return np.column_stack([u, v + self.along.at(u)])
 
     def unbend(self, places: Floats) -> Floats:
         """(n, 2) places of the frame in the bed."""
         u, v = places.T
-        (a, k, p), (b, m, q) = self.waves
-        v = v - b * np.sin(m * u + q)
-        u = u - a * np.sin(k * v + p)
+        v = v - self.along.at(u)
+        u = u - self.across.at(v)
         return np.asarray(np.column_stack([u, v]) @ self.back.T)
 
 
@@ -191,15 +203,15 @@ def frame_of(
         x, y = toward
         turn = np.array([[-y, x], [STRETCH * x, STRETCH * y]])
     breadth = float(np.sqrt(area.area * abs(np.linalg.det(turn)) / count))
-    waves = [
-        (
+    across, along = (
+        Wave(
             WAVE_HEIGHT * breadth,
             2 * np.pi / (WAVE_LENGTH * breadth * rng.uniform(0.85, 1.15)),
             float(rng.uniform(0, 2 * np.pi)),
         )
         for _ in range(2)
-    ]
-    return Frame(turn, np.linalg.inv(turn), (waves[0], waves[1]))
+    )
+    return Frame(turn, np.linalg.inv(turn), across, along)
 
 
 def _long_axis(area: BaseGeometry) -> tuple[float, float]:

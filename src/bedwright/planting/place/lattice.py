@@ -42,6 +42,11 @@ G = 1.22074408460575947536
 """The real root of x^4 = x + 1, from which the sequence in three dimensions is made."""
 
 
+TURN, ALONG, ACROSS, BY_EDGE = 0, 1, 2, 3
+"""Columns of a try: turn (radians), offset along and across the rows as shares of a cell, and
+whether (1 or 0) its rows run along the edge."""
+
+
 class Patch(NamedTuple):
     """Ground to be planted: its edges (n, 4) and bounds, plants that bear on it (k, 3) with the
     square of their distance, its map of cells of side ``step``, and the spacing; metres."""
@@ -139,16 +144,15 @@ def _within(
 
 @compiled()
 def _fill(patch: Patch, one: Floats, out: Floats) -> int:
-    """Lay one lattice, ``one``: turn, and offset along and across the rows as shares of a cell;
-    the points that may stand go to ``out``; returns how many."""
+    """Lay the lattice of one try; the points that may stand go to ``out``; returns how many."""
     edges, near, bounds, cells, step, spacing = patch
-    cos, sin = math.cos(one[0]), math.sin(one[0])
+    cos, sin = math.cos(one[TURN]), math.sin(one[TURN])
     x0, y0 = (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2
     rise = spacing * ROW_RISE
     half_x, half_y = (bounds[2] - bounds[0]) / 2, (bounds[3] - bounds[1]) / 2
     # The reach of the ground's box across the lattice's rows, and along each of them.
     reach = abs(sin) * half_x + abs(cos) * half_y
-    shift_u, shift_v, scale = one[1] * spacing, one[2] * rise, 1.0 / step
+    shift_u, shift_v, scale = one[ALONG] * spacing, one[ACROSS] * rise, 1.0 / step
     count = 0
     for row in range(
         math.floor((-reach - shift_v) / rise), math.ceil((reach - shift_v) / rise) + 1
@@ -180,7 +184,7 @@ def _fill(patch: Patch, one: Floats, out: Floats) -> int:
 @compiled()
 def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> int:
     """Number of the try that stands most plants; of equals the first of those whose mean place is
-    nearest the middle, those along the edge before any other (``tries[:, 3]`` is 1)."""
+    nearest the middle, those along the edge before any other."""
     best, most, most_along, least_off = 0, -1, -1.0, math.inf
     for k in range(len(tries)):
         count = _fill(patch, tries[k], out)
@@ -191,7 +195,7 @@ def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> int:
             x += out[i, 0]
             y += out[i, 1]
         off = (x / count - middle[0]) ** 2 + (y / count - middle[1]) ** 2
-        along = tries[k, 3]
+        along = tries[k, BY_EDGE]
         better = count > most or along > most_along or (along == most_along and off < least_off)
         if better and (count > most or along >= most_along):
             best, most, most_along, least_off = k, count, along, off

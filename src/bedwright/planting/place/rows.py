@@ -1,8 +1,8 @@
 """Rows for kinds sown where they flower: the rows of their lattice, drawn as lines.
 
-Seedlings in rows can be told from weeds, and rows that turn from drift to drift are lost to the eye
-once the plants have met (common practice, no source).  A lattice has three directions of rows; that
-with the fewest rows is taken, so that the rows are long.
+Seedlings in rows are easily seen among weeds, and rows that turn from drift to drift are lost to
+the eye once the plants have met (common practice, no source).  A lattice has three directions of
+rows; that with the fewest rows is taken, so that the rows are long.
 """
 
 from __future__ import annotations

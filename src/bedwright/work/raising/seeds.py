@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from scipy.special import betainc
+import scipy
 
 ASSURANCE = 0.95
 
@@ -22,7 +22,7 @@ def odds_enough(seeds: int, wanted: int, rate: float) -> float:
         return 0.0
     if rate >= 1.0:
         return 1.0
-    return float(betainc(wanted, seeds - wanted + 1, rate))
+    return float(scipy.special.betainc(wanted, seeds - wanted + 1, rate))
 
 
 def seeds_needed(wanted: int, rate: float, assurance: float = ASSURANCE) -> int:

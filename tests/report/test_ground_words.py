@@ -89,7 +89,8 @@ def test_sentences_begin_with_a_capital_but_for_ph() -> None:
 @pytest.mark.parametrize(
     ("entry", "fact"),
     [
-        ({"material": "compst"}, ground.NoSuchMaterial("m.material", "compst", ("compost", "composted bark"))),
+        ({"material": "compst"},
+         ground.NoSuchMaterial("m.material", "compst", ("compost", "composted bark"))),
         ({"material": "urea", "pack": "a sack"}, ground.NoPackSize("m.pack", "a sack")),
         ({"material": "urea", "pack": "60 t"},
          ground.PackOutOfBounds("m.pack", "60 t", Bounds(1e-5, 50.0), Bounds(1e-3, 5e4))),

@@ -12,9 +12,8 @@ from bedwright.catalogue import (
     driving_shares,
     provenance,
 )
-from bedwright.light import EXPOSURES, LEAST_H
 from bedwright.planting import tone_of
-from bedwright.report.words import Line, Part
+from bedwright.report.parts import Line, Part
 from bedwright.units import System, say_depth, say_length, say_temperature, trim
 
 HARDINESS = {"hardy": "hardy", "half_hardy": "half-hardy", "tender": "tender"}
@@ -97,6 +96,8 @@ EATING_NOTE = (
 def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
     """All that is known of a kind, by heading; the working column says where it comes from, the
     last part what those sources are."""
+    from bedwright.light import EXPOSURES, LEAST_H
+
     form, like, sow, grow = kind.form, kind.liking, kind.sowing, kind.growth
     from_ = dict(kind.sources)
 
