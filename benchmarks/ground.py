@@ -29,7 +29,7 @@ MATERIALS = [
     {"material": "composted bark", "pack": "70 L", "price": 9.0},
     {"material": "hoof and horn", "pack": "2 kg", "price": 9.0},
     {"material": "steamed bone meal", "pack": "2 kg", "price": 8.0},
-    {"material": "sulfate of potash", "pack": "2 kg", "price": 7.0},
+    {"material": "potassium sulfate", "pack": "2 kg", "price": 7.0},
     {"material": "kelp meal", "pack": "2 kg", "price": 14.0},
 ]
 

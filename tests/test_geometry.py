@@ -8,7 +8,24 @@ import shapely
 
 from awkward import BEDS
 from bedwright.brief import BriefError
-from bedwright.geometry import GeometryError, cells_in, footprint, outline_of
+from bedwright.geometry import (
+    AreaOutOfBounds,
+    CornerRepeats,
+    CornersOnOneLine,
+    EdgeCrosses,
+    FootprintTooSmall,
+    GeometryError,
+    Misfit,
+    NoFreeGround,
+    OffsetsAtOneX,
+    Spike,
+    TooLong,
+    TooNarrow,
+    cells_in,
+    footprint,
+    outline_of,
+)
+from bedwright.report import fault_of
 from conftest import brief_of
 
 
@@ -71,6 +88,7 @@ def test_bad_outlines_name_the_field() -> None:
             ).bed.model_copy(update={"offsets": ((0.0, 1.0), (0.0, 1.0), (2.0, 1.0))})
         )
     assert caught.value.field == "offsets"
+    assert caught.value.fact == OffsetsAtOneX("offsets")
 
 
 @pytest.mark.parametrize("name", BEDS)
@@ -90,8 +108,9 @@ def test_free_ground_may_fall_apart_or_vanish() -> None:
     left = bed.free_ground([band])
     assert left.geom_type == "MultiPolygon"
     assert left.area == pytest.approx(3.0)
-    with pytest.raises(GeometryError, match="some free ground"):
+    with pytest.raises(GeometryError) as caught:
         bed.free_ground([shapely.box(-1, -1, 9, 9)])
+    assert caught.value.fact == NoFreeGround("existing", 0.05)
 
 
 def test_cells_of_a_speck() -> None:
@@ -124,6 +143,41 @@ def test_corners_that_make_no_bed_are_faults(corners: list[tuple[float, float]],
     (fault,) = caught.value.faults
     assert fault.field == "bed.corners"
     assert said in fault.given
+
+
+@pytest.mark.parametrize(
+    ("corners", "fact"),
+    [
+        ([(0, 0), (2, 2), (2, 0), (0, 2)], EdgeCrosses("corners", "bed", (1.0, 1.0))),
+        ([(0, 0), (2, 2), (4, 4)], CornersOnOneLine("corners", "bed")),
+        ([(0, 0), (2, 0), (2, 0), (2, 2), (0, 2)], CornerRepeats("corners", 3)),
+        ([(0, 0), (2, 0), (4, 0), (2, 0), (2, 2), (0, 2)], Spike("corners", 3, 0.0, 2.0)),
+        ([(0, 0), (201, 0), (201, 1), (0, 1)], TooLong("corners", 201.0, 200.0)),
+        ([(0, 0), (90, 0), (90, 90), (0, 90)], AreaOutOfBounds("corners", 8100.0, 0.05, 2500.0)),
+    ],
+)
+def test_what_is_wrong_with_corners_is_a_fact(
+    corners: list[tuple[float, float]], fact: Misfit
+) -> None:
+    bed = brief_of(bed={"shape": "polygon", "corners": [["0 m", "0 m"], ["2 m", "0 m"],
+                                                        ["2 m", "2 m"]]}).bed  # fmt: skip
+    with pytest.raises(GeometryError) as caught:
+        outline_of(bed.model_copy(update={"corners": tuple(corners)}))
+    assert caught.value.fact == fact
+
+
+def test_outlines_at_fault_are_worded_in_the_units_of_the_brief() -> None:
+    narrow = TooNarrow("width", 0.0508, 0.1524)
+    metric, us = fault_of(narrow, "metric", "bed"), fault_of(narrow, "us", "bed")
+    assert (metric.field, metric.given) == ("bed.width", "a bed 5.1 cm wide where it is widest")
+    assert us.given == "a bed 2 in wide where it is widest"
+    assert us.accepted == "a bed with room for a circle 6 in wide"
+    area = AreaOutOfBounds("length", 0.0092903, 0.05, 2500.0)
+    assert fault_of(area, "us").given == "an area of 0.1 sq ft"
+    assert fault_of(area, "us").accepted == "a bed of 0.538 to 26900 sq ft"
+    crossing = EdgeCrosses("corners", "building", None)
+    assert "walls do not cross" in fault_of(crossing).accepted
+    assert fault_of(FootprintTooSmall("corners", 0.004, 0.01)).given == "0.004 m²"
 
 
 def test_a_bed_long_and_narrow_beyond_use_is_a_fault() -> None:

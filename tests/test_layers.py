@@ -112,7 +112,9 @@ def texts(tree: ast.Module) -> Iterator[str]:
             yield node.value
 
 
-WORDED_ELSEWHERE = ("climate", "growth", "light", "planting", "work", "plan.py")
+WORDED_ELSEWHERE = (
+    "climate", "growth", "light", "ground", "geometry.py", "planting", "work", "plan.py",
+)  # fmt: skip
 """Stages that state facts and no more."""
 
 

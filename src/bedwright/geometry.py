@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -19,6 +20,7 @@ from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
+from bedwright.facts import Fact, FactError
 
 LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 2500.0
 MOST_LENGTH_M = 200.0
@@ -29,7 +31,7 @@ LEAST_WIDTH_M = 0.15
 edge (estimate)."""
 
 LEAST_CORNER_DEG = 2.0
-"""A sharper corner is a slip of the pen (estimate)."""
+"""A sharper corner is a mistake in what was stated (estimate)."""
 
 SAME_SPOT_M, FLAT_M2 = 0.001, 1e-9
 """Distance within which corners stand on one spot; area below which they lie on one line."""
@@ -43,12 +45,114 @@ ROUND_SEGMENTS = 32
 """Segments to a quarter circle; the area falls 0.01% short."""
 
 
-class GeometryError(ValueError):
-    """An outline that cannot be a bed: ``field``, ``given`` and what is ``accepted``."""
+Shape = Literal["bed", "building"]
 
-    def __init__(self, field: str, given: str, accepted: str) -> None:
-        self.field, self.given, self.accepted = field, given, accepted
-        super().__init__(f"{field}: given {given}; accepted: {accepted}")
+
+@dataclass(frozen=True)
+class Misfit(Fact):
+    """Base of what is wrong with an outline; ``field``: of the brief's table that states it."""
+
+    field: str
+
+
+@dataclass(frozen=True)
+class EdgeCrosses(Misfit):
+    """An edge that crosses or touches itself; the spot, m, where it is known."""
+
+    of: Shape
+    at_m: tuple[float, float] | None
+
+
+@dataclass(frozen=True)
+class CornersOnOneLine(Misfit):
+    """Corners that enclose nothing."""
+
+    of: Shape
+
+
+@dataclass(frozen=True)
+class FootprintTooSmall(Misfit):
+    """A building whose corners enclose less than the least area."""
+
+    area_m2: float
+    least_m2: float
+
+
+@dataclass(frozen=True)
+class AreaOutOfBounds(Misfit):
+    """A bed smaller or larger than can be planned."""
+
+    area_m2: float
+    least_m2: float
+    most_m2: float
+
+
+@dataclass(frozen=True)
+class TooLong(Misfit):
+    """A bed longer from end to end than can be planned."""
+
+    length_m: float
+    most_m: float
+
+
+@dataclass(frozen=True)
+class TooNarrow(Misfit):
+    """A bed that is, where it is widest, narrower than one row of plants."""
+
+    width_m: float
+    least_m: float
+
+
+@dataclass(frozen=True)
+class CornerRepeats(Misfit):
+    """A corner, counted from 1, that stands on the one before it."""
+
+    corner: int
+
+
+@dataclass(frozen=True)
+class Spike(Misfit):
+    """A corner, counted from 1, that is too sharp."""
+
+    corner: int
+    angle_deg: float
+    least_deg: float
+
+
+@dataclass(frozen=True)
+class OffsetsAtOneX(Misfit):
+    """Two offsets at one distance along the base line."""
+
+
+@dataclass(frozen=True)
+class FarEdgeNearer(Misfit):
+    """An offset whose far edge is nearer than its near edge."""
+
+
+@dataclass(frozen=True)
+class BarrierCrosses(Misfit):
+    """A wall, fence or hedge with two corners on one spot, or which crosses itself."""
+
+
+@dataclass(frozen=True)
+class NoFreeGround(Misfit):
+    """Plants that stay and fill the bed."""
+
+    least_m2: float
+
+
+class GeometryError(FactError):
+    """An outline that cannot be a bed, or the foot of something around one."""
+
+    fact: Misfit
+
+    def __init__(self, fact: Misfit) -> None:
+        super().__init__(fact)
+
+    @property
+    def field(self) -> str:
+        """The field of the brief's table that states the outline."""
+        return self.fact.field
 
 
 @dataclass(frozen=True)
@@ -133,7 +237,7 @@ class Outline:
             if isinstance(part, Polygon) and part.area > LEAST_AREA_M2
         ]
         if not parts:
-            raise GeometryError("existing", "plants that fill the bed", "some free ground")
+            raise GeometryError(NoFreeGround("existing", LEAST_AREA_M2))
         return parts[0] if len(parts) == 1 else MultiPolygon(parts)
 
 
@@ -141,20 +245,14 @@ def outline_of(bed: Bed) -> Outline:
     """The outline of a bed as stated.  Raises GeometryError."""
     if bed.shape == "polygon":
         _check_corners(np.array(bed.corners, float))
-    polygon = Polygon(_ring(bed))
+    polygon, field = Polygon(_ring(bed)), _SHAPE_FIELD[bed.shape]
     if not polygon.is_valid:
-        raise GeometryError(
-            _SHAPE_FIELD[bed.shape],
-            _crossing(polygon),
-            "an outline whose edge does not cross itself",
-        )
+        raise GeometryError(_crossing(polygon, field, "bed"))
     if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
         raise GeometryError(
-            _SHAPE_FIELD[bed.shape],
-            f"an area of {polygon.area:.3g} m²",
-            f"a bed of {LEAST_AREA_M2:g} to {MOST_AREA_M2:g} m²",
+            AreaOutOfBounds(field, float(polygon.area), LEAST_AREA_M2, MOST_AREA_M2)
         )
-    _check_reach(polygon, _SHAPE_FIELD[bed.shape])
+    _check_reach(polygon, field)
     outline = Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
     if not bed.slope:
         return outline
@@ -169,23 +267,17 @@ def _check_corners(corners: NDArray[np.float64]) -> None:
     again = np.flatnonzero(np.hypot(*step.T) < SAME_SPOT_M)
     if len(again):
         n = int(again[0]) + 2
-        raise GeometryError(
-            "corners", f"corner {n} on corner {n - 1}", "each corner once, in order"
-        )
+        raise GeometryError(CornerRepeats("corners", n))
     if np.hypot(*(corners[0] - corners[-1])) < SAME_SPOT_M:
         corners = corners[:-1]
     if len(corners) < 3 or shapely.MultiPoint(corners).convex_hull.area < FLAT_M2:
-        raise GeometryError("corners", "corners that all lie on one line", "corners round a bed")
+        raise GeometryError(CornersOnOneLine("corners", "bed"))
     back, on = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
     cross = back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0]
     angle = np.degrees(np.abs(np.arctan2(cross, (back * on).sum(axis=1))))
     if angle.min() < LEAST_CORNER_DEG:
         n = int(np.argmin(angle))
-        raise GeometryError(
-            "corners",
-            f"a spike of {angle[n]:.2g}° at corner {n + 1}",
-            f"corners of {LEAST_CORNER_DEG:g}° and more",
-        )
+        raise GeometryError(Spike("corners", n + 1, float(angle[n]), LEAST_CORNER_DEG))
 
 
 def _check_reach(polygon: Polygon, field: str) -> None:
@@ -194,15 +286,9 @@ def _check_reach(polygon: Polygon, field: str) -> None:
     corners = np.asarray(shapely.get_coordinates(shapely.oriented_envelope(polygon)))
     long = float(np.hypot(*np.diff(corners[:3], axis=0).T).max())
     if long > MOST_LENGTH_M * (1 + 1e-9):
-        raise GeometryError(
-            field, f"a bed {long:.4g} m long", f"{MOST_LENGTH_M:g} m at most from end to end"
-        )
+        raise GeometryError(TooLong(field, long, MOST_LENGTH_M))
     if polygon.buffer(-LEAST_WIDTH_M / 2 * (1 - 1e-6)).is_empty:
-        raise GeometryError(
-            field,
-            f"a bed {200 * inner_radius(polygon):.2g} cm wide where it is widest",
-            f"room for a circle {100 * LEAST_WIDTH_M:g} cm wide at the least",
-        )
+        raise GeometryError(TooNarrow(field, 2 * inner_radius(polygon), LEAST_WIDTH_M))
 
 
 def inner_radius(polygon: Polygon) -> float:
@@ -224,16 +310,12 @@ def largest(holds: Callable[[float], bool], upto: float) -> float:
     return high
 
 
-def _crossing(polygon: Polygon) -> str:
-    """Where an edge crosses or touches itself, in words."""
+def _crossing(polygon: Polygon, field: str, of: Shape) -> Misfit:
+    """What is wrong with an outline that is not valid: where it crosses or touches itself."""
     if polygon.convex_hull.area < FLAT_M2:
-        return "corners that all lie on one line"
+        return CornersOnOneLine(field, of)
     spot = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
-    if spot is None:
-        return "an edge that crosses itself"
-    x, y = (float(value) for value in spot.groups())
-    feet = f"{x / 0.3048:.1f} ft, {y / 0.3048:.1f} ft"
-    return f"an edge that crosses itself near x, y = {x:.2f} m, {y:.2f} m ({feet})"
+    return EdgeCrosses(field, of, None if spot is None else (float(spot[1]), float(spot[2])))
 
 
 _SHAPE_FIELD = {
@@ -265,9 +347,9 @@ def _curve(offsets: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:
     rows = sorted((s if len(s) == 3 else (s[0], 0.0, s[1])) for s in offsets)
     x, near, far = np.array(rows, float).T
     if np.any(np.diff(x) <= 0):
-        raise GeometryError("offsets", "two offsets at one x", "a different x at each offset")
+        raise GeometryError(OffsetsAtOneX("offsets"))
     if np.any(far < near):
-        raise GeometryError("offsets", "a far edge nearer than the near edge", "near y, then far y")
+        raise GeometryError(FarEdgeNearer("offsets"))
     fine = np.union1d(np.linspace(x[0], x[-1], 8 * len(x)), x)
     top = np.column_stack([fine, PchipInterpolator(x, far)(fine)])
     bottom = np.column_stack([fine, PchipInterpolator(x, near)(fine)])
@@ -322,14 +404,10 @@ def walls_of(outline: Outline, house: Building) -> Polygon:
     none."""
     if house.corners is not None:
         ring = Polygon([outline.at(corner) for corner in house.corners])
-        if not ring.is_valid or ring.area < LEAST_FOOTPRINT_M2:
-            why = f"{ring.area:.3g} m²" if ring.is_valid else _crossing(ring)
-            raise GeometryError(
-                "corners",
-                why,
-                f"corners in order round a footprint of {LEAST_FOOTPRINT_M2:g} m² and more,"
-                " whose walls do not cross",
-            )
+        if not ring.is_valid:
+            raise GeometryError(_crossing(ring, "corners", "building"))
+        if ring.area < LEAST_FOOTPRINT_M2:
+            raise GeometryError(FootprintTooSmall("corners", float(ring.area), LEAST_FOOTPRINT_M2))
         return shapely.orient_polygons(ring)
     assert house.width is not None
     assert house.depth is not None
@@ -368,9 +446,7 @@ def legs_of(outline: Outline, barrier: Barrier) -> list[NDArray[np.float64]]:
     step = np.diff(line, axis=0)
     length = np.linalg.norm(step, axis=1)
     if length.min() < 0.01 or not LineString(line).is_simple:
-        raise GeometryError(
-            "corners", "a line that stands still or crosses itself", "corners in order along it"
-        )
+        raise GeometryError(BarrierCrosses("corners"))
     half = (barrier.thickness or USUAL_THICKNESS_M[barrier.kind]) / 2
     left = half * np.column_stack([-step[:, 1], step[:, 0]]) / length[:, None]
     legs = [

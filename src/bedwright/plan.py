@@ -15,7 +15,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.facts import Fact
 from bedwright.geometry import Outline, outline_of
-from bedwright.ground import SETTLE_DAYS, Ground, make_ground, packs_of
+from bedwright.ground import Ground, make_ground, packs_of, settle_days
 from bedwright.growth import (
     MULCH_DAYS,
     WATER_USE,
@@ -57,15 +57,6 @@ class ClearingBegunBy(Fact):
 
 
 @dataclass(frozen=True)
-class FeedFallsShort(Fact):
-    """A target of the feed that is not reached: of what, by how much, and what it was."""
-
-    nutrient: str
-    short_g_m2: float
-    target_g_m2: float
-
-
-@dataclass(frozen=True)
 class Plan:
     """Everything worked out for a brief; the sheets are drawn from it.
 
@@ -100,7 +91,7 @@ class Plan:
         return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
 
     @property
-    def notes(self) -> tuple[Fact | str, ...]:
+    def notes(self) -> tuple[Fact, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
         ways = self.ground.clearing
         wait: tuple[Fact, ...] = ()
@@ -111,7 +102,7 @@ class Plan:
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
-            *(FeedFallsShort(*short) for short in self.ground.feed.shortfall),
+            *self.ground.feed.shortfall,
             *self.diary.clashes,
         )
 
@@ -203,7 +194,7 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
         sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
     while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
         dig += 1
-    ready = dig + SETTLE_DAYS
+    ready = dig + settle_days()
     risk, indoors = brief.season.frost_risk, brief.indoors.possible
     courses = courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
     return Setting(outline, season, soil_c, dig, ready, courses)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -38,8 +39,8 @@ def test_blends_that_fall_short_say_of_what_and_by_how_much(tmp_path: Path) -> N
     )
     result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
     assert result.exit_code == 0
-    assert "phosphate (P2O5): 10 g/m² short of 10 g/m²" in result.output
-    assert "this is nearest" in result.output
+    assert "phosphate (P₂O₅): 10 g/m² less than the 10 g/m² wanted" in result.output
+    assert "this blend comes nearest" in result.output
 
 
 def test_a_faulty_brief_is_told(tmp_path: Path) -> None:
@@ -68,3 +69,43 @@ def test_a_year_in_hand_is_used_for_a_cover(tmp_path: Path) -> None:
     assert "Smother it under paper and mulch" in result.output
     assert "Begin it by" in result.output
     assert "Lift the sod" not in result.output
+
+
+PLACE = "[place]\nlatitude = 53.3\nlongitude = -9.0\n"
+BED = '[bed]\nshape = "rectangle"\nlength = "12 m"\nwidth = "5 m"\n'
+UNPLAIN = r"\b(sour|limy|hungry|thirst|hirer|told|fortnight|goods|reckoned|once round)\b"
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("ph", [4.2, 8.4])
+def test_the_sheet_speaks_plainly_and_in_one_system_of_units(
+    tmp_path: Path, units: str, ph: float
+) -> None:
+    brief = tmp_path / "bed.toml"
+    brief.write_text(
+        f'units = "{units}"\n{PLACE}{BED}[ground]\nraise_by = "20 cm"\n[ground.test]\nph = {ph}\n'
+    )
+    result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
+    assert result.exit_code == 0
+    assert re.findall(UNPLAIN, result.output, re.I) == []
+    wrong = (
+        r"fertiliser|\d (m|cm|mL|L|kg|g|m²|g/m²)\b"
+        if units == "us"
+        else (r"fertilizer|\d (ft|in(?! part)|cups?|gal|qt|lb|oz|sq ft|cu ft)\b")
+    )
+    sheet = result.output.split("Lifting and digging")[0]
+    assert re.findall(wrong, sheet) == []
+
+
+def test_letters_that_the_typeface_lacks_are_noted_on_the_sheet(tmp_path: Path) -> None:
+    brief = tmp_path / "bed.toml"
+    brief.write_text(f'title = "花 bed"\n{PLACE}{BED}', encoding="utf-8")
+    result = runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
+    assert result.exit_code == 0
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "ground/ground.pdf").pages]
+    text = " ".join("".join(pages).split())
+    assert "the typefaces of the sheets lack some letters" in text.lower()
+    brief.write_text(f'title = "Flower bed"\n{PLACE}{BED}', encoding="utf-8")
+    runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "ground/ground.pdf").pages]
+    assert "typefaces" not in "".join(pages)

@@ -12,14 +12,26 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bedwright.brief import GroundFound, Si, SoilTest, Stock
-from bedwright.ground import Dose, PhDose, Refill, materials, packs_of
+from bedwright.ground import (
+    Dose,
+    NotEnoughToFill,
+    NotRichEnough,
+    PhDose,
+    Refill,
+    TooRich,
+    materials,
+    packs_of,
+)
 from bedwright.ground.blend import EXCESS_G_M2, NEAR_ENOUGH
 from bedwright.ground.clear import SOIL_KG_M3
-from bedwright.ground.feed import MOST_G_M2, NITROGEN_G_M2, SALT_LIMIT_G_M2, Feed, feed
+from bedwright.ground.feed import MOST_G_M2, NITROGEN_G_M2, SALT_LIMIT_G_M2, Feed, feed, measure_of
 from bedwright.ground.materials import Material, Pack
 from bedwright.ground.ph import ph_advice
 from bedwright.ground.refill import LITTLE, MOST_ORGANIC, MOST_OVER, ORGANIC_FOUND, refill
 from bedwright.report.soil import _so_many
+
+MEASURES = {units: measure_of(GroundFound(), units == "us") for units in ("metric", "us")}
+
 
 DIG = date(2027, 3, 1)
 OF_SORT = {
@@ -127,7 +139,7 @@ def check_feed(case: Case, made: Feed) -> None:
         uses = [
             d
             for d in (*made.doses, made.side_dress)
-            if (d.label, d.pack) == (pack.label, pack.said)
+            if (d.label, d.pack) == (pack.label, pack.as_written)
         ]
         if uses:
             check_packs(pack, uses, sum(d.weight_kg for d in uses))
@@ -212,7 +224,7 @@ def best_fill(case: Case, made: Refill) -> tuple[float, float | None]:
         return np.concatenate([values, values * part, values])
 
     rules = [LinearConstraint(over(settled) / highest, made.wanted_m3 / highest, 1.0)]
-    if not any("sink within the year" in words for words in made.warnings):
+    if not any(isinstance(fact, TooRich) for fact in made.warnings):
         room = max(MOST_ORGANIC - ORGANIC_FOUND["bare"], 0.0)
         rules.append(LinearConstraint(over(dry * (organic - MOST_ORGANIC)), -np.inf, room))
     rich = over(dry * (organic - target))
@@ -246,7 +258,7 @@ def check_ph(case: Case) -> None:
     named = case.of("lime" if found < 6.0 else "sulfur")
     if dose.measures:
         density = next(
-            (p.material for p in named if (p.label, p.said) == (dose.label, dose.pack)),
+            (p.material for p in named if (p.label, p.as_written) == (dose.label, dose.pack)),
             materials()[dose.product],
         ).loose_kg_m3
         measured = dose.measures * dose.measure_m3 * density
@@ -255,7 +267,7 @@ def check_ph(case: Case) -> None:
     prices = []
     for pack in named:
         needed = pure / (pack.material.neutralising or 1.0)
-        if (pack.label, pack.said) == (dose.label, dose.pack):
+        if (pack.label, pack.as_written) == (dose.label, dose.pack):
             check_packs(pack, [dose], needed)
         buy = max(math.ceil(needed / pack.weight_kg - pack.at_hand - 1e-9), 0)
         if buy == 0 or pack.price is not None:
@@ -272,7 +284,7 @@ def test_grounds_at_random_keep_every_balance(capfd: pytest.CaptureFixture[str])
         case = case_of(seed)
         units = "us" if seed % 2 else "metric"
         capfd.readouterr()
-        fed, filled = feed(case.area, case.ground, case.packs, units), refilled(case)
+        fed, filled = feed(case.area, case.ground, case.packs, MEASURES[units]), refilled(case)
         assert capfd.readouterr() == ("", ""), "the solver must not write to the terminal"
         check_feed(case, fed)
         check_refill(case, filled)
@@ -308,7 +320,7 @@ def test_a_blend_a_little_short_by_weight_is_not_short_in_measures() -> None:
     packs = packs_from(
         ("hoof and horn", "2 kg", 0.5, None),
         ("poultry manure pellets", "500 g", 0, 7.19),
-        ("sulfate of potash", "10 kg", 6, 6.19),
+        ("potassium sulfate", "10 kg", 6, 6.19),
         ("cottonseed meal", "20 kg", 6, 10.55),
     )
     case = Case(1.0388789915623866, bare("loam", 5.3, "low", "low"), packs)
@@ -324,10 +336,10 @@ def test_rounding_to_measures_buys_nothing_that_the_blend_does_not() -> None:
         ("triple superphosphate", "500 g", 1, 16.27),
         ("urea", "10 kg", 6, None),
         ("ammonium sulfate", "2 kg", 0, 29.29),
-        ("sulfate of potash", "5 kg", 0.5, 38.95),
+        ("potassium sulfate", "5 kg", 0.5, 38.95),
     )
     case = Case(49.58249862760831, bare("loam", None, None, "low"), packs)
-    made = feed(case.area, case.ground, case.packs, "us")
+    made = feed(case.area, case.ground, case.packs, MEASURES["us"])
     assert sum(dose.price or 0.0 for dose in made.doses) == 0.0
     assert made.shortfall == ()
     check_feed(case, made)
@@ -341,8 +353,8 @@ def test_an_opened_bag_of_compost_goes_in(short_of: str) -> None:
     (layer,) = made.layers
     assert (layer.packs, layer.from_hand, layer.to_buy) == (2.5, 2.5, 0)
     assert made.reached_m3 == pytest.approx(2.5 * 0.05 * 0.75)
-    assert any("organic matter wanted cannot be reached" in words for words in made.warnings)
-    assert any("not enough to fill" in words for words in made.warnings) == (short_of == "fill")
+    assert NotRichEnough(made.organic_after, 0.15) in made.warnings
+    assert (NotEnoughToFill(made.short_m) in made.warnings) == (short_of == "fill")
 
 
 def test_an_opened_load_spares_a_bought_one() -> None:
@@ -402,7 +414,7 @@ def test_feeding_is_silent(units: str, capfd: pytest.CaptureFixture[str]) -> Non
                        ("steamed bone meal", "10 kg", 0, 19.73)),
         ),
     ):  # fmt: skip
-        assert feed(area, bare(texture, None, "low", potassium), packs, units).doses
+        assert feed(area, bare(texture, None, "low", potassium), packs, MEASURES[units]).doses
     assert capfd.readouterr() == ("", "")
 
 

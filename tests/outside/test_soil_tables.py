@@ -17,7 +17,7 @@ from bedwright.ground.blend import EXCESS_G_M2, LOOSE, Products, Wanted, shortfa
 from bedwright.ground.clear import lift_sod
 from bedwright.ground.feed import _per_gram, feed
 from bedwright.ground.ph import LB_100_SQFT, buffer_lime_tons_acre, lime_lb_100_sqft, ph_advice
-from bedwright.ground.ways import CUTTER_MINUTES_M2, MULCH_DEPTH_M, SMOTHER_DAYS
+from bedwright.ground.rates import rates
 from bedwright.units import AREA, LENGTH, MASS, VOLUME, parse
 from conftest import brief_of
 
@@ -223,7 +223,7 @@ def test_side_dressings(material: str, ounces: float, analysis: str | None) -> N
 
 def test_salt_indices() -> None:
     """Salt Index, agroconection.com (read): sodium nitrate is 100."""
-    table = {"ammonium sulfate": 69, "sulfate of potash": 46, "urea": 75}
+    table = {"ammonium sulfate": 69, "potassium sulfate": 46, "urea": 75}
     assert {name: materials()[name].salt_index for name in table} == table
 
 
@@ -264,12 +264,12 @@ def test_the_blend_is_as_cheap_as_another_solvers() -> None:
 
 def test_paper_and_mulch() -> None:
     """Five to six inches of mulch (The Sun-Gazette, 20 July 2022, read)."""
-    assert 4.7 <= MULCH_DEPTH_M / parse("1 in", LENGTH) <= 6.0
+    assert 4.7 <= rates()["mulch_depth"] / parse("1 in", LENGTH) <= 6.0
 
 
 def test_a_thousand_square_feet_with_a_cutter() -> None:
     """sod-cutters.com (read): 7 to 8 hours with a hired cutter, carrying away included."""
-    hours = parse("1000 sq ft", AREA) * CUTTER_MINUTES_M2 / 60
+    hours = parse("1000 sq ft", AREA) * rates()["cutter"] / 60
     assert 7.0 <= hours <= 8.0
 
 
@@ -280,4 +280,4 @@ def test_common_practice_of_clearing() -> None:
     sod = lift_sod(outline_of(brief.bed).polygon, brief, 1.0)
     assert sod.piece_m == pytest.approx(parse("1 ft", LENGTH))
     assert sod.piece_kg < 7.0
-    assert SMOTHER_DAYS == 365
+    assert rates()["smother_wait"] == 365

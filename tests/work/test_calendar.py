@@ -173,7 +173,7 @@ def test_side_dressing_falls_in_the_weeks_that_the_soil_sheet_gives(example: Pla
     out = example.season.day(max(i.candidate.course.out for i in example.planting.items))
     assert (task.earliest - out, task.latest - out) == (timedelta(weeks=4), timedelta(weeks=6))
     notes = " ".join(line.working for part in soil_parts(example) for line in part.lines)
-    assert "four to six weeks after planting" in notes
+    assert "4 to 6 weeks after planting" in notes
 
 
 def test_tasks_wait_for_tasks_that_are_there_and_come_no_later(example: Plan) -> None:

@@ -215,6 +215,10 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
         return True
     if isinstance(error, GeometryError):
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(str(error))}")
+        from bedwright.report import fault_of
+
+        fault = fault_of(error.fact)
+        words = f"{fault.field}: given {fault.given}; accepted: {fault.accepted}"
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
         return True
     return False

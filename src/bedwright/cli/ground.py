@@ -65,7 +65,7 @@ def ground(
             part_lines(part)
             if n == 0:
                 out.print(f"  {escape(base_line(bed))}")
-                table("Stakes", ["", "along", "out"], [list(r) for r in stake_rows(bed)])
+                table("Stakes", ["stake", "along", "out"], [list(r) for r in stake_rows(bed)])
                 if offsets := offset_rows(bed):
                     table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
                 out.print()

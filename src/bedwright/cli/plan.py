@@ -118,8 +118,9 @@ def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:
     from bedwright.export import note_of, plan_letters
     from bedwright.report import say
 
-    for words in (*notes, *made.notes, *note_of(plan_letters(made))):
-        out.print(f"  note     {escape(say(words, made.brief.units))}")
+    worded = [say(note, brief.units) for note in (*notes, *made.notes)]
+    for words in (*worded, *note_of(plan_letters(made))):
+        out.print(f"  note     {escape(words)}")
     out.print("  first    have buried pipes and cables marked before you dig")
     out.print(f"  sheets   {escape(str(folder / 'sheets.pdf'))} and {escape(str(folder))}/")
 

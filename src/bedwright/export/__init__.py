@@ -14,7 +14,7 @@ from bedwright.export.letters import (
     plan_letters,
 )
 from bedwright.export.plan_json import plan_json, plan_record, plan_schema
-from bedwright.export.plan_schema import SCHEMA, PlanRecord
+from bedwright.export.plan_models import SCHEMA, PlanRecord
 from bedwright.export.season_pdf import (
     season_json,
 )

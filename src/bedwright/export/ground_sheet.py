@@ -9,6 +9,7 @@ import bedwright
 from bedwright.brief import Brief
 from bedwright.climate import Season
 from bedwright.draw import stake_plan
+from bedwright.export.letters import letters_note, note_of
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
@@ -44,6 +45,7 @@ def ground_pdf(bed: BedGround) -> bytes:
         "offsets": offset_rows(bed),
         "plan": add_drawing(stake_plan(bed), drawings, "stakes.svg"),
         "base_line": base_line(bed),
+        "notes": note_of(letters_note(bed.brief, bed.season.site.label)),
         "cautions": [
             {"title": caution_title(caution), "words": say(caution, bed.brief.units)}
             for caution in bed.cautions

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 import bedwright
 from bedwright.climate import ATTRIBUTION, THRESHOLD_NAMES
-from bedwright.export import plan_schema as form
+from bedwright.export import plan_models as form
 from bedwright.light import exposure, exposure_shares
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item

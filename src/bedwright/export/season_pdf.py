@@ -9,7 +9,7 @@ from typing import Any
 import bedwright
 from bedwright.climate import ATTRIBUTION
 from bedwright.draw import season_chart
-from bedwright.export.plan_schema import plain
+from bedwright.export.plan_models import plain
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.growth import RISKS, Outlook
 from bedwright.report import (

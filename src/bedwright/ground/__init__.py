@@ -9,37 +9,80 @@ import shapely
 
 from bedwright.brief import Brief
 from bedwright.geometry import Outline
-from bedwright.ground.blend import Shortfall, say_shortfall
+from bedwright.ground.blend import Grams, Shortfall
 from bedwright.ground.clear import Sod, lift_sod, sod_kg_m3
 from bedwright.ground.feed import SALT_LIMIT_G_M2, SIDE_DRESS_WEEKS, Dose, Feed, feed, measure_of
-from bedwright.ground.markout import MarkOut, mark_out
-from bedwright.ground.materials import Material, Pack, materials, packs_of
-from bedwright.ground.ph import PhAdvice, PhDose, ph_advice
-from bedwright.ground.refill import Layer, Refill, peat_thirst_m3, refill
+from bedwright.ground.markout import PART_M, MarkOut, mark_out
+from bedwright.ground.materials import (
+    AnalysisForName,
+    AnalysisOfNoFertiliser,
+    Material,
+    NoAnalysis,
+    NoPackSize,
+    NoSuchMaterial,
+    Pack,
+    PackOutOfBounds,
+    Unread,
+    materials,
+    packs_of,
+)
+from bedwright.ground.ph import (
+    AcidButNoLime,
+    ByBuffer,
+    ByTexture,
+    LimedLately,
+    LimeRaisesPh,
+    MuchLime,
+    NoneToBeHad,
+    OnlyPartToBeHad,
+    PackNamed,
+    PhAdvice,
+    PhDose,
+    PhSuits,
+    PhUnknown,
+    SulfurLowersPh,
+    ph_advice,
+)
+from bedwright.ground.rates import dig_minutes_m2, rates
+from bedwright.ground.refill import (
+    USUAL_BAGS,
+    USUAL_BAGS_CU_FT,
+    DryPeat,
+    FillRotsAway,
+    Layer,
+    NotEnoughToFill,
+    NotRichEnough,
+    Refill,
+    RicherThanWanted,
+    SaltyAndAlkaline,
+    TakesUpNitrogen,
+    TooRich,
+    WantsRetainingEdge,
+    peat_soak_m3,
+    refill,
+)
 from bedwright.ground.soiltest import level_of
-from bedwright.ground.ways import Clearing, Way, clearing
+from bedwright.ground.ways import (
+    Clearing,
+    LargeForSpade,
+    SmallForCutter,
+    TimeToSmother,
+    Way,
+    clearing,
+)
 
-SETTLE_DAYS = 14
-"""Days between digging and planting: one or two soakings and a fortnight (common practice, no
-source)."""
+FOOT_PART_M = 0.1524
+"""Half a foot: of which the sides of a 3-4-5 triangle are whole multiples where feet are used."""
 
-SOAK_MM = 25.0
-"""One inch of water to settle the soil (common practice, no source)."""
 
-DIG_MINUTES_M2 = {
-    "sand": 12.0,
-    "sandy loam": 14.0,
-    "loam": 16.0,
-    "silt loam": 18.0,
-    "clay loam": 22.0,
-    "clay": 28.0,
-}
-"""Digging a spit deep by hand (common practice, no source)."""
+def settle_days() -> int:
+    """Days between digging and planting."""
+    return int(rates()["settle_wait"])
 
 
 @dataclass(frozen=True)
 class Ground:
-    """Everything the soil sheet says; ``worked_m2``: the bed less what stands in it in spring."""
+    """Everything on the soil sheet; ``worked_m2``: the bed less what stands in it in spring."""
 
     worked_m2: float
     markout: MarkOut
@@ -57,7 +100,8 @@ def make_ground(
     outline: Outline, brief: Brief, packs: list[Pack], dig_on: date, begin: date | None = None
 ) -> Ground:
     """The soil work of a bed dug about a day; ``begin``: first day of work, where it is stated."""
-    ground = brief.ground
+    ground, in_feet = brief.ground, brief.units == "us"
+    measure = measure_of(ground, in_cups=in_feet)
     worked = outline.free_ground(
         [
             shapely.Point(*plant.at).buffer((plant.spread_now or plant.spread) / 2)
@@ -72,41 +116,73 @@ def make_ground(
         sod = lift_sod(worked, brief, ways.chosen.minutes, rolled)
     return Ground(
         area,
-        mark_out(outline, brief.units),
+        mark_out(outline, FOOT_PART_M if in_feet else PART_M),
         ways,
         sod,
-        refill(area, ground, sod, packs),
-        feed(area, ground, packs, brief.units),
-        ph_advice(area, ground, packs, dig_on, measure_of(ground, brief.units)),
-        SETTLE_DAYS,
-        area * SOAK_MM / 1000.0,
-        area * DIG_MINUTES_M2[ground.texture],
+        refill(area, ground, sod, packs, USUAL_BAGS_CU_FT if in_feet else USUAL_BAGS),
+        feed(area, ground, packs, measure),
+        ph_advice(area, ground, packs, dig_on, measure),
+        settle_days(),
+        area * rates()["soak"] / 1000.0,
+        area * dig_minutes_m2(ground.texture),
     )
 
 
 __all__ = [
     "SALT_LIMIT_G_M2",
-    "SETTLE_DAYS",
     "SIDE_DRESS_WEEKS",
+    "AcidButNoLime",
+    "AnalysisForName",
+    "AnalysisOfNoFertiliser",
+    "ByBuffer",
+    "ByTexture",
     "Clearing",
     "Dose",
+    "DryPeat",
     "Feed",
+    "FillRotsAway",
+    "Grams",
     "Ground",
+    "LargeForSpade",
     "Layer",
+    "LimeRaisesPh",
+    "LimedLately",
     "MarkOut",
     "Material",
+    "MuchLime",
+    "NoAnalysis",
+    "NoPackSize",
+    "NoSuchMaterial",
+    "NoneToBeHad",
+    "NotEnoughToFill",
+    "NotRichEnough",
+    "OnlyPartToBeHad",
     "Pack",
+    "PackNamed",
+    "PackOutOfBounds",
     "PhAdvice",
     "PhDose",
+    "PhSuits",
+    "PhUnknown",
     "Refill",
+    "RicherThanWanted",
+    "SaltyAndAlkaline",
     "Shortfall",
+    "SmallForCutter",
     "Sod",
+    "SulfurLowersPh",
+    "TakesUpNitrogen",
+    "TimeToSmother",
+    "TooRich",
+    "Unread",
+    "WantsRetainingEdge",
     "Way",
     "level_of",
     "make_ground",
     "materials",
     "packs_of",
-    "peat_thirst_m3",
-    "say_shortfall",
+    "peat_soak_m3",
+    "rates",
+    "settle_days",
     "sod_kg_m3",
 ]

@@ -10,16 +10,19 @@ Never passed are a cap on nitrogen, a limit on salt, and the most of any one pro
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-from bedwright.units import System, say_rate
+from bedwright.facts import Fact
 
 Floats = NDArray[np.float64]
-NUTRIENTS = ("nitrogen", "phosphate (P2O5)", "potash (K2O)")
+Nutrient = Literal["nitrogen", "phosphate", "potash"]
+NUTRIENTS: tuple[Nutrient, ...] = get_args(Nutrient)
+"""As labels state them: N, P2O5 and K2O."""
+
 NEAR_ENOUGH = 0.95
 """Share of a target that whole measures must reach where the blend by weight reaches it: spreading
 by hand is no more even (estimate)."""
@@ -30,7 +33,7 @@ More is no use to plants, and phosphate does harm where it washes into water."""
 
 LOOSE = 1e-5
 """By how much, as a share, a later programme may fall behind what an earlier one reached: ten times
-the solver's own tolerance (1e-6), at which it mends its solutions and says so on the terminal."""
+the solver's own tolerance (1e-6), at which it corrects its solutions and prints a line about it."""
 
 
 @dataclass(frozen=True)
@@ -56,32 +59,33 @@ class Products:
         return int(self.gives.shape[1])
 
 
+class Grams(NamedTuple):
+    """N, P2O5 and K2O: grams on a square metre, or in a gram."""
+
+    nitrogen: float
+    phosphate: float
+    potash: float
+
+
 @dataclass(frozen=True)
 class Wanted:
     """Grams on a square metre: N, P2O5 and K2O at least, N at most, salt at most."""
 
-    target: tuple[float, float, float]
+    target: Grams
     cap: float
     salt: float
 
 
-class Shortfall(NamedTuple):
-    """A target not reached: of what, by how much, and what it was, g/m²."""
+@dataclass(frozen=True)
+class Shortfall(Fact):
+    """A target of the feed that is not reached, and by how much."""
 
-    nutrient: str
-    short: float
-    target: float
-
-
-def say_shortfall(shortfall: Shortfall, units: System) -> str:
-    """``phosphate (P2O5): 5 g/m² short of 10 g/m²``."""
-    name, short, target = shortfall
-    return f"{name}: {say_rate(short, units)} short of {say_rate(target, units)}"
+    nutrient: Nutrient
+    short_g_m2: float
+    target_g_m2: float
 
 
-def shortfalls(
-    target: tuple[float, float, float], given: Floats, enough: float = 1.0
-) -> list[Shortfall]:
+def shortfalls(target: Grams, given: Floats, enough: float = 1.0) -> list[Shortfall]:
     """Targets of which less than a share ``enough`` is reached."""
     return [
         Shortfall(name, float(goal - got), goal)
@@ -108,7 +112,7 @@ def in_measures(
     target, given = np.array(wanted.target), products.gives @ blend
     # What the blend is a little short of is rounded down no further than to what counts as met.
     reach = np.where(given >= NEAR_ENOUGH * target, target, given) * NEAR_ENOUGH
-    near = replace(wanted, target=(float(reach[0]), float(reach[1]), float(reach[2])))
+    near = replace(wanted, target=Grams(*map(float, reach)))
     if len(products) == 0:
         return np.zeros(0, np.int64), True
     used = replace(products, most=np.where(blend > 0, products.most, 0.0))

@@ -4,30 +4,36 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
+from bedwright.ground.rates import rates
+
+
+class Water(NamedTuple):
+    """Shares of a soil's volume that are water."""
+
+    dry: float
+    moist: float
+
 
 WATER_SHARE = {
-    "sand": (0.045, 0.12),
-    "sandy loam": (0.11, 0.23),
-    "loam": (0.12, 0.25),
-    "silt loam": (0.15, 0.29),
-    "clay loam": (0.205, 0.335),
-    "clay": (0.22, 0.36),
+    "sand": Water(0.045, 0.12),
+    "sandy loam": Water(0.11, 0.23),
+    "loam": Water(0.12, 0.25),
+    "silt loam": Water(0.15, 0.29),
+    "clay loam": Water(0.205, 0.335),
+    "clay": Water(0.22, 0.36),
 }
 """Share of a soil's volume that is water when it feels dry and when it is moist after rain: wilting
 point and field capacity, middles of the ranges of FAO Irrigation and Drainage Paper 56, table 19
 (from memory; clay loam by its silty clay loam)."""
 
-SOIL_SHARE = 0.85
-"""Share of a sod's volume that is soil (estimate)."""
-
-STACKED = 1.25
-"""Room that stacked sods take, as a multiple of their volume (estimate)."""
+WATER_KG_M3 = 1000.0
 
 SOIL_KG_M3 = {
     "sand": 1550.0,
@@ -41,9 +47,7 @@ SOIL_KG_M3 = {
 acre over 8 in is 1,320 kg/m³, UC Davis Analytical Lab)."""
 
 ROUND_UP_M2 = 1e-6
-
-SPADE_MINUTES_M2 = 22.0
-"""Lifting and stacking sod with a spade, a fit adult (common practice, no source)."""
+"""Ground of less than this is none."""
 
 
 @dataclass(frozen=True)
@@ -97,18 +101,18 @@ def lift_sod(worked: BaseGeometry, brief: Brief, minutes: float, rolled: bool = 
         dry_kg=volume * dry,
         wet_kg=volume * wet,
         piece_kg=side * length * thick * wet,
-        soil_m3=volume * SOIL_SHARE,
+        soil_m3=volume * rates()["sod_soil"],
         patch_m2=area,
-        heap_m3=volume * STACKED,
+        heap_m3=volume * rates()["sod_stacked"],
         minutes=minutes,
     )
 
 
 def sod_kg_m3(texture: str) -> tuple[float, float]:
     """Weight of sod when it feels dry and when it is moist: its soil's dry weight and the water."""
-    dry, moist = WATER_SHARE[texture]
-    soil = SOIL_KG_M3[texture] * SOIL_SHARE
-    return soil + 1000.0 * dry, soil + 1000.0 * moist
+    water = WATER_SHARE[texture]
+    soil = SOIL_KG_M3[texture] * rates()["sod_soil"]
+    return soil + WATER_KG_M3 * water.dry, soil + WATER_KG_M3 * water.moist
 
 
 def _pieces(worked: BaseGeometry, length: float, width: float) -> tuple[int, int]:
@@ -120,8 +124,8 @@ def _pieces(worked: BaseGeometry, length: float, width: float) -> tuple[int, int
     pieces = shapely.box(grid_x, grid_y, grid_x + length, grid_y + width).ravel()
     shapely.prepare(worked)
     covered = np.where(shapely.contains(worked, pieces), length * width, 0.0)
-    rim = shapely.intersects(worked, pieces) & (covered == 0.0)
-    covered[rim] = shapely.area(shapely.intersection(pieces[rim], worked))
+    crossed = shapely.intersects(worked, pieces) & (covered == 0.0)
+    covered[crossed] = shapely.area(shapely.intersection(pieces[crossed], worked))
     whole = covered >= length * width - ROUND_UP_M2
     return int(whole.sum()), int(((covered > ROUND_UP_M2) & ~whole).sum())
 

@@ -1,5 +1,6 @@
-"""Fertiliser: the least-cost blend that meets phosphorus and potassium and spares nitrogen, since
-too much gives leaf for flower.  Grades are percent N, P2O5 and K2O by weight, as labels state them.
+"""Fertiliser: the least-cost blend that meets phosphorus and potassium and keeps nitrogen low,
+since too much gives leaves instead of flowers.  Grades are percent N, P2O5 and K2O by weight, as
+labels state them.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from bedwright.brief import GroundFound
 from bedwright.ground.blend import (
     NEAR_ENOUGH,
+    Grams,
     Products,
     Shortfall,
     Wanted,
@@ -22,7 +24,7 @@ from bedwright.ground.blend import (
 )
 from bedwright.ground.materials import Material, Pack, materials
 from bedwright.ground.soiltest import level_of
-from bedwright.units import CUP_M3, SPOON_M3, TEASPOON_M3, System
+from bedwright.units import CUP_M3, SPOON_M3, TEASPOON_M3
 
 NITROGEN_G_M2 = (5.0, 10.0)
 """Floor and cap.  Floor: 1 lb of 10-10-10 per 100 sq ft is 4.9 g/m² (extension text, copy); cap: 2
@@ -32,10 +34,13 @@ example."""
 TARGET_G_M2 = {"low": 10.0, "medium": 5.0, "high": 0.0}
 """P2O5 and K2O by soil-test level: 2, 1 and 0 lb per 1,000 sq ft (common practice, no source)."""
 
+MEASURE_M3 = 5e-5
+"""Usual measure, where the brief names no scoop: 50 mL."""
+
 USUAL = (
     "complete fertiliser 5-10-5",
     "ammonium sulfate",
-    "sulfate of potash",
+    "potassium sulfate",
     "triple superphosphate",
 )
 COMPLETE = ("complete fertiliser 5-10-5", "complete fertiliser 10-10-10")
@@ -131,9 +136,9 @@ class Choice:
         if self.pack is None:
             return Dose(self.label, m.name, grade, weight, volume, grams_m2, "", 0, 0, None)
         packs, from_hand, price = whole_packs(self.pack, weight, before_kg)
-        said = self.pack.said
+        pack = self.pack.as_written
         return Dose(
-            self.label, m.name, grade, weight, volume, grams_m2, said, packs, from_hand, price
+            self.label, m.name, grade, weight, volume, grams_m2, pack, packs, from_hand, price
         )
 
 
@@ -161,29 +166,31 @@ def _from_hand_and_bought(pack: Pack, weight_kg: float) -> tuple[float, int]:
 class Feed:
     """The blend: targets and what it gives (g/m² of N, P2O5, K2O), doses, what it misses.
 
-    ``assumed``: which of phosphorus and potassium no test told; ``levels``: what the test amounts
-    to; ``salt_g_m2``: salt it brings, as sodium nitrate; ``alternative``: one all-purpose product
-    that covers phosphorus and potassium instead, with what it then brings; ``side_dress``: one
-    feeding of nitrogen later in the season.
+    ``assumed``: which of phosphorus and potassium were not tested; ``levels``: what the test
+    amounts to, of phosphorus and of potassium; ``salt_g_m2``: salt it brings, as sodium nitrate;
+    ``alternative``: one all-purpose product that covers phosphorus and potassium instead, with what
+    it then brings; ``side_dress``: one feeding of nitrogen later in the season.
     """
 
-    target_g_m2: tuple[float, float, float]
+    target_g_m2: Grams
     cap_g_m2: float
-    given_g_m2: tuple[float, float, float]
+    given_g_m2: Grams
     assumed: tuple[str, ...]
     levels: tuple[str | None, str | None]
     salt_g_m2: float
     doses: tuple[Dose, ...]
     alternative: Dose | None
-    alternative_gives_g_m2: tuple[float, float, float] | None
+    alternative_gives_g_m2: Grams | None
     shortfall: tuple[Shortfall, ...]
     side_dress: Dose
 
 
-def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System = "metric") -> Feed:
-    """Work out the blend from the soil test and the fertilisers named, or a usual one.
+def feed(
+    area_m2: float, ground: GroundFound, packs: list[Pack], measure_m3: float = MEASURE_M3
+) -> Feed:
+    """The blend by the soil test, from the fertilisers named, or of a usual one.
 
-    ``units``: whose measures the doses are rounded to, unless the brief names a scoop.
+    ``measure_m3``: that the doses are rounded to.
     """
     test = ground.test
     levels = level_of(test, "phosphorus"), level_of(test, "potassium")
@@ -191,19 +198,19 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
     assumed = tuple(n for n, level in zip(names, levels, strict=True) if level is None)
     phosphate, potash = (TARGET_G_M2[level or UNTESTED] for level in levels)
     floor, cap = NITROGEN_G_M2
-    target = (floor, phosphate, potash)
+    target = Grams(floor, phosphate, potash)
     choices = [Choice(p.label, p.material, p) for p in packs if _fit_to_feed(p, test.ph)]
     if not any(p.material.sort == "feed" for p in packs):
         choices = [Choice(name, materials()[name], None) for name in USUAL]
-    wanted, measure = Wanted(target, cap, SALT_LIMIT_G_M2), measure_of(ground, units)
-    measured, grams = _blend(choices, area_m2, wanted, measure)
+    wanted = Wanted(target, cap, SALT_LIMIT_G_M2)
+    measured, grams = _blend(choices, area_m2, wanted, measure_m3)
     given = _gives(choices) @ grams
     salt = float(sum(c.salt * g for c, g in zip(choices, grams, strict=True)))
-    alternative, gives_instead = _all_purpose(choices, target, area_m2, measure)
+    alternative, gives_instead = _all_purpose(choices, target, area_m2, measure_m3)
     return Feed(
         target,
         cap,
-        (float(given[0]), float(given[1]), float(given[2])),
+        Grams(*map(float, given)),
         assumed,
         levels,
         salt,
@@ -211,13 +218,13 @@ def feed(area_m2: float, ground: GroundFound, packs: list[Pack], units: System =
         alternative,
         gives_instead,
         tuple(shortfalls(target, given, NEAR_ENOUGH)),
-        _side_dress(choices, grams, area_m2, measure),
+        _side_dress(choices, grams, area_m2, measure_m3),
     )
 
 
-def measure_of(ground: GroundFound, units: System) -> float:
+def measure_of(ground: GroundFound, in_cups: bool) -> float:
     """The measure that doses are rounded to, m³: the scoop named, a quarter cup or 50 mL."""
-    return ground.scoop or (CUP_M3 / 4 if units == "us" else 5e-5)
+    return ground.scoop or (CUP_M3 / 4 if in_cups else MEASURE_M3)
 
 
 def _side_dress(choices: list[Choice], grams: Floats, area_m2: float, measure_m3: float) -> Dose:
@@ -225,7 +232,7 @@ def _side_dress(choices: list[Choice], grams: Floats, area_m2: float, measure_m3
     costs least more, and of those the richest and quickest."""
     found: list[tuple[float, float, Dose]] = []
     for choice, spread in zip(choices, grams, strict=True):
-        rate, frees = _side_rate(choice.material), _per_gram(choice.material)[0]
+        rate, frees = _side_rate(choice.material), _per_gram(choice.material).nitrogen
         if rate is None or not choice.reaches(spread + rate, area_m2):
             continue
         of_it = sum(g for c, g in zip(choices, grams, strict=True) if c.material == choice.material)
@@ -242,7 +249,7 @@ def _side_dress(choices: list[Choice], grams: Floats, area_m2: float, measure_m3
 
 def _side_rate(material: Material) -> float | None:
     """Grams on a square metre of one side-dressing; None of what is none for that."""
-    frees = _per_gram(material)[0]
+    frees = _per_gram(material).nitrogen
     if frees < LEAST_NITROGEN or material.p2o5 + material.k2o > 5.0:
         return None
     return SIDE_DRESS_G_M2 / frees
@@ -294,9 +301,9 @@ FINEST = 3
 """How much finer measures can get: three sizes, then weighed."""
 
 
-def _per_gram(material: Material) -> tuple[float, float, float]:
+def _per_gram(material: Material) -> Grams:
     """Grams of available N, P2O5, K2O in a gram."""
-    return (
+    return Grams(
         material.n / 100 * material.n_release,
         material.p2o5 / 100,
         material.k2o / 100,
@@ -375,16 +382,16 @@ LEAST_DOSE_G_M2 = 0.05
 
 
 FEW = 3.0
-"""Doses of fewer measures than this are told in tablespoons."""
+"""Doses of fewer measures than this are given in a smaller one."""
 
 
 def _all_purpose(
-    choices: list[Choice], target: tuple[float, float, float], area: float, measure_m3: float
-) -> tuple[Dose | None, tuple[float, float, float] | None]:
+    choices: list[Choice], target: Grams, area: float, measure_m3: float
+) -> tuple[Dose | None, Grams | None]:
     """The one complete product, own or usual, that overshoots nitrogen least."""
     floor, phosphate, potash = target
     usual = [Choice(name, materials()[name], None) for name in COMPLETE]
-    best: tuple[float, Dose, tuple[float, float, float]] | None = None
+    best: tuple[float, Dose, Grams] | None = None
     for choice in [*choices, *usual]:
         n, p, k = _per_gram(choice.material)
         if min(n, p, k) <= 0:
@@ -395,5 +402,5 @@ def _all_purpose(
             most = min(MOST_G_M2, SALT_LIMIT_G_M2 / max(choice.salt, 1e-9))
             dose = measured(choice, grams, area, measure_m3, most)
             given = dose.per_m2_g
-            best = (n * grams, dose, (n * given, p * given, k * given))
+            best = (n * grams, dose, Grams(n * given, p * given, k * given))
     return (best[1], best[2]) if best else (None, None)

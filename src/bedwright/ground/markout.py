@@ -9,10 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from bedwright.geometry import Outline
-from bedwright.units import System
-
-TAPE_ERROR_M = 0.01
-"""A tape read in a garden, each end (estimate)."""
+from bedwright.ground.rates import rates
 
 CORNER_DEG = 25.0
 """Turn of the edge from which a point is a corner, to be staked whatever the curve."""
@@ -20,9 +17,8 @@ CORNER_DEG = 25.0
 SLIGHT_DEG, SAG_M = 3.0, 0.02
 """Least turn between long sides that is a corner; how far a straight stretch may bow."""
 
-CURVE_STEP_M = 1.0
-"""Distance of stakes along a curve (common practice, no source)."""
-
+PART_M = 0.1
+"""The sides of a 3-4-5 triangle are whole multiples of this, unless another is asked for."""
 
 OFFSET_STEPS = 12
 """Stations along the base line at most between which a curved edge is measured."""
@@ -49,8 +45,11 @@ class MarkOut:
     offsets: tuple[tuple[float, float, float], ...]
 
 
-def mark_out(outline: Outline, units: System = "metric") -> MarkOut:
-    """Where to set the stakes: every corner, and points along the curves between them."""
+def mark_out(outline: Outline, part_m: float = PART_M) -> MarkOut:
+    """Where to set the stakes: every corner, and points along the curves between them.
+
+    ``part_m``: the sides of the 3-4-5 triangle are whole multiples of it.
+    """
     ring = np.array(outline.polygon.exterior.coords)[:-1]
     diagonals = None
     if len(ring) == 4:
@@ -62,7 +61,7 @@ def mark_out(outline: Outline, units: System = "metric") -> MarkOut:
     string = float(np.linalg.norm(np.roll(stakes, -1, axis=0) - stakes, axis=1).sum())
     # Shoelace area is linear in each corner: its error from independent errors of the corners.
     edge = np.roll(stakes, -1, axis=0) - np.roll(stakes, 1, axis=0)
-    error = TAPE_ERROR_M / 2 * float(np.sqrt((edge**2).sum()))
+    error = rates()["tape_error"] / 2 * float(np.sqrt((edge**2).sum()))
     return MarkOut(
         tuple((float(x), float(y)) for x, y in stakes),
         outline.perimeter_m,
@@ -70,7 +69,7 @@ def mark_out(outline: Outline, units: System = "metric") -> MarkOut:
         outline.area_m2,
         error,
         diagonals,
-        _three_four_five(ring, 0.1 if units == "metric" else 0.1524),
+        _three_four_five(ring, part_m),
         _offsets(outline, ring),
     )
 
@@ -100,7 +99,7 @@ def _offsets(outline: Outline, ring: NDArray[np.float64]) -> tuple[tuple[float, 
     if len(ring) <= MOST_CORNERS or (_turns(ring) >= CORNER_DEG).sum() > len(ring) / 2:
         return ()
     x0, y0, x1, y1 = outline.polygon.bounds
-    count = max(min(round((x1 - x0) / (CURVE_STEP_M / 2)), OFFSET_STEPS), 4)
+    count = max(min(round((x1 - x0) / (rates()["stake_step"] / 2)), OFFSET_STEPS), 4)
     found = []
     for x in np.linspace(x0, x1, count + 1):
         inside = min(max(x, x0 + 1e-6), x1 - 1e-6)
@@ -142,7 +141,7 @@ def _stakes(ring: NDArray[np.float64]) -> NDArray[np.float64]:
             float(np.linalg.norm(part[-1] - part[0])) > 0.99 * steps.sum()
             and float(shapely.distance(shapely.points(part), chord).max()) < SAG_M
         )
-        count = 1 if straight else max(int(np.ceil(steps.sum() / CURVE_STEP_M)), 2)
+        count = 1 if straight else max(int(np.ceil(steps.sum() / rates()["stake_step"])), 2)
         along = np.concatenate([[0.0], np.cumsum(steps)])
         at = np.linspace(0.0, along[-1], count, endpoint=False)
         spots += [(np.interp(s, along, part[:, 0]), np.interp(s, along, part[:, 1])) for s in at]

@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
-from bedwright.brief import Fault, Stock
+from bedwright.brief import Stock
+from bedwright.facts import Fact
 from bedwright.units import MASS, VOLUME, UnitError, parse
 
 Sort = Literal["bulk", "feed", "lime", "sulfur"]
@@ -52,11 +53,14 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A material in the pack it comes in: loose volume and weight of one, how many, price."""
+    """A material in the pack it comes in: loose volume and weight of one, how many, price.
+
+    ``as_written``: the size of the pack as the gardener wrote it.
+    """
 
     label: str
     material: Material
-    said: str
+    as_written: str
     loose_m3: float
     weight_kg: float
     at_hand: float
@@ -71,6 +75,21 @@ class Pack:
     def dry_kg(self) -> float:
         """Dry weight of one pack."""
         return self.loose_m3 * self.material.dry_kg_m3
+
+
+class Bounds(NamedTuple):
+    """Least and most of a quantity."""
+
+    least: float
+    most: float
+
+    def hold(self, value: float) -> bool:
+        """Whether a value lies between them."""
+        return self.least <= value <= self.most
+
+
+PACK_M3, PACK_KG = Bounds(1e-5, 50.0), Bounds(1e-3, 5e4)
+"""Sizes of packs: from a spoonful to the largest truck's load."""
 
 
 @cache
@@ -123,16 +142,65 @@ def material_named(name: str) -> Material | None:
     return materials().get(_also().get(word, word))
 
 
-def _materials_like(name: str) -> str:
-    """What to offer for a name that is none: materials that hold the word, or look like it."""
+@dataclass(frozen=True)
+class Unread(Fact):
+    """Base of what is wrong with an entry of the brief's materials.
+
+    ``field``: its path; ``given``: what stands there.
+    """
+
+    field: str
+    given: str
+
+
+@dataclass(frozen=True)
+class NoSuchMaterial(Unread):
+    """A name that is none of the registry's; ``near``: those like it."""
+
+    near: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AnalysisForName(Unread):
+    """An analysis where a name should be; ``near``: materials it may stand beside."""
+
+    near: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class NoPackSize(Unread):
+    """A pack that is neither a volume nor a weight."""
+
+
+@dataclass(frozen=True)
+class PackOutOfBounds(Unread):
+    """A pack smaller or larger than any."""
+
+    volume_m3: Bounds
+    weight_kg: Bounds
+
+
+@dataclass(frozen=True)
+class NoAnalysis(Unread):
+    """No three percentages, or more than a hundred in all."""
+
+
+@dataclass(frozen=True)
+class AnalysisOfNoFertiliser(Unread):
+    """An analysis of a material that is no fertiliser."""
+
+    material: str
+
+
+def _unknown(field: str, name: str) -> Unread:
+    """What to say of a name that is none, with materials that hold the word or look like it."""
     word = _plain(name)
     if _ANALYSIS.fullmatch(word):
-        feeds = ", ".join(name for name in materials() if "complete" in name)
-        return f"{feeds}; with analysis = '{word}' beside it"
+        return AnalysisForName(field, name, tuple(n for n in materials() if "complete" in n))
     near = [n for n, m in materials().items() if word and (word in n or word == m.sort)]
     near = near or [_also().get(n, n) for n in
                     difflib.get_close_matches(word, [*materials(), *_also()], n=3)]  # fmt: skip
-    return ", ".join(dict.fromkeys(near or materials()))
+    return NoSuchMaterial(field, name, tuple(dict.fromkeys(near or materials())))
 
 
 MOST_SALT = 115.0
@@ -141,92 +209,92 @@ MOST_SALT = 115.0
 _ANALYSIS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*")
 
 
-def pack_of(stock: Stock, field: str) -> Pack | list[Fault]:
-    """Read one entry of the brief's materials; faults where it does not add up."""
-    faults = []
+def pack_of(stock: Stock, field: str) -> Pack | list[Unread]:
+    """Read one entry of the brief's materials; what is wrong where it does not add up."""
+    wrong: list[Unread] = []
     material = material_named(stock.material)
     if material is None:
-        accepted = _materials_like(stock.material)
-        faults.append(Fault(f"{field}.material", f"'{stock.material}'", accepted))
-    volume = weight = None
-    try:
-        volume = parse(stock.pack, VOLUME)
-    except UnitError:
-        try:
-            weight = parse(stock.pack, MASS)
-        except UnitError:
-            faults.append(
-                Fault(
-                    f"{field}.pack",
-                    f"'{stock.pack}'",
-                    "a volume or a weight with its unit, such as '40 L' or '40 lb'",
-                )
-            )
-    if (volume is not None and not 1e-5 <= volume <= 50) or (
-        weight is not None and not 1e-3 <= weight <= 5e4
-    ):
-        faults.append(Fault(f"{field}.pack", f"'{stock.pack}'", "10 mL to 50 m³, or 1 g to 50 t"))
+        wrong.append(_unknown(f"{field}.material", stock.material))
+    size = _size_of(stock.pack, f"{field}.pack")
+    if isinstance(size, Unread):
+        wrong.append(size)
     if stock.analysis is not None and material is not None:
-        match = _ANALYSIS.fullmatch(stock.analysis)
-        shares = [float(g) for g in match.groups()] if match else []
-        if not match or sum(shares) > 100:
-            faults.append(
-                Fault(
-                    f"{field}.analysis",
-                    f"'{stock.analysis}'",
-                    "percent of N, P2O5 and K2O, such as '5-10-5', 100 together at most",
-                )
-            )
-        elif material.sort != "feed":
-            faults.append(
-                Fault(
-                    f"{field}.analysis",
-                    f"'{stock.analysis}'",
-                    f"nothing: {material.name} is no fertiliser",
-                )
-            )
+        graded = _graded(material, stock.analysis, f"{field}.analysis")
+        if isinstance(graded, Unread):
+            wrong.append(graded)
         else:
-            # A weaker grade of the same is less salty in proportion.
-            usual = material.n + material.p2o5 + material.k2o
-            salt = min(material.salt_index * sum(shares) / usual, MOST_SALT) if usual else 0.0
-            material = replace(
-                material, n=shares[0], p2o5=shares[1], k2o=shares[2], salt_index=salt
-            )
-    if faults or material is None:
-        return faults
+            material = graded
+    if wrong or material is None or isinstance(size, Unread):
+        return wrong
     if stock.release is not None:
         material = replace(material, n_release=stock.release)
     if stock.weighs is not None:
         material = replace(material, loose_kg_m3=stock.weighs)
     if stock.compressed is not None:
         material = replace(material, expansion=stock.compressed)
-    if volume is not None:
-        loose = volume * material.expansion
+    if size.volume_m3 is not None:
+        loose = size.volume_m3 * material.expansion
         weight = loose * material.loose_kg_m3
     else:
-        assert weight is not None
+        weight = size.weight_kg
         loose = weight / material.loose_kg_m3
-    said = re.sub(r"\bm3\b", "m³", stock.pack)
-    return Pack(stock.label, material, said, loose, weight, stock.count, stock.price)
+    written = re.sub(r"\bm3\b", "m³", stock.pack)
+    return Pack(stock.label, material, written, loose, weight, stock.count, stock.price)
 
 
-def packs_of(materials: Sequence[Stock | None]) -> tuple[list[Pack], list[Fault]]:
-    """All materials of a brief, and every fault among them; None stands for one not to be read."""
-    packs, faults = [], []
-    for n, item in enumerate(materials):
+class _Size(NamedTuple):
+    """A pack's volume, or its weight where that is None."""
+
+    volume_m3: float | None
+    weight_kg: float = 0.0
+
+
+def _size_of(pack: str, field: str) -> _Size | Unread:
+    """The size of a pack from its words."""
+    try:
+        size = _Size(parse(pack, VOLUME))
+    except UnitError:
+        try:
+            size = _Size(None, parse(pack, MASS))
+        except UnitError:
+            return NoPackSize(field, pack)
+    held = PACK_KG.hold(size.weight_kg) if size.volume_m3 is None else PACK_M3.hold(size.volume_m3)
+    return size if held else PackOutOfBounds(field, pack, PACK_M3, PACK_KG)
+
+
+def _graded(material: Material, analysis: str, field: str) -> Material | Unread:
+    """A fertiliser by the analysis on its label."""
+    match = _ANALYSIS.fullmatch(analysis)
+    shares = [float(g) for g in match.groups()] if match else []
+    if not match or sum(shares) > 100:
+        return NoAnalysis(field, analysis)
+    if material.sort != "feed":
+        return AnalysisOfNoFertiliser(field, analysis, material.name)
+    n, p2o5, k2o = shares
+    # A weaker grade of the same is less salty in proportion.
+    usual = material.n + material.p2o5 + material.k2o
+    salt = min(material.salt_index * sum(shares) / usual, MOST_SALT) if usual else 0.0
+    return replace(material, n=n, p2o5=p2o5, k2o=k2o, salt_index=salt)
+
+
+def packs_of(stock: Sequence[Stock | None]) -> tuple[list[Pack], list[Unread]]:
+    """All materials of a brief, and all that is wrong among them; None stands for one not to be
+    read."""
+    packs: list[Pack] = []
+    wrong: list[Unread] = []
+    for n, item in enumerate(stock, start=1):
         if item is None:
             continue
-        read = pack_of(item, f"materials[{n + 1}]")
+        read = pack_of(item, f"materials[{n}]")
         if isinstance(read, Pack):
             packs.append(read)
         else:
-            faults += read
-    return packs, faults
+            wrong += read
+    return packs, wrong
 
 
-def by_the_bag(name: str, volume_m3: float) -> Pack:
-    """A material of the registry in a usual pack, for briefs that name no materials."""
-    material = materials()[name]
-    loose = volume_m3 * material.expansion
-    said = f"{volume_m3 * 1000:g} L"
-    return Pack(name, material, said, loose, loose * material.loose_kg_m3, 0.0, None)
+def by_the_bag(name: str, size: str) -> Pack:
+    """A material of the registry in a usual bag of that size, for briefs that name no materials."""
+    material, held = materials()[name], parse(size, VOLUME)
+    loose = held * material.expansion
+    return Pack(name, material, size, loose, loose * material.loose_kg_m3, 0.0, None)

@@ -15,13 +15,15 @@ from datetime import date
 import numpy as np
 
 from bedwright.brief import GroundFound
-from bedwright.dates import day_month_year
+from bedwright.facts import Fact
 from bedwright.ground.feed import Choice, measured, whole_packs
 from bedwright.ground.materials import Material, Pack, materials
-from bedwright.units import trim
 
 TARGET_PH = 6.3
 """Target for most flowers (University of Connecticut, copy)."""
+
+NEUTRAL_PH = 7.0
+"""What sulfur lowers the pH of an alkaline soil to, at the least (estimate)."""
 
 ENOUGH_PH = (5.8, 7.2)
 """No correction inside this range: most ornamentals want 5.8 to 6.5 (Clemson HGIC 1650, copy) and
@@ -93,12 +95,107 @@ class PhDose:
 
 @dataclass(frozen=True)
 class PhAdvice:
-    """pH found and wanted, the dose if any, and the reason in words."""
+    """pH found and wanted, the dose if any, and why: the finding first, then what to mind."""
 
     found: float | None
     target: float
     dose: PhDose | None
-    reason: str
+    reasons: tuple[Fact, ...]
+
+
+@dataclass(frozen=True)
+class PhUnknown(Fact):
+    """No test says what the pH is."""
+
+
+@dataclass(frozen=True)
+class PhSuits(Fact):
+    """A pH between bounds that suit most annuals."""
+
+    ph: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class LimedLately(Fact):
+    """Lime of that day is still at work: it takes so many days."""
+
+    ph: float
+    limed: date
+    hold_days: int
+
+
+@dataclass(frozen=True)
+class ByTexture(Fact):
+    """How much lime a soil wants, by its texture."""
+
+    texture: str
+
+
+@dataclass(frozen=True)
+class ByBuffer(Fact):
+    """How much lime a soil wants, by its pH in a buffer."""
+
+    buffer_ph: float
+    method: str
+
+
+@dataclass(frozen=True)
+class AcidButNoLime(Fact):
+    """An acid soil that wants no lime, by that finding."""
+
+    ph: float
+    by: Fact
+
+
+@dataclass(frozen=True)
+class LimeRaisesPh(Fact):
+    """A soil too acid for most annuals, and what lime, by that finding, raises its pH to."""
+
+    ph: float
+    target_ph: float
+    by: Fact
+
+
+@dataclass(frozen=True)
+class MuchLime(Fact):
+    """An unusual amount of pure lime; ``ask_from``: from which to ask a laboratory."""
+
+    lime_g_m2: float
+    ask_from_g_m2: float
+
+
+@dataclass(frozen=True)
+class SulfurLowersPh(Fact):
+    """An alkaline soil, and what sulfur lowers its pH to."""
+
+    ph: float
+    target_ph: float
+
+
+@dataclass(frozen=True)
+class NoneToBeHad(Fact):
+    """Products, by label, that the brief names, of which none is at hand and none has a price."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PackNamed(Fact):
+    """A product in its pack, as the gardener wrote both."""
+
+    label: str
+    pack: str
+
+
+@dataclass(frozen=True)
+class OnlyPartToBeHad(Fact):
+    """Only a share of what is wanted can be had of a product; where the rest may come from."""
+
+    product: PackNamed
+    share: float
+    others: tuple[PackNamed, ...]
 
 
 def ph_advice(
@@ -118,9 +215,9 @@ def ph_advice(
     return replace(advice, dose=dose)
 
 
-def _without(found: float | None, target: float, reason: str) -> tuple[PhAdvice, None]:
+def _without(found: float | None, target: float, reason: Fact) -> tuple[PhAdvice, None]:
     """Advice to spread nothing."""
-    return PhAdvice(found, target, None, reason), None
+    return PhAdvice(found, target, None, (reason,)), None
 
 
 def _advice(
@@ -129,20 +226,14 @@ def _advice(
     """The advice by weight, and the gardener's own pack that the dose comes from, if any."""
     found = ground.test.ph
     if found is None:
-        reason = "The pH is not known: test the soil before any lime or sulfur."
-        return _without(None, TARGET_PH, reason)
+        return _without(None, TARGET_PH, PhUnknown())
     low, high = ENOUGH_PH
     if low <= found <= high:
-        reason = f"pH {found:g} suits most annuals ({low:g} to {high:g}): nothing to do."
-        return _without(found, TARGET_PH, reason)
+        return _without(found, TARGET_PH, PhSuits(found, low, high))
     if found > high:
         return _sulfur(area_m2, found, ground.texture, packs)
     if ground.limed is not None and 0 <= (on - ground.limed).days < HOLD_DAYS:
-        reason = (
-            f"Limed on {day_month_year(ground.limed)}, less than a year before: lime is still at"
-            " work, so hold back and test again."
-        )
-        return _without(found, TARGET_PH, reason)
+        return _without(found, TARGET_PH, LimedLately(found, ground.limed, HOLD_DAYS))
     return _lime(area_m2, ground, found, packs)
 
 
@@ -184,19 +275,18 @@ def _lime(
     area: float, ground: GroundFound, found: float, packs: list[Pack]
 ) -> tuple[PhAdvice, Pack | None]:
     test = ground.test
-    by = f"by texture ({ground.texture})"
+    by: Fact = ByTexture(ground.texture)
     pounds = lime_lb_100_sqft(found, TARGET_PH, ground.texture)
     if test.buffer_ph is not None and test.buffer_method is not None:
-        by = f"by its pH of {test.buffer_ph:g} in the {test.buffer_method} buffer"
+        by = ByBuffer(test.buffer_ph, test.buffer_method)
         tons = buffer_lime_tons_acre(found, test.buffer_ph, TARGET_PH, test.buffer_method)
         pounds = tons * TONS_ACRE_LB_100_SQFT
     pounds *= ground.dig_depth / LIME_DEPTH_M
     if pounds <= 0.0:
-        reason = f"pH {found:g} is acid, but {by} the soil wants no lime: test again in a year."
-        return _without(found, TARGET_PH, reason)
-    why = f"pH {found:g} is acid for most annuals: lime, {by}, raises it toward {TARGET_PH:g}."
+        return _without(found, TARGET_PH, AcidButNoLime(found, by))
+    why: tuple[Fact, ...] = (LimeRaisesPh(found, TARGET_PH, by),)
     if pounds > MUCH_LIME_LB:
-        why += " So much lime is unusual: ask the laboratory first."
+        why += (MuchLime(pounds * LB_100_SQFT * 1000, MUCH_LIME_LB * LB_100_SQFT * 1000),)
 
     def rate(material: Material) -> float:
         return pounds * LB_100_SQFT * 100.0 / material.neutralising
@@ -211,17 +301,14 @@ def _lime(
 def _sulfur(
     area: float, found: float, texture: str, packs: list[Pack]
 ) -> tuple[PhAdvice, Pack | None]:
-    pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - 7.0)
-    why = (
-        f"pH {found:g} is alkaline: sulfur lowers it toward 7. Where a drop of vinegar fizzes there"
-        " is free lime, and sulfur cannot do it: choose kinds that like lime."
-    )
+    pounds = _SULFUR_LB_PER_PH[_WEIGHT[texture]] * (found - NEUTRAL_PH)
 
     def split(share: float) -> tuple[int, int]:
         return max(int(np.ceil(pounds * share / MOST_SULFUR_LB - 1e-9)), 1), 3
 
     wanted = _Wanted("sulfur", "sulfur", area, lambda _: pounds * LB_100_SQFT, split)
-    return _spread(PhAdvice(found, 7.0, None, why), wanted, packs)
+    why = SulfurLowersPh(found, NEUTRAL_PH)
+    return _spread(PhAdvice(found, NEUTRAL_PH, None, (why,)), wanted, packs)
 
 
 @dataclass(frozen=True)
@@ -244,14 +331,14 @@ def _spread(advice: PhAdvice, wanted: _Wanted, packs: list[Pack]) -> tuple[PhAdv
     named = [pack for pack in packs if pack.material.sort == wanted.sort]
     there = [pack for pack in named if pack.price is not None or pack.at_hand > 0]
     if named and not there:
-        none = " Of what is named none is at hand, and without a price no more can be had."
-        return replace(advice, reason=advice.reason + none), None
+        none = NoneToBeHad(tuple(pack.label for pack in named))
+        return replace(advice, reasons=(*advice.reasons, none)), None
     pack = _product(there, wanted.total_kg)
     material = pack.material if pack else materials()[wanted.usual]
     share = _there_kg(pack, wanted.total_kg(material)) / wanted.total_kg(material)
-    lacking = _lacking(pack, share, there) if pack else ""
+    lacking = _lacking(pack, share, there) if pack else ()
     dose = _dose(pack.label if pack else wanted.usual, material, pack, wanted, share)
-    return replace(advice, dose=dose, reason=advice.reason + lacking), pack
+    return replace(advice, dose=dose, reasons=(*advice.reasons, *lacking)), pack
 
 
 def _product(packs: list[Pack], needed_kg: Callable[[Material], float]) -> Pack | None:
@@ -273,16 +360,12 @@ def _there_kg(pack: Pack | None, wanted_kg: float) -> float:
     return min(wanted_kg, pack.at_hand * pack.weight_kg)
 
 
-def _lacking(pack: Pack, share: float, there: list[Pack]) -> str:
-    """Words that there is too little of a pack's product, where there is, and what else is."""
+def _lacking(pack: Pack, share: float, there: list[Pack]) -> tuple[Fact, ...]:
+    """That there is too little of a pack's product, where there is, and what else is."""
     if share >= 1.0:
-        return ""
-    words = (
-        f" Of {pack.label} ({pack.said}) what can be had is {trim(100.0 * share, 2)}% of what is"
-        " wanted: test again before more."
-    )
-    others = [f"{one.label} ({one.said})" for one in there if one is not pack]
-    return words + (f" The rest may come from {', '.join(others)}." if others else "")
+        return ()
+    others = tuple(PackNamed(one.label, one.as_written) for one in there if one is not pack)
+    return (OnlyPartToBeHad(PackNamed(pack.label, pack.as_written), share, others),)
 
 
 def _dose(
@@ -301,7 +384,7 @@ def _dose(
         doses,
         months,
         total / wanted.area_m2 * 1000,
-        pack.said if pack else "",
+        pack.as_written if pack else "",
         packs,
         from_hand,
         price,

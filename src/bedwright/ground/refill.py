@@ -7,16 +7,18 @@ as near as can be, and not over a ceiling; then spend the least money; then move
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, NamedTuple
 
 import numpy as np
 import scipy
 
 from bedwright.brief import GroundFound
+from bedwright.facts import Fact
 from bedwright.ground.clear import SOIL_KG_M3, Sod
 from bedwright.ground.materials import Pack, by_the_bag, materials
+from bedwright.ground.rates import rates
 
 ORGANIC_FOUND = {"lawn": 0.04, "old bed": 0.04, "bare": 0.025}
 """Organic matter of the ground as found, when no test says (estimate)."""
@@ -32,11 +34,13 @@ RAW_WOOD_RATIO = 40.0
 """Carbon to nitrogen above which a material takes nitrogen from the soil as it rots (common
 practice; texts give 25 to 30 as the balance, from memory)."""
 
-BARROW_M3 = 0.085
-"""A builder's barrow, 3 cu ft (common practice, no source)."""
+USUAL_BAGS = (("compost", "50 L"), ("topsoil", "25 L"))
+USUAL_BAGS_CU_FT = (("compost", "2 cu ft"), ("topsoil", "0.75 cu ft"))
+"""What the bed is filled with when the brief names nothing, in bags as shops have them (common
+practice, no source)."""
 
 RICHER = 0.03
-"""Organic matter over what is wanted from which it is told."""
+"""Organic matter over what is wanted from which the sheet says so."""
 
 HIGH_M = 0.15
 """Fill from which a bed without a wall slumps (common practice, no source)."""
@@ -50,11 +54,14 @@ SALTY = ("mushroom compost", "rotted manure")
 MOSTLY_ORGANIC, DEEP_FILL_M = 0.6, 0.04
 """A fill deeper than this, and more of it organic than that, sinks visibly (estimate)."""
 
+RICH_LAYER = 0.3
+"""Share of organic matter from which a layer counts as organic (estimate)."""
+
+SINKS_BY = 1 / 3
+"""Share of its height that an organic fill loses in a year (common practice, no source)."""
+
 MOST_OVER = 1.35
 """Overfilling that whole packs may bring, as a share of what is wanted."""
-
-WORK_MINUTES_M3 = 75.0
-"""Barrowing, spreading and raking a loose cubic metre (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +89,7 @@ class Layer:
 class Refill:
     """The refilling: wanted and reached volume, layers in digging order, the balance of matter.
 
-    ``short_m``: how far the finished bed stays below what was wanted.
+    ``short_m``: how far the finished bed stays below what was wanted; ``warnings``: what to mind.
     """
 
     wanted_m3: float
@@ -98,24 +105,112 @@ class Refill:
     pores_after: float
     dig_depth_m: float
     minutes: float
-    warnings: tuple[str, ...]
+    warnings: tuple[Fact, ...]
 
 
-def refill(area_m2: float, ground: GroundFound, sod: Sod | None, packs: list[Pack]) -> Refill:
-    """Choose the packs and work out what they make of the soil."""
-    bulk = [p for p in packs if p.material.sort == "bulk"]
-    named = bool(bulk)
-    if not named:
-        bulk = [by_the_bag("compost", 0.05), by_the_bag("topsoil", 0.025)]
+@dataclass(frozen=True)
+class NotRichEnough(Fact):
+    """The organic matter wanted cannot be reached, shares of the weight."""
+
+    reached: float
+    wanted: float
+
+
+@dataclass(frozen=True)
+class TooRich(Fact):
+    """A fill over the most organic matter that lasts: it sinks within the year."""
+
+    reached: float
+    most: float
+
+
+@dataclass(frozen=True)
+class NotEnoughToFill(Fact):
+    """The bed stays below the height wanted."""
+
+    short_m: float
+
+
+@dataclass(frozen=True)
+class TakesUpNitrogen(Fact):
+    """Materials, by label, so rich in carbon that they take nitrogen from the soil as they rot."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SaltyAndAlkaline(Fact):
+    """Materials, by label, that can hold much salt and lime."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class DryPeat(Fact):
+    """Peat as packed sheds water: what it takes up first."""
+
+    soak_m3: float
+
+
+@dataclass(frozen=True)
+class RicherThanWanted(Fact):
+    """More organic matter than was wanted, shares of the weight."""
+
+    reached: float
+    wanted: float
+
+
+@dataclass(frozen=True)
+class WantsRetainingEdge(Fact):
+    """A fill so high that it slumps without an edge that holds it."""
+
+    fill_m: float
+
+
+@dataclass(frozen=True)
+class FillRotsAway(Fact):
+    """A fill mostly organic: the share that is, and by what share of its height it sinks in a
+    year."""
+
+    organic_share: float
+    sinks_by: float
+
+
+class _Soil(NamedTuple):
+    """The bed before it is filled: its area, the volume wanted, the dry weight of the soil that is
+    dug and its organic matter, found and wanted, as shares of that."""
+
+    area_m2: float
+    wanted_m3: float
+    soil_kg: float
+    organic_found: float
+    organic_wanted: float
+
+
+def refill(
+    area_m2: float,
+    ground: GroundFound,
+    sod: Sod | None,
+    packs: list[Pack],
+    usual: Sequence[tuple[str, str]] = USUAL_BAGS,
+) -> Refill:
+    """Choose the packs and work out what they make of the soil; ``usual``: materials and bags
+    where the brief names none to fill with."""
+    named = [p for p in packs if p.material.sort == "bulk"]
+    bulk = named or [by_the_bag(*bag) for bag in usual]
     lost = sod.soil_m3 / area_m2 if sod else 0.0
-    wanted = area_m2 * (lost + ground.raise_by)
     test = ground.test.organic_matter
-    found = ORGANIC_FOUND[ground.found] if test is None else test
-    soil_kg = area_m2 * ground.dig_depth * SOIL_KG_M3[ground.texture]
-    loads, warnings = _choose(bulk, wanted, soil_kg, found, ground.organic_matter_wanted, named)
-    counts = np.array([load.packs for load in loads])
+    soil = _Soil(
+        area_m2,
+        area_m2 * (lost + ground.raise_by),
+        area_m2 * ground.dig_depth * SOIL_KG_M3[ground.texture],
+        ORGANIC_FOUND[ground.found] if test is None else test,
+        ground.organic_matter_wanted,
+    )
+    loads, unmet = _choose(bulk, soil, bool(named))
     layers = tuple(_layer(p, a, area_m2) for p, a in zip(bulk, loads, strict=True) if a.packs > 0)
-    return _balance(area_m2, ground, wanted, soil_kg, found, bulk, counts, layers, warnings)
+    made = _balance(soil, ground.dig_depth, bulk, loads, layers)
+    return replace(made, warnings=(*_unmet(made, unmet), *_mind(made, area_m2)))
 
 
 class _Load(NamedTuple):
@@ -131,10 +226,13 @@ class _Load(NamedTuple):
         return self.from_hand + self.to_buy
 
 
-def _choose(
-    bulk: list[Pack], wanted: float, soil_kg: float, found: float, target: float, named: bool
-) -> tuple[list[_Load], list[str]]:
+_Unmet = Literal["not full", "too rich", "not rich"]
+
+
+def _choose(bulk: list[Pack], soil: _Soil, named: bool) -> tuple[list[_Load], list[_Unmet]]:
     """Packs of each material, and what could not be met."""
+    wanted, soil_kg = soil.wanted_m3, soil.soil_kg
+    found, target = soil.organic_found, soil.organic_wanted
     settled = np.array([p.settled_m3 for p in bulk])
     dry = np.array([p.dry_kg for p in bulk])
     organic = np.array([p.material.organic_share for p in bulk])
@@ -179,7 +277,11 @@ def _choose(
     def poor(counts: np.ndarray) -> bool:
         return float((dry * (organic - target)) @ counts) < soil_kg * (target - found - LITTLE)
 
-    for rules, unmet in (([fill, rich, not_too_rich], []), ([fill, rich], [TOO_RICH])):
+    tries: list[tuple[list[scipy.optimize.LinearConstraint], list[_Unmet]]] = [
+        ([fill, rich, not_too_rich], []),
+        ([fill, rich], ["too rich"]),
+    ]
+    for rules, unmet in tries:
         short = _least_short(rules, upper)
         if short is None:
             continue
@@ -189,10 +291,10 @@ def _choose(
         whole = np.round(got[: 3 * n]).reshape(3, n)
         from_hand, to_buy = whole[0] + whole[1] * opened, whole[2]
         loads = [_Load(float(h), int(b)) for h, b in zip(from_hand, to_buy, strict=True)]
-        return loads, [NOT_RICH, *unmet] if poor(from_hand + to_buy) else unmet
+        return loads, ["not rich", *unmet] if poor(from_hand + to_buy) else unmet
     # Not enough to fill: use all there is.
     loads = [_Load(p.at_hand, 0) for p in bulk]
-    return loads, [NOT_FULL, NOT_RICH] if poor(at_hand) else [NOT_FULL]
+    return loads, ["not full", "not rich"] if poor(at_hand) else ["not full"]
 
 
 def _least_short(rules: list[scipy.optimize.LinearConstraint], upper: np.ndarray) -> float | None:
@@ -264,17 +366,13 @@ CLOSE = 1e-5
 MOST_NODES = 2000
 """Branches tried at most; the best packs found by then are taken."""
 
-NOT_RICH = "the organic matter wanted cannot be reached with these materials"
-TOO_RICH = "the fill is so rich in organic matter that it will sink within the year"
-NOT_FULL = "there is not enough to fill the bed to the height wanted"
-
 
 def _layer(pack: Pack, load: _Load, area_m2: float) -> Layer:
     loose = pack.loose_m3 * load.packs
     return Layer(
         label=pack.label,
         material=pack.material.name,
-        pack=pack.said,
+        pack=pack.as_written,
         packs=load.packs,
         from_hand=load.from_hand,
         to_buy=load.to_buy,
@@ -282,7 +380,7 @@ def _layer(pack: Pack, load: _Load, area_m2: float) -> Layer:
         settled_m3=pack.settled_m3 * load.packs,
         depth_m=loose / area_m2,
         weight_kg=pack.weight_kg * load.packs,
-        barrows=int(np.ceil(loose / BARROW_M3)),
+        barrows=int(np.ceil(loose / rates()["barrow"])),
         price=None if pack.price is None else pack.price * load.to_buy,
         raw_wood=pack.material.carbon_nitrogen > RAW_WOOD_RATIO and pack.material.name != "peat",
         organic_share=pack.material.organic_share,
@@ -290,81 +388,65 @@ def _layer(pack: Pack, load: _Load, area_m2: float) -> Layer:
 
 
 def _balance(
-    area: float,
-    ground: GroundFound,
-    wanted: float,
-    soil_kg: float,
-    found: float,
-    bulk: list[Pack],
-    counts: np.ndarray,
-    layers: tuple[Layer, ...],
-    warnings: list[str],
+    soil: _Soil, dig_m: float, bulk: list[Pack], loads: list[_Load], layers: tuple[Layer, ...]
 ) -> Refill:
-    dry = sum(p.dry_kg * n for p, n in zip(bulk, counts, strict=True))
-    organic = sum(
-        p.dry_kg * n * p.material.organic_share for p, n in zip(bulk, counts, strict=True)
-    )
-    reached = float(sum(p.settled_m3 * n for p, n in zip(bulk, counts, strict=True)))
-    after = float((soil_kg * found + organic) / (soil_kg + dry))
-    volume_before = area * ground.dig_depth
-    before_density = soil_kg / volume_before if volume_before else 0.0
-    after_density = float((soil_kg + dry) / max(volume_before + reached, 1e-9))
-    # Deepest first: mineral layers below, the richest on top, so that one digging mixes all.
-    ordered = tuple(sorted(layers, key=lambda a: (a.organic_share, a.label)))
-    woody = [a.label for a in layers if a.raw_wood]
-    if woody:
-        warnings = [
-            *warnings,
-            f"{', '.join(woody)}: rich in carbon; it takes up nitrogen as it"
-            " rots, so feed a little more or let it rot first",
-        ]
-    salty = [a.label for a in layers if a.material in SALTY]
-    if salty:
-        warnings = [
-            *warnings,
-            f"{', '.join(salty)}: can be salty and alkaline; use it well rotted, soak it through"
-            " before planting, and test the pH again before any more lime",
-        ]
-    if peat_thirst_m3(layers) > 0.0:
-        warnings = [
-            *warnings,
-            "peat is packed too dry and sheds water: wet it through before it goes on; compost,"
-            " leaf mould, composted bark and coir do the same work and spare bogs",
-        ]
-    if after > ground.organic_matter_wanted + RICHER and reached > wanted:
-        warnings = [
-            *warnings,
-            "with these materials the bed grows richer than wanted; more topsoil among them would"
-            " keep it leaner",
-        ]
-    if reached / area > HIGH_M:
-        warnings = [*warnings, "a bed raised so high wants an edge that holds it"]
-    rich = sum(a.settled_m3 for a in layers if a.organic_share > 0.3)
-    if reached / area > DEEP_FILL_M and rich / reached > MOSTLY_ORGANIC:
-        warnings = [
-            *warnings,
-            "the fill is mostly organic and rots away: expect the bed to sink by a third of it in a"
-            " year, and top it up",
-        ]
+    """What the loads make of the soil."""
+    each = list(zip(bulk, (load.packs for load in loads), strict=True))
+    dry = sum(p.dry_kg * n for p, n in each)
+    organic = sum(p.dry_kg * n * p.material.organic_share for p, n in each)
+    reached = float(sum(p.settled_m3 * n for p, n in each))
+    after = float((soil.soil_kg * soil.organic_found + organic) / (soil.soil_kg + dry))
+    volume = soil.area_m2 * dig_m
+    density = soil.soil_kg / volume if volume else 0.0
+    density_after = float((soil.soil_kg + dry) / max(volume + reached, 1e-9))
     return Refill(
-        wanted_m3=wanted,
+        wanted_m3=soil.wanted_m3,
         reached_m3=reached,
-        short_m=max(wanted - reached, 0.0) / area,
-        layers=ordered,
-        organic_before=found,
+        short_m=max(soil.wanted_m3 - reached, 0.0) / soil.area_m2,
+        # Deepest first: mineral layers below, the richest on top, so that one digging mixes all.
+        layers=tuple(sorted(layers, key=lambda a: (a.organic_share, a.label))),
+        organic_before=soil.organic_found,
         organic_after=after,
-        organic_wanted=ground.organic_matter_wanted,
-        density_before_kg_m3=before_density,
-        density_after_kg_m3=after_density,
-        pores_before=_pores(before_density, found),
-        pores_after=_pores(after_density, after),
-        dig_depth_m=ground.dig_depth,
-        minutes=sum(a.loose_m3 for a in layers) * WORK_MINUTES_M3,
-        warnings=tuple(warnings),
+        organic_wanted=soil.organic_wanted,
+        density_before_kg_m3=density,
+        density_after_kg_m3=density_after,
+        pores_before=_pores(density, soil.organic_found),
+        pores_after=_pores(density_after, after),
+        dig_depth_m=dig_m,
+        minutes=sum(a.loose_m3 for a in layers) * rates()["fill"],
+        warnings=(),
     )
 
 
-def peat_thirst_m3(layers: tuple[Layer, ...]) -> float:
+def _unmet(made: Refill, unmet: Sequence[_Unmet]) -> Iterator[Fact]:
+    """What could not be met, as facts."""
+    facts: dict[_Unmet, Fact] = {
+        "not full": NotEnoughToFill(made.short_m),
+        "too rich": TooRich(made.organic_after, MOST_ORGANIC),
+        "not rich": NotRichEnough(made.organic_after, made.organic_wanted),
+    }
+    return (facts[one] for one in unmet)
+
+
+def _mind(made: Refill, area_m2: float) -> Iterator[Fact]:
+    """What to mind of the materials and of the height."""
+    layers, fill_m = made.layers, made.reached_m3 / area_m2
+    if woody := tuple(a.label for a in layers if a.raw_wood):
+        yield TakesUpNitrogen(woody)
+    if salty := tuple(a.label for a in layers if a.material in SALTY):
+        yield SaltyAndAlkaline(salty)
+    if (soak := peat_soak_m3(layers)) > 0.0:
+        yield DryPeat(soak)
+    if made.organic_after > made.organic_wanted + RICHER and made.reached_m3 > made.wanted_m3:
+        yield RicherThanWanted(made.organic_after, made.organic_wanted)
+    if fill_m > HIGH_M:
+        yield WantsRetainingEdge(fill_m)
+    rich = sum(a.settled_m3 for a in layers if a.organic_share > RICH_LAYER)
+    if fill_m > DEEP_FILL_M and rich / made.reached_m3 > MOSTLY_ORGANIC:
+        yield FillRotsAway(rich / made.reached_m3, SINKS_BY)
+
+
+def peat_soak_m3(layers: tuple[Layer, ...]) -> float:
     """Water that the peat among some layers takes up from packed dry to moist."""
     water = 0.0
     for layer in layers:

@@ -28,7 +28,7 @@ beside Bray and Olsen by ammonium acetate, and modified Morgan: from memory."""
 
 
 def level_of(test: SoilTest, nutrient: Nutrient) -> Level | None:
-    """The level a test says or its figure amounts to; None where it says nothing."""
+    """The level that a test gives, or its figure amounts to; None where it gives neither."""
     value = test.phosphorus if nutrient == "phosphorus" else test.potassium
     if value is None or isinstance(value, str):
         return value

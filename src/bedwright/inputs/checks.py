@@ -20,6 +20,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.geometry import GeometryError, Outline, outline_of
 from bedwright.ground import packs_of
 from bedwright.planting import COLOUR_WORDS
+from bedwright.report import fault_of
 from bedwright.units import System, say_length
 
 SPOT_SLACK_M = 0.05
@@ -29,8 +30,8 @@ SPOT_SLACK_M = 0.05
 def checks(catalogue: Catalogue | None) -> tuple[Check, ...]:
     """All of them, for ``brief.read_brief``; without a catalogue, those that need none."""
     if catalogue is None:
-        return check_outline, check_goods
-    return check_outline, check_goods, check_wishes(catalogue), check_changes(catalogue)
+        return check_outline, check_materials
+    return check_outline, check_materials, check_wishes(catalogue), check_changes(catalogue)
 
 
 def check_outline(values: dict[str, Any]) -> list[Fault]:
@@ -38,10 +39,11 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
     bed = values.get("bed")
     if bed is None:
         return []
+    units: System = values.get("units") or "metric"
     try:
         outline = outline_of(bed)
     except GeometryError as error:
-        return [Fault(f"bed.{error.field}", error.given, error.accepted)]
+        return [fault_of(error.fact, units, "bed")]
     faults = []
     for n, plant in enumerate(values.get("existing", ())):
         if plant is None:
@@ -63,13 +65,11 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
     try:
         outline.free_ground(stays)
     except GeometryError as error:
-        faults.append(Fault(error.field, error.given, error.accepted))
+        faults.append(fault_of(error.fact, units))
     faults += _changes_outside(outline, values.get("changes", ()))
     for n, thing in enumerate(values.get("surroundings", ())):
         if thing is not None:
-            faults += _faults_about(
-                outline, thing, label_of(n, thing), values.get("units", "metric")
-            )
+            faults += _faults_about(outline, thing, label_of(n, thing), units)
     return faults
 
 
@@ -91,7 +91,7 @@ def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System)
         if reach == 0.0:
             return []
     except GeometryError as error:
-        return [Fault(f"{label}.{error.field}", error.given, error.accepted)]
+        return [fault_of(error.fact, units, label)]
     name, inside = thing.name or thing.kind, f"{say_length(reach, units)} inside the bed's edge"
     if thing.distance is not None:
         said = f"{say_length(thing.distance, units)}, which puts it up to {inside}"
@@ -102,9 +102,10 @@ def _faults_about(outline: Outline, thing: Neighbour, label: str, units: System)
     return [Fault(f"{label}.{field}", f"a place up to {inside}", accepted)]
 
 
-def check_goods(values: dict[str, Any]) -> list[Fault]:
+def check_materials(values: dict[str, Any]) -> list[Fault]:
     """Faults among a brief's materials."""
-    return packs_of(values.get("materials", ()))[1]
+    units: System = values.get("units") or "metric"
+    return [fault_of(fact, units) for fact in packs_of(values.get("materials", ()))[1]]
 
 
 def check_wishes(catalogue: Catalogue) -> Check:

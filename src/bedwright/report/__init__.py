@@ -7,6 +7,7 @@ from bedwright.report.say import say
 
 if TYPE_CHECKING:
     from bedwright.report.climate_words import sentence
+    from bedwright.report.ground_words import fault_of, in_spelling, label_words, sentences
     from bedwright.report.kinds import (
         EATING_NOTE,
         POISON_NOTE,
@@ -96,15 +97,18 @@ __all__ = [
     "certainty",
     "certainty_words",
     "compass_point",
+    "fault_of",
     "fitted_row",
     "freeze_table",
     "frost_rows",
     "heading",
     "height_words",
+    "in_spelling",
     "item_rows",
     "kind_card",
     "kind_rows",
     "kind_suns",
+    "label_words",
     "left_out_groups",
     "legend",
     "length_words",
@@ -119,6 +123,7 @@ __all__ = [
     "say_far",
     "season_lines",
     "sentence",
+    "sentences",
     "short_day",
     "soil_parts",
     "source_rows",

@@ -13,7 +13,7 @@ _PACKAGE = "bedwright.report"
 
 
 @singledispatch
-def say(fact: Fact | str, units: System) -> str:
+def say(fact: Fact, units: System) -> str:
     """A fact as a sentence or a part of one, without a full stop at its end unless it holds several
     sentences.  Raises TypeError for a fact that has no words."""
     for subject in _subjects(fact):
@@ -27,7 +27,7 @@ def say(fact: Fact | str, units: System) -> str:
 _unknown = say.dispatch(object)
 
 
-def _subjects(fact: Fact | str) -> list[str]:
+def _subjects(fact: Fact) -> list[str]:
     """Modules with words, which are loaded when they are wanted: first that of the fact's stage."""
     found = import_module(_PACKAGE).__path__
     names = [module.name for module in pkgutil.iter_modules(found)]
@@ -36,8 +36,3 @@ def _subjects(fact: Fact | str) -> list[str]:
         (name for name in names if name.endswith("_words")),
         key=lambda name: name.removesuffix("_words") not in stage,
     )
-
-
-@say.register
-def _(fact: str, units: System) -> str:
-    return fact

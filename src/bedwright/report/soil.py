@@ -1,4 +1,4 @@
-"""The soil sheet: every figure of the ground work as lines, with its working."""
+"""The soil sheet: every figure of the ground work as lines, with how it was worked out."""
 
 from __future__ import annotations
 
@@ -9,15 +9,27 @@ from bedwright.climate import Season
 from bedwright.geometry import Outline
 from bedwright.ground import (
     SALT_LIMIT_G_M2,
+    SIDE_DRESS_WEEKS,
     Dose,
     Ground,
     PhDose,
     Way,
-    peat_thirst_m3,
-    say_shortfall,
+    peat_soak_m3,
+    rates,
     sod_kg_m3,
 )
+from bedwright.report.ground_words import (
+    NUTRIENT_WORDS,
+    first_up,
+    in_spelling,
+    label_words,
+    sentences,
+    way_cautions,
+    way_name,
+    way_takes,
+)
 from bedwright.report.parts import Line, Part
+from bedwright.report.say import say
 from bedwright.report.words import COMPASS_WORDS, say_short_day
 from bedwright.units import (
     System,
@@ -69,9 +81,9 @@ def _mark(bed: Dug) -> Part:
         Line(
             "String",
             say_length(out.string_m, units),
-            f"from stake to stake, once round, {len(out.stakes)} stakes",
+            f"from stake to stake, once around, {len(out.stakes)} stakes",
         ),
-        Line("Edging", say_length(out.edge_m, units), "along the edge, once round"),
+        Line("Edging", say_length(out.edge_m, units), "along the edge, once around"),
     ]
     if out.square_m:
         three, four, five = (say_length(value, units) for value in out.square_m)
@@ -79,8 +91,8 @@ def _mark(bed: Dug) -> Part:
             Line(
                 "Square corners",
                 f"{three}, {four}, {five}",
-                "mark the first two along two strings from a corner: it is square when the marks"
-                " are the third apart (3-4-5)",
+                "from a corner, measure the first along one string and the second along the other:"
+                " the corner is square when the two marks are the third apart",
             )
         )
     if out.diagonals_m:
@@ -113,32 +125,29 @@ def base_line(bed: Dug) -> str:
     bearing = bed.outline.bearing_deg
     toward = COMPASS_WORDS[round(bearing / 45) % 8]
     return (
-        f"The base line runs {toward} ({bearing:.0f}° on the compass) from 0 on the plan; measure"
-        " along it (a minus: before 0), then square to it on its left (a minus: on its right)."
+        f"Stretch a string for the base line from 0 on the plan toward the {toward}"
+        f" ({bearing:.0f}° on the compass). For each stake measure along it from 0 (minus: backward"
+        " from 0), then out at a right angle on its left (minus: on its right)."
     )
-
-
-def _first_up(words: str) -> str:
-    """With a capital first, the rest as it was written."""
-    return words[:1].upper() + words[1:]
 
 
 def _ways(bed: Dug) -> Part | None:
     ways = bed.ground.clearing
     if ways is None:
         return None
-    advised = ways.advised.name
-    lines = [Line("Advised", _first_up(advised), ways.why)]
+    advised = first_up(way_name(ways.advised.key))
+    lines = [Line("Advised", advised, say(ways.why, bed.brief.units))]
     if ways.chosen != ways.advised:
-        lines.append(
-            Line("As the brief has it", _first_up(ways.chosen.name), "the plan goes by this")
-        )
+        chosen = first_up(way_name(ways.chosen.key))
+        lines.append(Line("As your brief says", chosen, "the plan goes by this"))
     if ways.chosen.lead_days:
         begin = bed.season.day(bed.dig - ways.chosen.lead_days)
         lines.append(
             Line("Begin it by", say_short_day(begin), "so that the ground can be dug in time")
         )
-    lines += [Line(_first_up(way.name), _time(way), _way_words(bed, way)) for way in ways.ways]
+    lines += [
+        Line(first_up(way_name(way.key)), _time(way), _way_words(bed, way)) for way in ways.ways
+    ]
     return Part("Clear the lawn: the ways compared", tuple(lines))
 
 
@@ -147,25 +156,20 @@ def _time(way: Way) -> str:
     if way.lead_days == 0:
         return f"{hours}, ready at once"
     weeks = way.lead_days / 7
-    wait = "about a year" if way.lead_days >= 365 else f"about {weeks:.0f} weeks"
-    late = "" if way.in_time is None or way.in_time else ": too late"
+    wait = "then about a year" if way.lead_days >= 365 else f"then about {weeks:.0f} weeks"
+    late = "" if way.in_time is None or way.in_time else ": too late now"
     return f"{hours}, {wait}{late}"
 
 
 def _way_words(bed: Dug, way: Way) -> str:
     units = bed.brief.units
-    takes = way.takes
-    if way.mulch_m3:
-        takes += f", {say_volume(way.mulch_m3, units)} of it"
-    elif way.cover_m2:
-        takes += f", {say_area(way.cover_m2, units)} of it"
     cost = f", {_money(bed, way.cost)}" if way.cost else ""
     kept = (
-        f"carries off {say_volume(way.soil_lost_m3, units)} of soil"
+        f"{say_volume(way.soil_lost_m3, units)} of soil goes with the sod"
         if way.soil_lost_m3
-        else "keeps all the soil"
+        else "no soil is lost"
     )
-    return f"{takes}{cost}; {kept}; {way.cautions}"
+    return f"{way_takes(way, units)}{cost}; {kept}; {way_cautions(way.key)}"
 
 
 def _sod(bed: Dug) -> Part | None:
@@ -180,32 +184,38 @@ def _sod(bed: Dug) -> Part | None:
         where = Line(
             "Where it goes",
             f"on {say_area(sod.patch_m2, units)} of bare or worn lawn",
-            f"take the old turf and {thick} of soil off the patch, rake it level and firm, lay the"
-            " sods close with staggered joints, tread or roll them, water daily for two weeks",
+            f"take the old grass and {thick} of soil off the patch, rake it level and firm, lay the"
+            " sods close together with staggered joints, tread or roll them down, water daily for"
+            " two weeks",
         )
     else:
         where = Line(
             "Where it goes",
             f"to a heap of {say_volume(sod.heap_m3, units)}",
-            "stacked grass side down and covered; it is soil again in about a year",
+            "stacked grass side down and covered, it turns to soil in about a year",
         )
     return Part(
         "Lift the sod",
         (
             Line(
                 "Pieces",
-                f"{sod.whole} whole, {sod.part} part",
-                f"{shape}, {thick} thick, laid out from the bed's near left corner",
+                f"{sod.whole} whole, {sod.part} in part",
+                f"{shape}, {thick} thick, laid out from the near left corner; those in part lie"
+                " across the bed's edge",
             ),
-            Line("Cuts", say_length(sod.cuts_m, units), "edge and all lines between pieces"),
+            Line("Cuts", say_length(sod.cuts_m, units), "the edge and all lines between pieces"),
             Line(
                 "Weight",
                 f"{say_weight(sod.dry_kg, units)} dry, {say_weight(sod.wet_kg, units)} moist",
                 f"{say_area(bed.ground.worked_m2, units)} × {thick} at {_density(dry, units)} to"
                 f" {_density(wet, units)} ({bed.brief.ground.texture});"
-                f" {say_weight(sod.piece_kg, units)} a whole piece, moist",
+                f" {say_weight(sod.piece_kg, units)} for a whole piece, moist",
             ),
-            Line("Soil lost with it", say_volume(sod.soil_m3, units), "85% of the sod's volume"),
+            Line(
+                "Soil lost with it",
+                say_volume(sod.soil_m3, units),
+                f"{rates()['sod_soil']:.0%} of the sod's volume",
+            ),
             where,
         ),
     )
@@ -217,7 +227,7 @@ def _fill(bed: Dug) -> Part:
         Line(
             "To fill",
             say_volume(fill.wanted_m3, units),
-            f"{_to_fill(bed)}, over {say_area(bed.ground.worked_m2, units)}, as settled",
+            f"{_to_fill(bed)}, over {say_area(bed.ground.worked_m2, units)}, once settled",
         ),
     ]
     for layer in fill.layers:
@@ -227,24 +237,21 @@ def _fill(bed: Dug) -> Part:
         buy = "at hand" if layer.to_buy == 0 else buy
         if layer.to_buy and layer.price:
             buy += f" for {_money(bed, layer.price)}"
-        barrows = "1 barrow load" if layer.barrows == 1 else f"{layer.barrows} barrow loads"
+        barrows = f"{layer.barrows} wheelbarrow load{'s' if layer.barrows != 1 else ''}"
         lines.append(
             Line(
-                _first_up(layer.label),
+                first_up(label_words(layer.label, units)),
                 _so_many(layer.packs, layer.pack),
-                f"{buy}; {say_volume(layer.loose_m3, units)} loose,"
-                f" {say_length(layer.depth_m, units)}"
-                f" spread, {say_volume(layer.settled_m3, units)} settled,"
+                f"{buy}; {say_volume(layer.loose_m3, units)} loose, spread"
+                f" {say_length(layer.depth_m, units)} deep,"
+                f" {say_volume(layer.settled_m3, units)} once settled;"
                 f" {say_weight(layer.weight_kg, units)}, {barrows}",
             )
         )
-    thirst = peat_thirst_m3(fill.layers)
-    if thirst > 0.0:
-        lines.append(
-            Line(
-                "Wet the peat", say_liquid(thirst, units), "warm, worked in bit by bit, beforehand"
-            )
-        )
+    soak = peat_soak_m3(fill.layers)
+    if soak > 0.0:
+        how = "beforehand, with warm water, a little at a time"
+        lines.append(Line("Wet the peat", say_liquid(soak, units), how))
     over = (fill.reached_m3 - fill.wanted_m3) / bed.ground.worked_m2
     finish = f"short by {say_length(fill.short_m, units)}" if fill.short_m > 0.004 else "as wanted"
     if over > 0.004:
@@ -253,23 +260,23 @@ def _fill(bed: Dug) -> Part:
         Line(
             "Filled",
             say_volume(fill.reached_m3, units),
-            f"settled; the finished height is {finish}",
+            f"once settled; the finished height is {finish}",
         ),
         Line(
             "Organic matter",
             f"{fill.organic_before:.1%} to {fill.organic_after:.1%}",
-            f"by weight, mass balance over {say_length(fill.dig_depth_m, units)} of soil and the"
-            " fill;"
-            f" wanted {fill.organic_wanted:.0%}",
+            f"share of the dry weight of the top {say_length(fill.dig_depth_m, units)} of soil,"
+            f" before and with the fill mixed in; wanted {fill.organic_wanted:.0%}",
         ),
         Line(
             "Pore space",
             f"{fill.pores_before:.0%} to {fill.pores_after:.0%}",
-            f"dry soil weighs {_density(fill.density_before_kg_m3, units)} before and"
+            "room for air and water in the soil, before and after; dry, it weighs"
+            f" {_density(fill.density_before_kg_m3, units)} before and"
             f" {_density(fill.density_after_kg_m3, units)} after",
         ),
     ]
-    lines += [Line("Note", words) for words in fill.warnings]
+    lines += [Line("Note", first_up(say(fact, units))) for fact in fill.warnings]
     return Part("Refill, deepest layer first", tuple(lines))
 
 
@@ -278,11 +285,13 @@ def _density(kg_m3: float, units: System) -> str:
 
 
 def _to_fill(bed: Dug) -> str:
-    """What the fill makes good."""
-    parts = ["the soil lost with the sod"] if bed.ground.sod else []
+    """What the fill is for."""
+    parts = ["for the soil lost with the sod"] if bed.ground.sod else []
     if bed.brief.ground.raise_by > 0:
-        parts.append(f"{say_length(bed.brief.ground.raise_by, bed.brief.units)} of height wanted")
-    return " and ".join(parts) or "nothing but richness"
+        parts.append(
+            f"to raise the bed by {say_length(bed.brief.ground.raise_by, bed.brief.units)}"
+        )
+    return " and ".join(parts) or "only to enrich the soil"
 
 
 def _feed(bed: Dug) -> Part:
@@ -296,9 +305,9 @@ def _feed(bed: Dug) -> Part:
     ]
     lines += [
         Line(
-            _first_up(dose.label),
+            first_up(label_words(dose.label, units)),
             f"{say_weight(dose.weight_kg, units)}, {_measured(bed, dose)}",
-            f"{dose.grade}; {say_rate(dose.per_m2_g, units)}"
+            f"N-P-K {dose.grade}; {say_rate(dose.per_m2_g, units)}"
             f" over {say_area(bed.ground.worked_m2, units)}{_packs(bed, dose)}",
         )
         for dose in feed.doses
@@ -307,54 +316,67 @@ def _feed(bed: Dug) -> Part:
         Line(
             "This blend gives",
             _npk(feed.given_g_m2, units),
-            "nitrogen as far as freed this season; what compost and manure hold is not counted;"
-            f" salt {say_rate(feed.salt_g_m2, units)}, where plants bear"
+            "nitrogen as far as it is freed this season; what compost and manure bring is not"
+            f" counted. Salt: {say_rate(feed.salt_g_m2, units)}; plants bear"
             f" {say_rate(SALT_LIMIT_G_M2, units)} at once",
         )
     )
     lines += [
-        Line("Cannot be met", say_shortfall(short, units), "with what can be had; this is nearest")
+        Line(
+            "Cannot be met",
+            NUTRIENT_WORDS[short.nutrient],
+            f"{say(short, units)}; with what can be had this blend comes nearest",
+        )
         for short in feed.shortfall
     ]
     if feed.alternative and feed.alternative_gives_g_m2:
-        over = feed.alternative_gives_g_m2[0]
-        note = "more nitrogen than is good for flowers" if over > feed.cap_g_m2 else "this way"
+        over = feed.alternative_gives_g_m2.nitrogen > feed.cap_g_m2
+        note = f"{'more' if over else 'no more'} nitrogen than is good for flowers"
         lines += [
             Line(
-                "Or, all-purpose",
+                "Or one for all",
                 f"{say_weight(feed.alternative.weight_kg, units)},"
-                f" {_measured(bed, feed.alternative)} of {feed.alternative.label}",
+                f" {_measured(bed, feed.alternative)} of"
+                f" {label_words(feed.alternative.label, units)}",
                 f"{say_rate(feed.alternative.per_m2_g, units)}"
-                f"{_packs(bed, feed.alternative)}; instead of all the above",
+                f"{_packs(bed, feed.alternative)}; one all-purpose"
+                f" {in_spelling('fertiliser', units)} instead of all the above",
             ),
             Line("That gives", _npk(feed.alternative_gives_g_m2, units), note),
         ]
-    side = feed.side_dress
+    side, (first, last) = feed.side_dress, SIDE_DRESS_WEEKS
     lines.append(
         Line(
             "Later on",
-            f"{say_weight(side.weight_kg, units)}, {_measured(bed, side)} of {side.label}",
-            f"beside hungry kinds only, four to six weeks after planting, watered in:"
-            f" {say_rate(side.per_m2_g, units)}; not where leaves are dark and flowers few",
+            f"{say_weight(side.weight_kg, units)}, {_measured(bed, side)} of"
+            f" {label_words(side.label, units)}",
+            f"for heavy feeders only: scatter {say_rate(side.per_m2_g, units)} beside the plants"
+            f" {first} to {last} weeks after planting, and water it in; not where leaves are dark"
+            " and flowers few",
         )
     )
     return Part("Feed", tuple(lines))
 
 
 def _test_words(bed: Dug) -> str:
-    """What the targets rest on."""
+    """The nutrients, and what the targets rest on."""
     feed, test = bed.ground.feed, bed.brief.ground.test
-    said = []
+    words = []
     for name, level in zip(("phosphorus", "potassium"), feed.levels, strict=True):
         value = getattr(test, name)
         if isinstance(value, float):
-            said.append(f"{name} {trim(value)} ppm by {test.method}: {level}")
+            words.append(f"{name} {trim(value)} ppm by {test.method}: {level}")
         elif level is not None:
-            said.append(f"{name} {level}")
+            words.append(f"{name} {level} in the soil")
     if feed.assumed:
         untested = " and ".join(feed.assumed)
-        said.append(f"{untested} not tested: a cautious default; a test soon pays for itself")
-    return "; ".join(said)
+        words.append(f"{untested} not tested: a cautious default; a test soon pays for itself")
+    return f"{_listed_nutrients()}; {'; '.join(words)}"
+
+
+def _listed_nutrients() -> str:
+    *first, last = NUTRIENT_WORDS.values()
+    return f"{', '.join(first)} and {last}"
 
 
 def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | None = None) -> str:
@@ -366,13 +388,13 @@ def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | Non
 
 def _packs(bed: Dug, dose: Dose | PhDose) -> str:
     """How many packs a dose takes, and what those to be bought cost."""
-    said = []
+    words = []
     if dose.from_hand:
-        said.append(f"{_so_many(dose.from_hand, dose.pack)} at hand")
+        words.append(f"{_so_many(dose.from_hand, dose.pack)} at hand")
     if dose.to_buy:
         price = f" for {_money(bed, dose.price)}" if dose.price else ""
-        said.append(f"buy {dose.to_buy} × {dose.pack}{price}")
-    return "; " + ", ".join(said) if said else ""
+        words.append(f"buy {dose.to_buy} × {dose.pack}{price}")
+    return "; " + ", ".join(words) if words else ""
 
 
 def _so_many(packs: float, pack: str) -> str:
@@ -401,13 +423,13 @@ def _plain_rate(grams_m2: float, units: System) -> str:
 def _ph(bed: Dug) -> Part:
     advice, units = bed.ground.ph, bed.brief.units
     found = "not known" if advice.found is None else f"{advice.found:g}"
-    lines = [Line("pH found", found, advice.reason)]
+    lines = [Line("pH found", found, sentences(advice.reasons, units))]
     if advice.dose:
         dose = advice.dose
         times = f", {dose.doses} times, {dose.months_apart} months apart" if dose.doses > 1 else ""
         lines.append(
             Line(
-                _first_up(dose.label),
+                first_up(label_words(dose.label, units)),
                 f"{say_weight(dose.now_kg, units)}, {_measured(bed, dose)}{times}",
                 f"{say_rate(dose.per_m2_g, units)}{_packs(bed, dose)}",
             )
@@ -416,30 +438,31 @@ def _ph(bed: Dug) -> Part:
 
 
 def _settle(bed: Dug) -> Part:
-    units = bed.brief.units
+    units, soak_m = bed.brief.units, bed.ground.soak_m3 / bed.ground.worked_m2
     return Part(
         "Spread, dig, soak, settle",
         (
             Line(
                 "Spread",
                 "the fill, layer by layer, then lime or sulfur, then the feed",
-                "on the ground as cleared; lime and a feed with ammonium on different days, a rain"
-                " or a fortnight apart",
+                "on the cleared ground; lime and a feed that holds ammonium not together: wait for"
+                " rain or two weeks between them",
             ),
             Line(
                 "Dig",
                 f"all of it into {say_length(bed.brief.ground.dig_depth, units)} of the old soil",
-                f"mixing well, from {say_short_day(bed.season.day(bed.dig))}, when a squeezed"
-                " handful crumbles; never when it is wet",
+                f"mix it well, from {say_short_day(bed.season.day(bed.dig))} on, when a squeezed"
+                " handful of soil crumbles; never when it is wet",
             ),
             Line(
                 "Soak",
                 say_liquid(bed.ground.soak_m3, units),
-                f"{say_length(0.0254, units)} of water over the bed; skip it if rain has done it",
+                f"{say_length(soak_m, units)} of water over the bed; leave it out if rain has done"
+                " it",
             ),
             Line(
                 "Settle",
-                f"{bed.ground.settle_days} days",
+                f"for {bed.ground.settle_days} days",
                 f"plant from {say_short_day(bed.season.day(bed.ready))}",
             ),
         ),
@@ -456,5 +479,6 @@ def _to_buy(bed: Dug) -> Part | None:
     if not any(known):
         return None
     unknown = len({label for label, price in prices if price is None})
-    more = f"beside {unknown} materials without a price" if unknown else "in whole packs"
+    without = "1 material has" if unknown == 1 else f"{unknown} materials have"
+    more = f"in whole packs; {without} no price yet" if unknown else "in whole packs"
     return Part("Cost", (Line("To buy, in all", _money(bed, sum(known)), more),))

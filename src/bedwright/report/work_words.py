@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import singledispatch
 
 from bedwright.growth import DecidedBy
+from bedwright.report.ground_words import label_words
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_temperature, say_volume, say_weight, trim
 from bedwright.work import Supply, Task, cautions, jobs, things
@@ -48,7 +49,7 @@ _both(
 )
 _both(
     jobs.OrderMaterials,
-    "Order soil materials and fertiliser",
+    "Order soil materials and feed",
     "They must be there when the bed is dug.",
 )
 _both(
@@ -143,7 +144,7 @@ def _(job: jobs.WaterIn, units: System) -> str:
 
 @say.register
 def _(job: jobs.SpreadAgain, units: System) -> str:
-    return f"Spread {job.label} again, number {job.number} of {job.of}"
+    return f"Spread {label_words(job.label, units)} again, number {job.number} of {job.of}"
 
 
 @reason.register
@@ -298,8 +299,8 @@ def _(job: jobs.FeedAgain, units: System) -> str:
     first, last = (_NUMBERS[weeks] if weeks <= 10 else str(weeks) for weeks in job.weeks)
     return (
         f"{first.capitalize()} to {last} weeks after planting,"
-        f" {say_weight(job.weight_kg, units)} of {job.label} over the whole bed at most: much"
-        " nitrogen gives leaf instead of flowers."
+        f" {say_weight(job.weight_kg, units)} of {label_words(job.label, units)} over the whole"
+        " bed at most: much nitrogen gives leaf instead of flowers."
     )
 
 
@@ -367,7 +368,7 @@ STAGES = {
 
 @say.register
 def _(thing: things.Product, units: System) -> str:
-    return thing.name
+    return label_words(thing.name, units)
 
 
 @say.register
@@ -494,7 +495,7 @@ TITLES: dict[type[cautions.Caution], str] = {
     cautions.BuriedServices: "Buried pipes and cables",
     cautions.Lifting: "Lifting and digging",
     cautions.TreeRoots: "Tree roots",
-    cautions.Dust: "Dust and fertiliser",
+    cautions.Dust: "Dust of feed and lime",
     cautions.ClearingGrass: "Clearing the grass",
     cautions.Poisonous: "Poisonous plants",
     cautions.Upsetting: "Plants that can upset people",
@@ -526,7 +527,8 @@ def _(caution: cautions.Lifting, units: System) -> str:
         sod = f" The sod weighs up to {say_weight(caution.sod_kg, units)} in all."
     if caution.packs:
         loads = ", ".join(
-            f"{pack.label} ({say_weight(pack.weight_kg, units)} a pack)" for pack in caution.packs
+            f"{label_words(pack.label, units)} ({say_weight(pack.weight_kg, units)} a pack)"
+            for pack in caution.packs
         )
         heavy = f" Heavy packs: {loads}; lift them with a second person or open them on the spot."
     return (
@@ -548,8 +550,9 @@ def _(caution: cautions.TreeRoots, units: System) -> str:
 
 @say.register
 def _(caution: cautions.Dust, units: System) -> str:
+    dusty = ", ".join(label_words(label, units) for label in caution.labels)
     return (
-        f"{', '.join(caution.labels)}: do not breathe the dust. Spread on a still day, moisten dry"
+        f"{dusty}: do not breathe the dust. Spread on a still day, moisten dry"
         " material first, wear gloves and a dust mask, wash hands, and keep children and pets away"
         " until it is dug in. The product's own label comes first. Composts can carry Legionella:"
         " open bags away from the face."

@@ -62,8 +62,6 @@ def plain(value: Any, units: Any) -> Any:
 def _stated(value: Any, info: ValidationInfo) -> Any:
     """A fact as a statement, worded in the units that the context names."""
     units = (info.context or {}).get("units", "metric")
-    if isinstance(value, str):
-        return {"code": "text", "values": {}, "text": value}
     return plain(value, units) if isinstance(value, Fact) else value
 
 
@@ -300,7 +298,7 @@ class Ph(Part):
     found: float | None
     target: float
     dose: PhDose | None
-    reason: Stated
+    reasons: list[Stated]
 
 
 class Ground(Part):
