@@ -71,7 +71,7 @@ TARGETS = (
         ("odds_enough", "seeds_needed", "seeds_a_spot"),
         ("tests/work/test_seeds.py",
          "tests/work/test_raising.py::test_the_count_is_enough_and_not_one_too_many",
-         "tests/work/test_raising.py::test_stations"),
+         "tests/work/test_raising.py::test_sowing_spots"),
     ),
 )  # fmt: skip
 

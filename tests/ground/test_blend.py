@@ -75,7 +75,7 @@ def test_what_cannot_be_bought_ends_with_the_stock() -> None:
     one = products([[0.2, 0, 0]], [1.0], stock=[10.0], pack=[0.0])
     assert blend_of(one, wanted(5.0)) == [10.0]
     (short,) = shortfalls((5.0, 0.0, 0.0), one.gives @ solve_blend(one, wanted(5.0)))
-    assert short == ("nitrogen", pytest.approx(3.0, abs=1e-3), 5.0)
+    assert short == Shortfall("nitrogen", pytest.approx(3.0, abs=1e-3), 5.0)
 
 
 def test_entries_of_one_product_share_its_most() -> None:
