@@ -18,6 +18,8 @@ from bedwright.growth.bloom import (
     SPRING_ENDS_DAYS,
     degree_days_to_bloom,
     fortnight_mean,
+    pace_of,
+    with_lead,
 )
 
 
@@ -27,16 +29,22 @@ def steady_season(season: Season, celsius: float) -> Season:
     return replace(season, tmin_c=flat - 0.5, tmax_c=flat + 0.5)
 
 
+def fortnight(values: np.ndarray) -> np.ndarray:
+    """Means of the fortnights before the days of the growing year, over its beginning, too."""
+    return fortnight_mean(with_lead(values))[:, -DAYS:].astype(np.float32)
+
+
 def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.ndarray, np.ndarray]:
     """The rules of the module's docstring, one day at a time."""
     growth, liking = way.kind.growth, way.kind.liking
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
-    need = degree_days_to_bloom(way)
+    need = degree_days_to_bloom(way, hours)
+    pace = pace_of(way.kind, hours)
     full = need + FILL_DAYS * (REFERENCE_C - growth.base_c)
     start = 0.0 if way.in_place else SET_OUT_COVER
     # Means of whole degrees may stand on a limit, so both sides take them in single precision.
-    mean, recent = season.tmean_c, fortnight_mean(season.tmean_c).astype(np.float32)
-    hottest = fortnight_mean(season.tmax_c).astype(np.float32)
+    mean, recent = season.tmean_c, fortnight(season.tmean_c)
+    hottest = fortnight(season.tmax_c)
     firsts, lasts = [], []
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
@@ -47,7 +55,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
                 longest = max(longest, hours[t])
             if t < max(way.out, 0):
                 continue
-            warmth += max(min(float(mean[s, t]), CEILING_C) - growth.base_c, 0.0)
+            warmth += max(min(float(mean[s, t]), CEILING_C) - growth.base_c, 0.0) * pace[t]
             after = max(way.out, season.split - SPRING_ENDS_DAYS, 0)
             if t >= after and season.tmin_c[s, t] <= way.kind.kill_c + 1e-3:
                 last = t

@@ -1,11 +1,17 @@
 """When a kind flowers: thermal time to first bloom, then frost, heat or its own span.
 
-Thermal time: a kind that takes ``days_to_bloom`` days at REFERENCE_C from sowing needs
-``days_to_bloom x (REFERENCE_C - base)`` degree-days; each day gives its mean temperature less the
-base, capped at CEILING_C (the linear model of development used for bedding plants, M. G. Blanchard
-and E. S. Runkle, e.g. Scientia Horticulturae 128, 2011; the ceiling is an estimate).  Obligate
-short-day and long-day kinds do not open before the day length that lets them.  By the same model no
-flower opens while the fortnight's mean temperature is below the base.
+Thermal time: each day gives its mean temperature less the kind's base, capped at CEILING_C (the
+linear model of development used for bedding plants, M. G. Blanchard and E. S. Runkle, e.g. Scientia
+Horticulturae 128, 2011; the ceiling is an estimate), times its *pace*: 1 where a day has 12 hours
+and fewer, and in proportion up to LONG_DAY_PACE for kinds that long days hurry and SHORT_DAY_PACE
+for those that they hold back, at 16 hours and more.  The ``days_to_bloom`` of the catalogue are
+days in the field, from sowing: a kind needs what so many days at REFERENCE_C and REFERENCE_DAY_H
+give.  REFERENCE_C, INDOOR_C and the two paces are fitted to dates of flowering in gardens
+(``tools/fit_growth.py``) and judged on others (``tests/outside/test_outdoor_flowering.py``).
+
+Obligate short-day and long-day kinds do not open before the day length that lets them.  By the same
+model no flower opens while the fortnight's mean temperature is below the base.  What is outdoors
+before the growing year begins grows in the last days of another season of the ensemble.
 
 Nor does any while the fortnight's mean maximum is above the kind's limit.  Bloom ends on the first
 of: a killing night; the kind's span, counted from its first flower; in autumn a fortnight colder
@@ -31,10 +37,25 @@ from bedwright.climate import DAYS, FORTNIGHTS, WEEKS, Season, day_length_h, day
 if TYPE_CHECKING:
     from bedwright.growth.bloom_kernel import Ways
 
-REFERENCE_C = 20.0
+REFERENCE_C = 15.5
+"""Mean temperature that the catalogue's days to bloom are for (fitted)."""
+
+REFERENCE_DAY_H = 14.0
+"""Day length that they are for: of spring and early summer (estimate)."""
+
+LONG_DAY_PACE, SHORT_DAY_PACE = 1.39, 0.88
+"""Pace of kinds that long days hurry or hold back, at LONGEST_H and more (fitted)."""
+
+SHORTEST_H, LONGEST_H = 12.0, 16.0
+"""Day lengths between which the pace changes (estimate)."""
+
 CEILING_C = 28.0
-INDOOR_C = 18.0
-"""Mean temperature of a bright room or greenhouse bench (common practice, no source)."""
+INDOOR_C = 12.3
+"""Warmth that indoor growth amounts to, °C (fitted): less than a room's, for want of light and for
+the cold greenhouses and sills that many plants are raised in."""
+
+LEAD_DAYS = 184
+"""Days before the growing year from which growth outdoors counts."""
 
 SHORT_DAY_H, LONG_DAY_H = 12.5, 13.0
 """Critical day lengths of obligate kinds (common practice, no source)."""
@@ -129,11 +150,12 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
     if not ways:
         return []
     shape = (len(ways), season.size)
+    tmean = with_lead(season.tmean_c)
     seasons = Seasons(
-        tmin=np.ascontiguousarray(season.tmin_c, np.float32),
-        tmean=np.ascontiguousarray(season.tmean_c, np.float32),
-        recent_mean=fortnight_mean(season.tmean_c).astype(np.float32),
-        recent_max=fortnight_mean(season.tmax_c).astype(np.float32),
+        tmin=with_lead(season.tmin_c).astype(np.float32),
+        tmean=tmean.astype(np.float32),
+        recent_mean=fortnight_mean(tmean).astype(np.float32),
+        recent_max=fortnight_mean(with_lead(season.tmax_c)).astype(np.float32),
     )
     found = Flowering(
         first=np.empty(shape, np.int16),
@@ -141,7 +163,7 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
         blooming=np.zeros((len(ways), DAYS), np.float32),
         cover=np.zeros((len(ways), DAYS), np.float32),
     )
-    flower(seasons, _columns(ways, season), CEILING_C, season.split, found)
+    flower(seasons, _columns(ways, season), CEILING_C, season.split, LEAD_DAYS, found)
 
     def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
         share = sums[: WEEKS * 7].astype(float) / season.size
@@ -158,14 +180,36 @@ def bloom_of(way: Way, season: Season) -> Bloom:
     return blooms_of([way], season)[0]
 
 
-def degree_days_to_bloom(way: Way) -> float:
-    """Degree-days that a kind still needs to flower on the day it goes out."""
-    growth = way.kind.growth
-    need = growth.days_to_bloom * (REFERENCE_C - growth.base_c)
+def pace_of(kind: Kind, hours: NDArray[np.floating]) -> NDArray[np.float64]:
+    """What days of so many ``hours`` make of their warmth for a kind."""
+    daylength = kind.growth.daylength
+    most = 1.0
+    if daylength.startswith("long"):
+        most = LONG_DAY_PACE
+    elif daylength.startswith("short"):
+        most = SHORT_DAY_PACE
+    long = np.clip((hours - SHORTEST_H) / (LONGEST_H - SHORTEST_H), 0.0, 1.0)
+    return np.asarray(1.0 + (most - 1.0) * long)
+
+
+def degree_days_to_bloom(way: Way, hours: NDArray[np.float64]) -> float:
+    """Degree-days that a kind still needs to flower on the day it goes out; ``hours``: (365,) day
+    lengths of the growing year."""
+    kind, base = way.kind, way.kind.growth.base_c
+    usual = float(pace_of(kind, np.array([REFERENCE_DAY_H]))[0])
+    need = kind.growth.days_to_bloom * (REFERENCE_C - base) * usual
     if not way.in_place:
-        need -= max(way.out - way.sown, 0) * (INDOOR_C - growth.base_c)
-        need += CHECK_DAYS * (REFERENCE_C - growth.base_c)
+        indoors = np.arange(way.sown, max(way.out, way.sown)) % DAYS
+        need -= (INDOOR_C - base) * float(pace_of(kind, hours[indoors]).sum())
+        need += CHECK_DAYS * (REFERENCE_C - base)
     return max(need - ROUNDING, 1e-6)
+
+
+def with_lead(values: NDArray[np.floating]) -> NDArray[np.floating]:
+    """(n, LEAD_DAYS + DAYS) days of each season after the last of the one before it in the
+    ensemble, whose order means nothing."""
+    before = np.roll(values, 1, axis=0)[:, -LEAD_DAYS:]
+    return np.asarray(np.concatenate([before, values], axis=1))
 
 
 def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
@@ -181,12 +225,14 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
 
     growth = [way.kind.growth for way in ways]
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
-    out = np.array([max(way.out, 0) for way in ways])
-    need = np.array([degree_days_to_bloom(way) for way in ways])
+    out = np.array([max(way.out, -LEAD_DAYS) for way in ways])
+    need = np.array([degree_days_to_bloom(way, hours) for way in ways])
+    days = np.concatenate([hours[-LEAD_DAYS:], hours])
     filling = np.array([FILL_DAYS * (REFERENCE_C - g.base_c) for g in growth])
     single = np.float32
     return Ways(
-        may_open=np.array([_open_days(way, hours) for way in ways]),
+        may_open=np.array([_open_days(way, days) for way in ways]),
+        pace=np.array([pace_of(way.kind, days) for way in ways], single),
         out=out,
         kill_from=np.maximum(out, season.split - SPRING_ENDS_DAYS),
         need=need.astype(single),
@@ -202,12 +248,12 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
 
 
 def _open_days(way: Way, hours: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """(365,) days whose length lets the kind open."""
+    """(LEAD_DAYS + DAYS,) days whose length lets the kind open."""
     daylength = way.kind.growth.daylength
     if daylength == "short_obligate":
         return np.asarray(hours <= SHORT_DAY_H)
     if daylength == "long_obligate":
         # A plant that has lived through long days goes on: only the start waits for them.
-        lived = np.where(np.arange(DAYS) >= way.sown, hours, 0.0)
+        lived = np.where(np.arange(len(hours)) >= way.sown + LEAD_DAYS, hours, 0.0)
         return np.asarray(np.maximum.accumulate(lived) >= LONG_DAY_H)
-    return np.ones(DAYS, bool)
+    return np.ones(len(hours), bool)
