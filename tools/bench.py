@@ -23,8 +23,6 @@ from typing import Any
 from rich.console import Console
 from rich.table import Table
 
-from timing import figure
-
 ROOT = Path(__file__).parents[1]
 FOLDER, PAGE = ROOT / "benchmarks", ROOT / "docs/performance.md"
 RESULTS = FOLDER / "results.json"
@@ -92,6 +90,14 @@ def renewed(old: Results, new: Results) -> Results:
             raise ValueError(f"{what} differs: {old[what]}, now {new[what]}; measure all anew")
     benchmarks = {**old["benchmarks"], **new["benchmarks"]}
     return {**new, "benchmarks": dict(sorted(benchmarks.items()))}
+
+
+def figure(value: float) -> str:
+    """As ``benchmarks/timing.py`` writes figures; that folder is no place to import from, for its
+    scripts have the names of test folders."""
+    if abs(value) >= 100:
+        return f"{value:,.0f}"
+    return f"{float(f'{value:.3g}'):g}"
 
 
 def cells(row: dict[str, Any]) -> tuple[str, ...]:
