@@ -6,6 +6,8 @@ import json
 import subprocess
 from pathlib import Path
 
+import pytest
+
 import bench
 from conftest import ROOT
 
@@ -40,11 +42,20 @@ def test_a_benchmark_is_run_printed_and_kept(tmp_path: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=True)
     assert "theirs : ours" in done.stdout
     given = json.loads(kept.read_text(encoding="utf-8"))
-    rows = given["benchmarks"]["catalogue"]
+    rows = given["benchmarks"]["catalogue"]["rows"]
     assert all(row["ours"] > 0 and row["unit"] in ("ms", "µs") for row in rows)
     assert any(row["ratio"] == row["other"] / row["ours"] for row in rows if row["other"])
     assert given["versions"]["numpy"]
     assert "## Catalogue" in bench.page(given)
+
+
+def test_figures_of_one_benchmark_are_renewed_beside_the_others() -> None:
+    old = results()
+    part = {"catalogue": {"date": "2030-01-01", "load": 0.0, "rows": []}}
+    new = bench.renewed(old, {**old, "benchmarks": part})
+    assert new["benchmarks"] == {**old["benchmarks"], **part}
+    with pytest.raises(ValueError, match="machine differs"):
+        bench.renewed(old, {**old, "machine": {**old["machine"], "cores": 64}})
 
 
 def test_a_name_that_is_none_is_answered_with_those_there_are() -> None:

@@ -10,10 +10,13 @@ import sys
 from pathlib import Path
 
 import pytest
+import typer
 from typer.testing import CliRunner
 
 from bedwright.cli import app
+from bedwright.cli.console import FAULT, faults
 from bedwright.export import FILES, MANIFEST
+from bedwright.geometry import GeometryError, TooNarrow
 from conftest import EXAMPLES
 
 runner = CliRunner()
@@ -64,6 +67,17 @@ def test_plan_writes_all_sheets_and_says_what_it_did(tmp_path: Path) -> None:
     assert "uncertain by about" in result.output
     assert "have buried pipes and cables marked" in result.output
     assert json.loads((out / "plan.json").read_text())["layout"] == 3
+
+
+def test_an_outline_that_cannot_be_is_told_with_its_field_and_what_is_accepted(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(typer.Exit) as ended, faults(Path("bed.toml")):
+        raise GeometryError(TooNarrow("width", 0.1, 0.15))
+    assert ended.value.exit_code == FAULT
+    words = " ".join(capsys.readouterr().err.split())
+    assert words.startswith("bed.toml: width: given a bed 10 cm wide")
+    assert "accepted: a bed with room for a circle 15 cm wide" in words
 
 
 def test_check_only_validates(tmp_path: Path) -> None:

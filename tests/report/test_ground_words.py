@@ -54,8 +54,8 @@ def test_every_fact_has_words(fact: type[Fact]) -> None:
          "the fill is so rich in organic matter (18% in all; up to 15% lasts) that the bed will"
          " sink within the year"),
         (ground.FillRotsAway(0.75, 1 / 3), "metric",
-         "75% of the fill is organic and rots away: expect it to sink by about 33% of its height in"
-         " a year, and top it up"),
+         "75% of the fill is organic material, which rots away: expect it to sink by about 33% of"
+         " its height in a year, and top it up"),
         (ground.LimeRaisesPh(5.4, 6.3, ground.ByBuffer(6.2, "SMP")), "metric",
          "pH 5.4 is too acid for most annuals: lime raises it toward 6.3. The amount is worked out"
          " by the soil's pH of 6.2 in the SMP buffer"),

@@ -210,15 +210,12 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
             )
         return True
     if isinstance(error, FactError):
-        from bedwright.report import say
+        from bedwright.report import fault_of, say
 
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(say(error.fact, 'metric'))}")
-        return True
-    if isinstance(error, GeometryError):
-        from bedwright.report import fault_of
-
-        fault = fault_of(error.fact)
-        words = f"{fault.field}: given {fault.given}; accepted: {fault.accepted}"
+        if isinstance(error, GeometryError):
+            words = str(fault_of(error.fact))
+        else:
+            words = say(error.fact, "metric")
         err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
         return True
     return False

@@ -23,6 +23,7 @@ from bedwright.report import (
     safe_table,
     say,
     sentence,
+    sentences,
     short_day,
 )
 from bedwright.units import System
@@ -36,7 +37,7 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
         "paper": "us-letter" if units == "us" else "a4",
         "heading": heading(outlook),
         "basis": sentence(f"weather from {say(outlook.season.basis, units)}"),
-        "notes": " ".join(sentence(say(note, units)) for note in outlook.season.notes),
+        "notes": sentences(outlook.season.notes, units),
         "certainty": certainty_words(outlook),
         "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],

@@ -34,6 +34,7 @@ from bedwright.report import (
     base_line,
     caution_title,
     certainty,
+    first_up,
     frost_rows,
     left_out_groups,
     offset_rows,
@@ -475,7 +476,7 @@ def _left_out(plan: Plan) -> list[dict[str, str]]:
         return f"{', '.join(names[:NAMED_OF_MANY])}, which came nearest, and {rest} more"
 
     return [
-        {"reason": reason[0].upper() + reason[1:], "names": some(names)}
+        {"reason": first_up(reason), "names": some(names)}
         for reason, names in left_out_groups(plan)
     ]
 

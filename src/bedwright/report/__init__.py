@@ -6,8 +6,7 @@ from bedwright.ondemand import on_demand
 from bedwright.report.say import say
 
 if TYPE_CHECKING:
-    from bedwright.report.climate_words import sentence
-    from bedwright.report.ground_words import fault_of, in_spelling, label_words, sentences
+    from bedwright.report.ground_words import fault_of, in_spelling, label_words
     from bedwright.report.kinds import (
         EATING_NOTE,
         POISON_NOTE,
@@ -55,6 +54,7 @@ if TYPE_CHECKING:
         soil_parts,
         stake_rows,
     )
+    from bedwright.report.text import first_up, sentence, sentences
     from bedwright.report.words import (
         COMPASS_WORDS,
         certainty,
@@ -98,6 +98,7 @@ __all__ = [
     "certainty_words",
     "compass_point",
     "fault_of",
+    "first_up",
     "fitted_row",
     "freeze_table",
     "frost_rows",

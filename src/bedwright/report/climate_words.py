@@ -7,19 +7,10 @@ from datetime import date
 from bedwright import climate
 from bedwright.dates import day_month_year
 from bedwright.report.say import say
+from bedwright.report.text import counted, listed
 from bedwright.units import System
 
 GRID = "monthly normals of a world grid (ERA5, 2000-2025)"
-
-
-def sentence(words: str) -> str:
-    """The words of one fact as a sentence of its own."""
-    return f"{words[:1].upper()}{words[1:]}."
-
-
-def _count(number: int, one: str, more: str | None = None) -> str:
-    """``1 day``, ``2 days``."""
-    return f"{number} {one if number == 1 else more or one + 's'}"
 
 
 def _difference(celsius: float, units: System, digits: int = 0) -> str:
@@ -27,11 +18,6 @@ def _difference(celsius: float, units: System, digits: int = 0) -> str:
     if units == "us":
         return f"{celsius * 1.8:.{digits}f} °F"
     return f"{celsius:.{digits}f} °C"
-
-
-def _list(parts: list[str]) -> str:
-    """``a``; ``a and b``; ``a, b and c``; nothing of nothing."""
-    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
 
 def _chance(p: float) -> str:
@@ -129,7 +115,7 @@ def _(fact: climate.ColdHollows, units: System) -> str:
 
 @say.register
 def _(fact: climate.DatesMissed, units: System) -> str:
-    days = _count(round(fact.miss_days), "day")
+    days = counted(round(fact.miss_days), "day")
     return (
         f"the modelled weather misses the stated spring dates by {days}, which affects bloom and"
         " heat, not the frost dates"
@@ -160,9 +146,9 @@ def _(fact: climate.RecordUnused, units: System) -> str:
 
 @say.register
 def _(fact: climate.TooFewYears, units: System) -> str:
-    years = _count(fact.years, "whole growing year")
+    years = counted(fact.years, "whole growing year")
     asked = zip(("from_year", "to_year"), fact.asked, strict=True)
-    within = _list([f"{field} = {year}" for field, year in asked if year is not None])
+    within = listed([f"{field} = {year}" for field, year in asked if year is not None])
     return (
         f"the record {fact.record} has {years} in {_years(*fact.span)}; needed:"
         f" {fact.least_years} or more{' within ' if within else ''}{within}"
@@ -172,8 +158,8 @@ def _(fact: climate.TooFewYears, units: System) -> str:
 @say.register
 def _(fact: climate.TooFewAnswers, units: System) -> str:
     return (
-        f"the record {fact.record} has {_count(fact.springs, 'spring')} and"
-        f" {_count(fact.autumns, 'autumn')} whose missing days cannot hide a freeze; needed:"
+        f"the record {fact.record} has {counted(fact.springs, 'spring')} and"
+        f" {counted(fact.autumns, 'autumn')} whose missing days cannot hide a freeze; needed:"
         f" {fact.least_years} or more of each"
     )
 
@@ -181,7 +167,7 @@ def _(fact: climate.TooFewAnswers, units: System) -> str:
 @say.register
 def _(fact: climate.TooManyGaps, units: System) -> str:
     return (
-        f"the record {fact.record} has {_count(fact.years, 'growing year')} without a gap of more"
+        f"the record {fact.record} has {counted(fact.years, 'growing year')} without a gap of more"
         f" than {fact.gap_days} days; needed: {fact.least_years} or more"
     )
 
@@ -220,7 +206,7 @@ def _(fact: climate.GridRain, units: System) -> str:
 
 @say.register
 def _(fact: climate.RainFilled, units: System) -> str:
-    return f"{_count(fact.days, 'day')} without a rain reading given the month's mean"
+    return f"{counted(fact.days, 'day')} without a rain reading given the month's mean"
 
 
 @say.register
@@ -245,7 +231,7 @@ def _(fact: climate.NoTrend, units: System) -> str:
 
 @say.register
 def _(fact: climate.RecentYearsUsed, units: System) -> str:
-    trends = _list([say(trend, units) for trend in fact.trends])
+    trends = listed([say(trend, units) for trend in fact.trends])
     span = _years(fact.first_year, fact.last_year)
     return f"over {span} {trends}, so only the last {fact.years} years are used"
 
@@ -265,7 +251,7 @@ def _(fact: climate.RainInInches, units: System) -> str:
 
 @say.register
 def _(fact: climate.ReadingsGivenTwice, units: System) -> str:
-    return f"{_count(fact.count, 'reading')} given twice; the first kept"
+    return f"{counted(fact.count, 'reading')} given twice; the first kept"
 
 
 @say.register
@@ -273,12 +259,12 @@ def _(fact: climate.ValuesPassedOver, units: System) -> str:
     first = f"in line {fact.first_line}"
     if fact.count > 1:
         first = f"the first {first}"
-    return f"{_count(fact.count, 'unreadable value')} passed over ({first})"
+    return f"{counted(fact.count, 'unreadable value')} passed over ({first})"
 
 
 @say.register
 def _(fact: climate.ChecksFailed, units: System) -> str:
-    return f"{_count(fact.count, 'value')} that failed GHCN-Daily's checks dropped"
+    return f"{counted(fact.count, 'value')} that failed GHCN-Daily's checks dropped"
 
 
 @say.register
@@ -288,13 +274,13 @@ def _(fact: climate.LinesPassedOver, units: System) -> str:
         "wide": "with more cells than the heading",
         "short": "without cells for both temperatures",
     }[fact.fault]
-    return f"{_count(fact.count, 'line')} {fault} passed over"
+    return f"{counted(fact.count, 'line')} {fault} passed over"
 
 
 @say.register
 def _(fact: climate.CellsPassedOver, units: System) -> str:
     return (
-        f"{_count(fact.count, 'cell')} of {fact.column} without a number passed over"
+        f"{counted(fact.count, 'cell')} of {fact.column} without a number passed over"
         f" (line {fact.first_line}: '{fact.first}')"
     )
 
@@ -304,7 +290,7 @@ def _(fact: climate.CellsPassedOver, units: System) -> str:
 
 @say.register
 def _(fact: climate.DaysGivenTwice, units: System) -> str:
-    return f"{_count(fact.days, 'day')} given twice; the first row kept"
+    return f"{counted(fact.days, 'day')} given twice; the first row kept"
 
 
 def _some_days(days: tuple[date, ...], count: int) -> str:
@@ -316,7 +302,7 @@ PLURAL = {"minimum": "minima", "maximum": "maxima"}
 
 @say.register
 def _(fact: climate.ImpossibleDropped, units: System) -> str:
-    readings = _count(
+    readings = counted(
         fact.count, f"impossible {fact.reading}", f"impossible {PLURAL[fact.reading]}"
     )
     return f"{readings} dropped ({_some_days(fact.first_days, fact.count)})"
@@ -324,12 +310,12 @@ def _(fact: climate.ImpossibleDropped, units: System) -> str:
 
 @say.register
 def _(fact: climate.ImpossibleRainDropped, units: System) -> str:
-    return f"{_count(fact.count, 'impossible rain reading')} dropped"
+    return f"{counted(fact.count, 'impossible rain reading')} dropped"
 
 
 @say.register
 def _(fact: climate.CrossedDropped, units: System) -> str:
-    return f"{_count(fact.days, 'day')} with the minimum above the maximum dropped"
+    return f"{counted(fact.days, 'day')} with the minimum above the maximum dropped"
 
 
 @say.register
@@ -347,7 +333,7 @@ def _(fact: climate.FahrenheitRestored, units: System) -> str:
 
 @say.register
 def _(fact: climate.MinimaMissing, units: System) -> str:
-    absent = _count(fact.absent, "day")
+    absent = counted(fact.absent, "day")
     return f"{fact.missing} of {fact.days} minima missing ({absent} absent from the file)"
 
 

@@ -53,19 +53,6 @@ def _listed(labels: Iterable[str], units: System) -> str:
     return ", ".join(label_words(label, units) for label in labels)
 
 
-def sentences(facts: Iterable[Fact], units: System) -> str:
-    """Facts as sentences, one after the other."""
-    each = (say(fact, units) for fact in facts)
-    return " ".join(
-        f"{words}." if words.startswith("pH ") else f"{first_up(words)}." for words in each
-    )
-
-
-def first_up(words: str) -> str:
-    """With a capital first, the rest as it was written."""
-    return words[:1].upper() + words[1:]
-
-
 # --- clearing the lawn -------------------------------------------------------------------------
 
 _NAMES: dict[ClearBy, str] = {
@@ -212,7 +199,7 @@ def _(fact: ground.WantsRetainingEdge, units: System) -> str:
 def _(fact: ground.FillRotsAway, units: System) -> str:
     share = "all of" if fact.organic_share > 0.995 else f"{fact.organic_share:.0%} of"
     return (
-        f"{share} the fill is organic and rots away: expect it to sink by about"
+        f"{share} the fill is organic material, which rots away: expect it to sink by about"
         f" {fact.sinks_by:.0%} of its height in a year, and top it up"
     )
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from bedwright.dates import day_month_year
 from bedwright.planting import (
     AskedButNotPlanted,
@@ -58,6 +56,7 @@ from bedwright.planting import (
     WeeksOfBloom,
 )
 from bedwright.report.say import say
+from bedwright.report.text import counted, listed
 from bedwright.units import System, say_length
 
 SORTS = {
@@ -121,16 +120,6 @@ HEIGHTS = {
     "low": "among the lowest of this bed, so",
     "middle": "of middle height,",
 }
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """A number with its noun: 1 drift, 2 drifts."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
-def listed(words: Sequence[str], last: str = "and") -> str:
-    """One, two and three."""
-    return f" {last} ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
 
 
 # Why a kind is not grown

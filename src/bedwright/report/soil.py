@@ -20,16 +20,15 @@ from bedwright.ground import (
 )
 from bedwright.report.ground_words import (
     NUTRIENT_WORDS,
-    first_up,
     in_spelling,
     label_words,
-    sentences,
     way_cautions,
     way_name,
     way_takes,
 )
 from bedwright.report.parts import Line, Part
 from bedwright.report.say import say
+from bedwright.report.text import first_up, listed, sentences
 from bedwright.report.words import COMPASS_WORDS, say_short_day
 from bedwright.units import (
     System,
@@ -371,12 +370,7 @@ def _test_words(bed: Dug) -> str:
     if feed.assumed:
         untested = " and ".join(feed.assumed)
         words.append(f"{untested} not tested: a cautious default; a test soon pays for itself")
-    return f"{_listed_nutrients()}; {'; '.join(words)}"
-
-
-def _listed_nutrients() -> str:
-    *first, last = NUTRIENT_WORDS.values()
-    return f"{', '.join(first)} and {last}"
+    return f"{listed([*NUTRIENT_WORDS.values()])}; {'; '.join(words)}"
 
 
 def _npk(grams_m2: tuple[float, float, float], units: System, upper: float | None = None) -> str:

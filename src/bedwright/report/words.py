@@ -13,9 +13,9 @@ import numpy as np
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
 from bedwright.geometry import Outline, foot_of, footprint
-from bedwright.report.climate_words import sentence
 from bedwright.report.parts import Line
 from bedwright.report.say import say
+from bedwright.report.text import sentences
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
 
 if TYPE_CHECKING:
@@ -187,7 +187,7 @@ def season_lines(plan: Plan) -> list[Line]:
             )
         )
     if season.notes:
-        notes = " ".join(sentence(say(note, units)) for note in season.notes)
+        notes = sentences(season.notes, units)
         lines.append(Line("The record" if season.source == "record" else "Note", notes))
     return lines
 
