@@ -6,20 +6,37 @@ import numpy as np
 import pytest
 
 from bedwright.catalogue import Catalogue
-from bedwright.climate import DAYS, WEEKS, Season, day_length_h, day_of_year
-from bedwright.growth import Way, bloom_of, blooms_of
+from bedwright.climate import (
+    DAYS,
+    WEEKS,
+    Season,
+    day_length_h,
+    day_of_year,
+    soil_temperature,
+)
+from bedwright.growth import LEAD_DAYS, Way, bloom_of, blooms_of
 from bedwright.growth.bloom import (
-    CEILING_C,
     FILL_DAYS,
     LONG_DAY_H,
-    REFERENCE_C,
+    ROSETTE_C,
     SET_OUT_COVER,
     SHORT_DAY_H,
     SPRING_ENDS_DAYS,
-    degree_days_to_bloom,
+    errors_of,
     fortnight_mean,
-    pace_of,
+    need_of,
     with_lead,
+)
+from bedwright.growth.rates import Rate, kind_rates, rate_of, shared, using
+from bedwright.growth.warmth import (
+    CHECK_DAYS,
+    daily_need,
+    degree_days_from_emergence,
+    degree_days_left,
+    gain_at,
+    is_biennial,
+    pace_of,
+    seed_of,
 )
 
 
@@ -30,44 +47,56 @@ def steady_season(season: Season, celsius: float) -> Season:
 
 
 def fortnight(values: np.ndarray) -> np.ndarray:
-    """Means of the fortnights before the days of the growing year, over its beginning, too."""
-    return fortnight_mean(with_lead(values))[:, -DAYS:].astype(np.float32)
+    """Means of the fortnights before each day, from the lead on."""
+    return fortnight_mean(with_lead(values)).astype(np.float32)
 
 
 def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.ndarray, np.ndarray]:
-    """The rules of the module's docstring, one day at a time."""
-    growth, liking = way.kind.growth, way.kind.liking
-    hours = day_length_h(season.site.latitude, day_of_year(season.site))
-    need = degree_days_to_bloom(way, hours)
-    pace = pace_of(way.kind, hours)
-    full = need + FILL_DAYS * (REFERENCE_C - growth.base_c)
+    """The rules of the modules' docstrings, one day at a time."""
+    kind, growth, liking = way.kind, way.kind.growth, way.kind.liking
+    year = day_length_h(season.site.latitude, day_of_year(season.site))
+    hours = np.concatenate([year[-LEAD_DAYS:], year])
+    optimum = rate_of(kind.key).optimum_c
+    pace = pace_of(kind, hours)
     start = 0.0 if way.in_place else SET_OUT_COVER
     # Means of whole degrees may stand on a limit, so both sides take them in single precision.
-    mean, recent = season.tmean_c, fortnight(season.tmean_c)
-    hottest = fortnight(season.tmax_c)
+    mean, night = with_lead(season.tmean_c), with_lead(season.tmin_c)
+    recent, hottest = fortnight(season.tmean_c), fortnight(season.tmax_c)
+    soil = soil_temperature(mean)
+    seed, errors = seed_of(kind), errors_of([way], season.size)[0]
     firsts, lasts = [], []
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
+        need = need_of(way, year) * errors[s]
+        full = need + FILL_DAYS * daily_need(kind) * errors[s]
+        left = seed.need if way.in_place else 0.0
         warmth, longest, heat, ready = 0.0, 0.0, 0, False
         first, clock, last = None, None, DAYS
-        for t in range(DAYS):
+        for t in range(-LEAD_DAYS, DAYS):
+            d = t + LEAD_DAYS
             if t >= way.sown:
-                longest = max(longest, hours[t])
-            if t < max(way.out, 0):
+                longest = max(longest, hours[d])
+            if t < way.out:
                 continue
-            warmth += max(min(float(mean[s, t]), CEILING_C) - growth.base_c, 0.0) * pace[t]
-            after = max(way.out, season.split - SPRING_ENDS_DAYS, 0)
-            if t >= after and season.tmin_c[s, t] <= way.kind.kill_c + 1e-3:
+            if left > 0:
+                left -= max(float(soil[s, d]) - seed.base_c, 0.0)
+                continue
+            spring = max(way.out, season.split - SPRING_ENDS_DAYS)
+            kill = kind.kill_c if t >= spring else kind.kill_c - ROSETTE_C
+            if (t >= spring or way.out < 0) and night[s, d] <= kill + 1e-3:
                 last = t
                 break
-            cover[t] += min(start + (1 - start) * warmth / full, 1.0)
+            if t >= 0 or not is_biennial(kind):
+                warmth += max(min(float(mean[s, d]), optimum) - growth.base_c, 0.0) * pace[d]
+            if t >= 0:
+                cover[t] += min(start + (1 - start) * warmth / full, 1.0)
             allowed = {
-                "short_obligate": hours[t] <= SHORT_DAY_H,
+                "short_obligate": hours[d] <= SHORT_DAY_H,
                 "long_obligate": longest >= LONG_DAY_H,
             }.get(growth.daylength, True)
             ready = ready or (warmth >= need and allowed)
-            cold = recent[s, t] < growth.base_c
-            hot = hottest[s, t] > liking.heat_max_c
+            cold = recent[s, d] < growth.base_c
+            hot = hottest[s, d] > liking.heat_max_c
             if first is None and ready and not cold and not hot:
                 first = t
             could = ready and not cold and (first is not None or growth.bloom_end != "frost")
@@ -83,7 +112,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
             if growth.bloom_end == "heat" and heat == 7:
                 last = t
                 break
-            if not cold and not hot:
+            if t >= 0 and not cold and not hot:
                 blooming[t] += 1
         bloomed = first is not None and first < last
         firsts.append(first if bloomed else DAYS)
@@ -109,6 +138,8 @@ def test_the_compiled_loop_follows_the_rules(
     # Single precision may put a sum on the other side of a limit on a rare day.
     few = replace(few, tmin_c=few.tmin_c.astype(np.float32), tmax_c=few.tmax_c.astype(np.float32))
     ways = [Way(kind, 60, 110, in_place) for kind in catalogue for in_place in (True, False)]
+    ways += [Way(kind, -100, -60, kind.growth.base_c > 3) for kind in catalogue]
+    ways += [Way(kind, 40, 120, in_place=False, in_bud=True) for kind in catalogue]
     wrong = 0
     for way, bloom in zip(ways, blooms_of(ways, few), strict=True):
         first, last, blooming, cover = by_the_rules(way, few)
@@ -117,19 +148,94 @@ def test_the_compiled_loop_follows_the_rules(
         if same:
             assert bloom.weekly == pytest.approx(weekly(blooming), abs=0.03), way.kind.key
             assert bloom.cover == pytest.approx(weekly(cover), abs=0.01), way.kind.key
-    assert wrong <= 2
+    assert wrong <= 4
+
+
+def without_error(catalogue: Catalogue) -> dict[str, Rate]:
+    """The fitted rates, with days that are known."""
+    return {key: replace(rate, error=0.0) for key, rate in kind_rates().items()}
 
 
 def test_at_the_reference_temperature_bloom_comes_after_the_days_to_bloom(
     catalogue: Catalogue, galway: Season
 ) -> None:
-    season = steady_season(galway, 20.0)
+    """The soil takes the first days of the year to come to the air's warmth, so by day 100 seed
+    comes up as fast as growth goes on."""
+    season = steady_season(galway, shared().reference_c)
+    hours = day_length_h(galway.site.latitude, day_of_year(galway.site))
     for kind in catalogue:
-        if kind.growth.daylength.endswith("obligate"):
+        if kind.growth.daylength.endswith("obligate") or is_biennial(kind):
             continue
-        bloom = bloom_of(Way(kind, 100, 100, in_place=True), season)
-        want = min(100 + int(np.ceil(kind.growth.days_to_bloom)) - 1, DAYS)
-        assert bloom.first[0] == want, kind.key
+        bloom = bloom_of(Way(kind, 140, 140, in_place=True), season)
+        days = kind.growth.days_to_bloom * rate_of(kind.key).days
+        # Summer days of Galway all have LONGEST_H and more.
+        assert hours[140:220].min() > 14
+        got = bloom.first[0] - 140 + 1
+        underground = seed_of(kind).need / (shared().reference_c - seed_of(kind).base_c)
+        if underground <= days / 2 and days < 80:
+            assert got == pytest.approx(days, abs=2), kind.key
+
+
+def test_raising_indoors_gives_what_its_days_give(catalogue: Catalogue, galway: Season) -> None:
+    hours = day_length_h(galway.site.latitude, day_of_year(galway.site))
+    for key in ("french_marigold", "petunia", "edging_lobelia"):
+        kind = catalogue.kinds[key]
+        whole = degree_days_from_emergence(kind)
+        check = CHECK_DAYS * gain_at(kind, shared().reference_c)
+        at_once = degree_days_left(kind, 100, 100, hours)
+        assert at_once == pytest.approx(whole + check, abs=0.1)
+        later = degree_days_left(kind, 60, 120, hours)
+        warmer = degree_days_left(kind, 60, 120, hours, shared().indoor_c + 3.0)
+        assert warmer < later < at_once
+
+
+def test_seasons_err_as_the_fit_says_and_kinds_apart(catalogue: Catalogue) -> None:
+    kinds = [catalogue.kinds[key] for key in ("petunia", "french_marigold")]
+    ways = [Way(kind, 0, 60, in_place) for kind in kinds for in_place in (True, False)]
+    errors = np.log(errors_of(ways, 1000))
+    for w, way in enumerate(ways):
+        assert errors[w].std() == pytest.approx(rate_of(way.kind.key).error, rel=0.01)
+        assert errors[w].mean() == pytest.approx(0.0, abs=1e-3)
+    assert np.corrcoef(errors[0], errors[1])[0, 1] == pytest.approx(1.0)
+    assert abs(np.corrcoef(errors[0], errors[2])[0, 1]) < 0.15
+
+
+def test_figures_can_be_tried_and_are_put_back(catalogue: Catalogue) -> None:
+    before = shared()
+    tried = replace(before, reference_c=20.0)
+    with using(tried, {"*": Rate(1.0, 25.0, 0.0)}):
+        assert shared() == tried
+        assert rate_of("petunia") == rate_of("no such kind")
+    assert shared() == before
+    assert set(kind_rates()) >= {kind.key for kind in catalogue}
+
+
+def test_a_hardy_rosette_lives_through_nights_that_would_kill_the_plant(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    kind = catalogue.kinds["cornflower"]
+    season = steady_season(galway, 8.0)
+    way = Way(kind, -90, -90, in_place=True)
+    for night, lives in ((kind.kill_c - ROSETTE_C + 1, True), (kind.kill_c - ROSETTE_C - 1, False)):
+        cold = season.tmin_c.copy()
+        cold[:, 20] = night
+        assert bool(bloom_of(way, replace(season, tmin_c=cold)).share) is lives
+
+
+def test_plants_bought_in_bud_flower_at_once(catalogue: Catalogue, galway: Season) -> None:
+    way = Way(catalogue.kinds["petunia"], 60, 150, in_place=False, in_bud=True)
+    assert bloom_of(way, steady_season(galway, 15.0)).first[0] == 150
+
+
+def test_biennials_flower_only_after_a_winter(catalogue: Catalogue, galway: Season) -> None:
+    for key in ("foxglove", "canterbury_bells", "honesty"):
+        kind = catalogue.kinds[key]
+        spring = bloom_of(Way(kind, 60, 120, in_place=False), galway)
+        autumn = bloom_of(Way(kind, -190, -85, in_place=False), galway)
+        assert autumn.typical is not None
+        assert 80 < autumn.typical[0] < 190, key
+        assert autumn.share > 0.9
+        assert spring.typical is None or spring.typical[0] > autumn.typical[0]
 
 
 def test_below_the_base_temperature_nothing_blooms(catalogue: Catalogue, galway: Season) -> None:
@@ -145,12 +251,12 @@ def test_frost_ends_a_tender_kind_and_spares_a_hardy_one(
 ) -> None:
     season = steady_season(galway, 20.0)
     cold = season.tmin_c.copy()
-    cold[:, 250] = -1.5
+    cold[:, 220] = -1.5
     season = replace(season, tmin_c=cold)
     tender = bloom_of(Way(catalogue.kinds["french_marigold"], 60, 100, in_place=False), season)
-    assert tender.last[0] == 250
+    assert tender.last[0] == 220
     hardy = bloom_of(Way(catalogue.kinds["sweet_alyssum"], 60, 100, in_place=False), season)
-    assert hardy.last[0] != 250
+    assert hardy.last[0] != 220
 
 
 def test_heat_stops_the_flowers_of_a_cool_season_kind(catalogue: Catalogue, galway: Season) -> None:
@@ -174,7 +280,7 @@ def test_a_kind_that_comes_ready_in_the_heat_does_not_wait_for_autumn(
     tmin[summer], tmax[summer] = hot.tmin_c[summer], hot.tmax_c[summer]
     season = replace(mild, tmin_c=tmin, tmax_c=tmax)
     for key, waits in (("godetia", False), ("honeywort", False), ("bedding_dahlia", True)):
-        bloom = bloom_of(Way(catalogue.kinds[key], 60, 60, in_place=True), season)
+        bloom = bloom_of(Way(catalogue.kinds[key], 85, 85, in_place=True), season)
         assert bool(bloom.weekly[40:].max() > 0.5) is waits, key
 
 
@@ -195,7 +301,7 @@ def test_obligate_kinds_wait_for_their_day_length(galway: Season, catalogue: Cat
     for kind in catalogue:
         if kind.growth.daylength == "long_obligate":
             first = bloom_of(Way(kind, 0, 0, in_place=True), season).first[0]
-            assert first == DAYS or hours[: first + 1].max() >= 12.99, kind.key
+            assert first == DAYS or hours[: first + 1].max() >= LONG_DAY_H - 0.01, kind.key
 
 
 def test_cover_grows_to_the_whole_room_and_goes_with_the_frost(
@@ -207,7 +313,7 @@ def test_cover_grows_to_the_whole_room_and_goes_with_the_frost(
     way = Way(catalogue.kinds["french_marigold"], 60, 119, in_place=False)
     cover = bloom_of(way, replace(season, tmin_c=cold)).cover
     assert cover[:17].max() == 0
-    assert cover[17] == pytest.approx(SET_OUT_COVER, abs=0.1)
+    assert cover[17] == pytest.approx(SET_OUT_COVER, abs=0.15)
     assert (np.diff(cover[17:30]) >= -1e-6).all()
     assert cover[29] == pytest.approx(1.0)
     assert cover[30:].max() == 0

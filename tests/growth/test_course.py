@@ -66,13 +66,15 @@ def test_what_decides_the_day_outside_is_known(catalogue: Catalogue, galway: Sea
     assert outdoors.day(-40.0, 12.0).decided_by == "soil"
     assert outdoors.day(-40.0, 12.0).day == outdoors.warm_day(12.0)
     assert outdoors.day(-40.0, -40.0) == (0, 0.0, "nothing")
-    assert outdoors.day(-40.0, 40.0).decided_by == "midsummer"
+    assert outdoors.day(-40.0, 40.0).decided_by == "cold_soil"
+    assert outdoors.day(40.0, 12.0).decided_by == "midsummer"
     assert outdoors.day(-40.0, 40.0).day == galway.split
 
 
 def test_a_kinds_dates_are_no_course_until_its_bloom_is_known(courses: dict[str, Course]) -> None:
     assert {field.name for field in fields(Course)} - {field.name for field in fields(Dated)} == {
-        "bloom"
+        "bloom",
+        "days_max_c",
     }
     for course in courses.values():
         assert len(course.bloom.first) == len(course.bloom.last) > 0
@@ -82,9 +84,11 @@ def test_no_room_indoors_means_sown_in_place_or_bought(
     catalogue: Catalogue, galway: Season
 ) -> None:
     soil = soil_temperature(galway.tmean_c)
-    kinds = [catalogue.kinds[key] for key in ("garden_cosmos", "wax_begonia")]
+    kinds = [catalogue.kinds[key] for key in ("cornflower", "garden_cosmos", "wax_begonia")]
     courses = courses_of(kinds, galway, soil, 60, 0.1, False, -120)
-    assert courses["garden_cosmos"].method == "in_place"
+    assert courses["cornflower"].method == "in_place"
+    # Sown in place it would flower for some weeks of a cool summer, bought for all of it.
+    assert courses["garden_cosmos"].method == "bought"
     assert courses["wax_begonia"].method == "bought"
 
 
@@ -148,4 +152,4 @@ def test_a_cool_season_kind_is_gone_by_the_heat_where_summers_are_hot(
     assert south["pot_marigold"].gone[august] > 0.9
     assert south["pot_marigold"].stays < 0.5 < south["french_marigold"].stays
     assert courses["pot_marigold"].gone[august] < 0.2
-    assert courses["pot_marigold"].stays > 0.6
+    assert courses["pot_marigold"].stays > 0.5

@@ -271,8 +271,8 @@ def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
         "also": _also(kind),
         "sun": f"{sun_of(plan, item):.1f} h, {exposure(sun_of(plan, item))}",
         "likes": f"{kind.liking.sun_min_h:g} h or more"
-        if kind.liking.sun_max_h >= 12
-        else f"{kind.liking.sun_min_h:g} to {kind.liking.sun_max_h:g} h",
+        if course.most_sun_h >= 12
+        else f"{kind.liking.sun_min_h:g} to {course.most_sun_h:.0f} h",
         "kills": say_temperature(kind.kill_c, units),
         "height": say_length(kind.form.height_m, units),
         "spacing": say_length(kind.form.spacing_m, units),

@@ -1,6 +1,7 @@
 """How kinds grow in a season: when they may go out, when they flower, what water they want."""
 
 from bedwright.growth.bloom import (
+    LEAD_DAYS,
     Bloom,
     Way,
     bloom_of,
@@ -10,6 +11,7 @@ from bedwright.growth.course import (
     HARDENING_DAYS,
     Course,
     Dated,
+    Room,
     courses_of,
 )
 from bedwright.growth.outdoors import (
@@ -37,6 +39,7 @@ from bedwright.growth.water import (
 __all__ = [
     "CLASS_NIGHT_C",
     "HARDENING_DAYS",
+    "LEAD_DAYS",
     "MULCH_DAYS",
     "RISKS",
     "TENDER_SOIL_C",
@@ -50,6 +53,7 @@ __all__ = [
     "OutDay",
     "Outdoors",
     "Outlook",
+    "Room",
     "SafeDays",
     "Way",
     "bloom_of",

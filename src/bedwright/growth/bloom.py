@@ -1,24 +1,21 @@
 """When a kind flowers: thermal time to first bloom, then frost, heat or its own span.
 
-Thermal time: each day gives its mean temperature less the kind's base, capped at CEILING_C (the
-linear model of development used for bedding plants, M. G. Blanchard and E. S. Runkle, e.g. Scientia
-Horticulturae 128, 2011; the ceiling is an estimate), times its *pace*: 1 where a day has 12 hours
-and fewer, and in proportion up to LONG_DAY_PACE for kinds that long days hurry and SHORT_DAY_PACE
-for those that they hold back, at 16 hours and more.  The ``days_to_bloom`` of the catalogue are
-days in the field, from sowing: a kind needs what so many days at REFERENCE_C and REFERENCE_DAY_H
-give.  REFERENCE_C, INDOOR_C and the two paces are fitted to dates of flowering in gardens
-(``tools/fit_growth.py``) and judged on others (``tests/outside/test_outdoor_flowering.py``).
+What warmth it takes to come up and to flower is in ``warmth``; this is how it is gathered, day by
+day, in every season of the ensemble.  The catalogue's days are not exact for a garden and a strain,
+so each season draws its own error of them, with the spread that the fit left over.
 
 Obligate short-day and long-day kinds do not open before the day length that lets them.  By the same
 model no flower opens while the fortnight's mean temperature is below the base.  What is outdoors
-before the growing year begins grows in the last days of another season of the ensemble.
+before the growing year begins grows in the last days of another season of the ensemble; there and
+until spring it is a low rosette, hardened by the cold, and only a night ROSETTE_C colder than its
+killing temperature ends it.
 
-Nor does any while the fortnight's mean maximum is above the kind's limit.  Bloom ends on the first
-of: a killing night; the kind's span, counted from its first flower; in autumn a fortnight colder
-than the base; for kinds that heat ends, a week on end of heat.  Kinds that heat or their own span
-ends do not wait for a hot summer to pass: both count from the day they could have flowered, so one
-that comes ready in the heat is lost to it (S. A. Rose, Brevard County extension, 1988: cool-season
-flowers "disappear" in it; the rule is common practice).
+Nor does any flower open while the fortnight's mean maximum is above the kind's limit.  Bloom ends
+on the first of: a killing night; the kind's span, counted from its first flower; in autumn a
+fortnight colder than the base; for kinds that heat ends, a week on end of heat.  Kinds that heat or
+their own span ends do not wait for a hot summer to pass: both count from the day they could have
+flowered, so one that comes ready in the heat is lost to it (S. A. Rose, Brevard County extension,
+1988: cool-season flowers "disappear" in it; the rule is common practice).
 """
 
 from __future__ import annotations
@@ -27,67 +24,76 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
 
+from scipy.special import ndtri
+
 from bedwright.catalogue import Kind
-from bedwright.climate import DAYS, FORTNIGHTS, WEEKS, Season, day_length_h, day_of_year
+from bedwright.climate import (
+    DAYS,
+    FORTNIGHTS,
+    WEEKS,
+    Season,
+    day_length_h,
+    day_of_year,
+    soil_temperature,
+)
+from bedwright.growth.rates import rate_of
+from bedwright.growth.warmth import (
+    ROUNDING,
+    Seed,
+    daily_need,
+    degree_days_from_emergence,
+    degree_days_left,
+    is_biennial,
+    pace_of,
+    seed_of,
+)
 
 if TYPE_CHECKING:
     from bedwright.growth.bloom_kernel import Ways
 
-REFERENCE_C = 15.5
-"""Mean temperature that the catalogue's days to bloom are for (fitted)."""
-
-REFERENCE_DAY_H = 14.0
-"""Day length that they are for: of spring and early summer (estimate)."""
-
-LONG_DAY_PACE, SHORT_DAY_PACE = 1.39, 0.88
-"""Pace of kinds that long days hurry or hold back, at LONGEST_H and more (fitted)."""
-
-SHORTEST_H, LONGEST_H = 12.0, 16.0
-"""Day lengths between which the pace changes (estimate)."""
-
-CEILING_C = 28.0
-INDOOR_C = 12.3
-"""Warmth that indoor growth amounts to, °C (fitted): less than a room's, for want of light and for
-the cold greenhouses and sills that many plants are raised in."""
-
 LEAD_DAYS = 184
 """Days before the growing year from which growth outdoors counts."""
 
-SHORT_DAY_H, LONG_DAY_H = 12.5, 13.0
-"""Critical day lengths of obligate kinds (common practice, no source)."""
+SHORT_DAY_H, LONG_DAY_H = 12.5, 12.0
+"""Critical day lengths of obligate kinds (estimates; of 11, 12 and 13 hours, 12 fits cornflowers
+sown in autumn in the American South best)."""
+
+ROSETTE_C = 8.0
+"""How much colder a night a hardened rosette stands than a plant in growth (estimate)."""
+
+NEVER_C = -99.0
+"""Colder than any night."""
 
 SPRING_ENDS_DAYS = 60
 """Days before the split of spring and autumn from which a killing night ends the bloom; earlier
 ones are the setting-out risk, which is worked out apart."""
 
-CHECK_DAYS = 5
-"""Days a transplant stands still after moving (common practice, no source)."""
-
 SET_OUT_COVER = 0.1
 """Share of its room that a young plant covers when it is set out (estimate)."""
 
 FILL_DAYS = 30
-"""Days at REFERENCE_C after first bloom at which a plant has filled its room (estimate)."""
-
-ROUNDING = 0.01
-"""Degree-days off what a kind needs, so that sums in single precision come no day late."""
-
+"""Days of the catalogue after first bloom at which a plant has filled its room (estimate)."""
 
 @dataclass(frozen=True)
 class Way:
     """A kind sown on day ``sown`` and outdoors from day ``out`` (indices into the growing year).
 
-    ``in_place``: sown where it flowers, so all its growth is outdoors.
+    ``in_place``: sown where it flowers, so all its growth is outdoors; ``indoor_c``: what the
+    warmth of where it is raised amounts to, °C, the usual one where it is not stated; ``in_bud``:
+    bought as a plant about to flower, so it is ready on the day it goes out.
     """
 
     kind: Kind
     sown: int
     out: int
     in_place: bool
+    indoor_c: float | None = None
+    in_bud: bool = False
 
 
 @dataclass(frozen=True)
@@ -151,19 +157,21 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
         return []
     shape = (len(ways), season.size)
     tmean = with_lead(season.tmean_c)
+    single = np.float32
     seasons = Seasons(
-        tmin=with_lead(season.tmin_c).astype(np.float32),
-        tmean=tmean.astype(np.float32),
-        recent_mean=fortnight_mean(tmean).astype(np.float32),
-        recent_max=fortnight_mean(with_lead(season.tmax_c)).astype(np.float32),
+        tmin=with_lead(season.tmin_c).astype(single),
+        tmean=tmean.astype(single),
+        soil=soil_temperature(tmean).astype(single),
+        recent_mean=fortnight_mean(tmean).astype(single),
+        recent_max=fortnight_mean(with_lead(season.tmax_c)).astype(single),
     )
     found = Flowering(
         first=np.empty(shape, np.int16),
         last=np.empty(shape, np.int16),
-        blooming=np.zeros((len(ways), DAYS), np.float32),
-        cover=np.zeros((len(ways), DAYS), np.float32),
+        blooming=np.zeros((len(ways), DAYS), single),
+        cover=np.zeros((len(ways), DAYS), single),
     )
-    flower(seasons, _columns(ways, season), CEILING_C, season.split, LEAD_DAYS, found)
+    flower(seasons, _columns(ways, season), season.split, LEAD_DAYS, found)
 
     def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
         share = sums[: WEEKS * 7].astype(float) / season.size
@@ -180,31 +188,6 @@ def bloom_of(way: Way, season: Season) -> Bloom:
     return blooms_of([way], season)[0]
 
 
-def pace_of(kind: Kind, hours: NDArray[np.floating]) -> NDArray[np.float64]:
-    """What days of so many ``hours`` make of their warmth for a kind."""
-    daylength = kind.growth.daylength
-    most = 1.0
-    if daylength.startswith("long"):
-        most = LONG_DAY_PACE
-    elif daylength.startswith("short"):
-        most = SHORT_DAY_PACE
-    long = np.clip((hours - SHORTEST_H) / (LONGEST_H - SHORTEST_H), 0.0, 1.0)
-    return np.asarray(1.0 + (most - 1.0) * long)
-
-
-def degree_days_to_bloom(way: Way, hours: NDArray[np.float64]) -> float:
-    """Degree-days that a kind still needs to flower on the day it goes out; ``hours``: (365,) day
-    lengths of the growing year."""
-    kind, base = way.kind, way.kind.growth.base_c
-    usual = float(pace_of(kind, np.array([REFERENCE_DAY_H]))[0])
-    need = kind.growth.days_to_bloom * (REFERENCE_C - base) * usual
-    if not way.in_place:
-        indoors = np.arange(way.sown, max(way.out, way.sown)) % DAYS
-        need -= (INDOOR_C - base) * float(pace_of(kind, hours[indoors]).sum())
-        need += CHECK_DAYS * (REFERENCE_C - base)
-    return max(need - ROUNDING, 1e-6)
-
-
 def with_lead(values: NDArray[np.floating]) -> NDArray[np.floating]:
     """(n, LEAD_DAYS + DAYS) days of each season after the last of the one before it in the
     ensemble, whose order means nothing."""
@@ -219,6 +202,30 @@ def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
     return np.asarray(total / np.minimum(np.arange(values.shape[1]) + 1, 14))
 
 
+def need_of(way: Way, hours: NDArray[np.float64]) -> float:
+    """Degree-days to the first flower, from emergence or from the day it goes out; ``hours``:
+    (365,) day lengths of the growing year."""
+    if way.in_bud:
+        return ROUNDING
+    if way.in_place:
+        return max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
+    return degree_days_left(way.kind, way.sown, way.out, hours, way.indoor_c)
+
+
+def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
+    """(ways, seasons) error of each season's days to bloom, as a multiple of them.
+
+    Every way has the same well-spread normal errors in an order of its own kind's, so that kinds
+    err apart and two ways of raising one kind err alike.
+    """
+    points = ndtri((np.arange(seasons) + 0.5) / seasons) if seasons > 2 else np.zeros(seasons)
+    errors = np.empty((len(ways), seasons), np.float32)
+    for w, way in enumerate(ways):
+        order = np.random.default_rng(crc32(way.kind.key.encode())).permutation(seasons)
+        errors[w] = np.exp(rate_of(way.kind.key).error * points[order])
+    return errors
+
+
 def _columns(ways: Sequence[Way], season: Season) -> Ways:
     """Ways of raising as the compiled loop takes them."""
     from bedwright.growth.bloom_kernel import Ways
@@ -226,20 +233,28 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     growth = [way.kind.growth for way in ways]
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
     out = np.array([max(way.out, -LEAD_DAYS) for way in ways])
-    need = np.array([degree_days_to_bloom(way, hours) for way in ways])
+    need = np.array([need_of(way, hours) for way in ways])
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
-    filling = np.array([FILL_DAYS * (REFERENCE_C - g.base_c) for g in growth])
+    filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])
+    kill = np.array([way.kind.kill_c for way in ways])
+    seeds = [seed_of(way.kind) if way.in_place else Seed(0.0, 0.0) for way in ways]
     single = np.float32
     return Ways(
         may_open=np.array([_open_days(way, days) for way in ways]),
         pace=np.array([pace_of(way.kind, days) for way in ways], single),
+        error=errors_of(ways, season.size),
         out=out,
+        count_from=np.array([0 if is_biennial(way.kind) else -LEAD_DAYS for way in ways]),
         kill_from=np.maximum(out, season.split - SPRING_ENDS_DAYS),
+        seed_need=np.array([seed.need for seed in seeds], single),
+        seed_base=np.array([seed.base_c for seed in seeds], single),
         need=need.astype(single),
         full=(need + filling).astype(single),
         start=np.array([0.0 if way.in_place else SET_OUT_COVER for way in ways], single),
         base=np.array([g.base_c for g in growth], single),
-        kill=np.array([way.kind.kill_c for way in ways], single),
+        optimum=np.array([rate_of(way.kind.key).optimum_c for way in ways], single),
+        kill=kill.astype(single),
+        winter_kill=np.where(out < 0, kill - ROSETTE_C, NEVER_C).astype(single),
         heat_max=np.array([way.kind.liking.heat_max_c for way in ways], single),
         span=np.array([round(g.bloom_weeks * 7) for g in growth]),
         ends_with_heat=np.array([g.bloom_end == "heat" for g in growth]),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Literal
 
@@ -12,17 +12,40 @@ from numpy.typing import NDArray
 
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
-from bedwright.growth.bloom import Bloom, Way, blooms_of
-from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
+from bedwright.growth.bloom import ROSETTE_C, Bloom, Way, blooms_of
+from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors, fresh_kill_c
+from bedwright.growth.rates import shared
+from bedwright.growth.warmth import is_biennial, seed_of
 
 HARDENING_DAYS = 10
 """Days of hardening off before setting out: 7 to 14 (from memory)."""
 
-FRESH_MARGIN_C = 1.0
-"""By how much warmer a night loses plants just set out or sprouted (estimate)."""
-
 LEAST_GAIN_WEEKS = 3.0
-"""Weeks of bloom by which raising indoors must win for a kind that resents moving (estimate)."""
+"""Weeks of bloom by which raising indoors must win for a kind that resents moving, bought plants
+over seed, and autumn over spring (estimate)."""
+
+COOL_DAY_C, HOT_DAY_C, LONGEST_SUN_H = 21.0, 29.0, 18.0
+"""Daily maxima between which the sun that a shade plant stands falls from the longest day's to the
+catalogue's (estimates)."""
+
+BIENNIAL_LEAD_DAYS = 105
+"""Days from sowing a biennial about midsummer to planting it in autumn (common practice, no
+source)."""
+
+LEAST_WINTER_RISK = 0.1
+"""Odds of loss in winter that are accepted at least: seed is cheap (estimate)."""
+
+Room = Literal["window sill", "cold greenhouse", "heated greenhouse", "lit shelf"]
+"""Where plants are raised."""
+
+ROOM_C: dict[Room, float] = {
+    "window sill": 0.0,
+    "cold greenhouse": -2.0,
+    "heated greenhouse": 2.0,
+    "lit shelf": 4.0,
+}
+"""How much more the warmth of a room amounts to than the fitted one, °C: warmth and light together
+(estimates)."""
 
 Method = Literal["indoors", "in_place", "bought"]
 
@@ -32,9 +55,10 @@ class Dated:
     """One kind's dates as indices into the growing year (below 0: before it begins).
 
     ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
-    ``out`` (at or below ``kill_c``); ``decided_by``: what decided ``out``; ``killed``: day of
+    ``out`` (at or below ``kill_c``), of seed after it has come up, and of what is out before the
+    growing year through its whole winter; ``decided_by``: what decided ``out``; ``killed``: day of
     autumn's killing frost at even odds.  A kind ``bought`` as young plants has the dates of one
-    raised indoors; its ``sow`` is the nursery's.
+    raised indoors; its ``sow`` is the nursery's, and it goes out in bud but for autumn.
     """
 
     kind: Kind
@@ -49,14 +73,29 @@ class Dated:
     @property
     def way(self) -> Way:
         """How it is raised, as its bloom is worked out from it."""
-        return Way(self.kind, self.sow, self.out, in_place=self.method == "in_place")
+        return Way(
+            self.kind,
+            self.sow,
+            self.out,
+            in_place=self.method == "in_place",
+            in_bud=self.method == "bought" and self.out >= 0,
+        )
+
+    @property
+    def too_late(self) -> bool:
+        """Whether no day of spring is safe or warm enough for it."""
+        return self.decided_by in ("midsummer", "cold_soil")
 
 
 @dataclass(frozen=True)
 class Course(Dated):
-    """One kind's course: its dates, and its bloom in every season."""
+    """One kind's course: its dates, and its bloom in every season.
+
+    ``days_max_c``: (26,) usual daily maximum of each fortnight, °C.
+    """
 
     bloom: Bloom
+    days_max_c: NDArray[np.float64] = field(repr=False)
 
     @cached_property
     def window(self) -> slice:
@@ -65,6 +104,20 @@ class Course(Dated):
         last = typical[1] if typical else min(self.out + 120, DAYS)
         start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
         return slice(start, max(min(last // 14 + 1, FORTNIGHTS), start + 1))
+
+    @property
+    def day_max_c(self) -> float:
+        """Usual daily maximum over its season, °C."""
+        return float(self.days_max_c[self.window].mean())
+
+    @property
+    def most_sun_h(self) -> float:
+        """Hours of sun that it stands in such heat: the catalogue's where days are hot; a whole
+        day's where summers are cool, in which shade plants are bedded out in full sun (common
+        practice, no source)."""
+        hot = (self.day_max_c - COOL_DAY_C) / (HOT_DAY_C - COOL_DAY_C)
+        most = self.kind.liking.sun_max_h
+        return float(most + (LONGEST_SUN_H - most) * (1.0 - np.clip(hot, 0.0, 1.0)))
 
     @cached_property
     def gone(self) -> NDArray[np.float64]:
@@ -93,79 +146,131 @@ def courses_of(
     risk: float,
     indoors: bool,
     sow_from: int,
+    *,
+    room: Room = "window sill",
+    autumn_from: int | None = None,
 ) -> dict[str, Course]:
     """The better of each kind's ways of raising, the one with the longer bloom, by key.
 
     ``ready``: day the bed is dug and settled; ``risk``: frost risk accepted; ``indoors``: whether
-    plants can be raised indoors; ``sow_from``: first day on which anything can be sown.
+    plants can be raised indoors, in which ``room``; ``sow_from``: first day on which anything can
+    be sown; ``autumn_from``: day before the growing year on which the bed can be ready, where that
+    is possible.
     """
-    outdoors = Outdoors(season, soil_c, risk)
-    dated = [
-        _dated(kind, method, outdoors, ready, sow_from)
-        for kind in kinds
-        for method in _methods(kind, indoors)
-    ]
-    blooms = blooms_of([dates.way for dates in dated], season)
+    dates = _Dates(Outdoors(season, soil_c, risk), ready, sow_from, autumn_from)
+    dated = [each for kind in kinds for each in dates.of(kind, indoors)]
+    indoor_c = shared().indoor_c + ROOM_C[room]
+    ways = [replace(each.way, indoor_c=indoor_c) for each in dated]
+    hottest = season.tmax_c[:, : FORTNIGHTS * 14].mean(axis=0).reshape(FORTNIGHTS, 14).mean(axis=1)
     best: dict[str, Course] = {}
-    for dates, bloom in zip(dated, blooms, strict=True):
-        course = _flowering(dates, bloom)
+    for each, bloom in zip(dated, blooms_of(ways, season), strict=True):
+        values = {one.name: getattr(each, one.name) for one in fields(Dated)}
+        course = Course(**values, bloom=bloom, days_max_c=hottest)
         known = best.get(course.kind.key)
         if known is None or _worth(course) > _worth(known):
             best[course.kind.key] = course
     return best
 
 
-def set_out_kill_c(kind: Kind) -> float:
-    """Night temperature that loses a kind soon after it goes outside."""
-    return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))
+class _Dates:
+    """Dates of every way of raising a kind."""
+
+    def __init__(
+        self, outdoors: Outdoors, ready: int, sow_from: int, autumn_from: int | None
+    ) -> None:
+        """As for ``courses_of``."""
+        self.outdoors, self.season = outdoors, outdoors.season
+        self.ready, self.sow_from, self.autumn_from = ready, sow_from, autumn_from
+
+    def of(self, kind: Kind, indoors: bool) -> list[Dated]:
+        """All that can be done here; young plants are bought where nothing else can."""
+        autumn = self._in_autumn(kind, indoors)
+        if is_biennial(kind) and autumn:
+            return autumn
+        return [*(self._in_spring(kind, method) for method in _methods(kind, indoors)), *autumn]
+
+    def _in_spring(self, kind: Kind, method: Method) -> Dated:
+        """A kind's dates by one way of raising."""
+        in_place, season = method == "in_place", self.season
+        kill_c = kind.kill_c if in_place else fresh_kill_c(kind)
+        find = self.outdoors.sowing_day if in_place else self.outdoors.plant_day
+        out, risk, decided_by = find(kind)
+        lead = 0 if in_place else _raising_days(kind)
+        raised = self.sow_from + lead if method != "bought" else self.ready
+        if max(self.ready, raised) > out:
+            out = max(self.ready, raised)
+            decided_by = "bed" if self.ready >= raised else "sowing"
+            up = self.outdoors.emergence(seed_of(kind), out) if in_place else out
+            risk = season.freeze(True, kill_c).odds_at(min(up, DAYS - 1))
+        if out >= season.split:
+            # Spring has no odds any more; those of the coming weeks count.
+            risk = season.odds_of_night(kill_c, out)
+        return self._dated(kind, method, out - lead, out, risk, kill_c, decided_by)
+
+    def _in_autumn(self, kind: Kind, indoors: bool) -> list[Dated]:
+        """A hardy kind's dates where it is sown or planted in the autumn before, as long as winter
+        kills it with odds within the risk."""
+        day = self.outdoors.autumn_day
+        if day is None or self.autumn_from is None or kind.hardiness == "tender":
+            return []
+        out = max(day, self.autumn_from)
+        if out >= min(day + AUTUMN_SLACK_DAYS, 0):
+            return []
+        found = []
+        for method in _methods(kind, indoors):
+            in_place = method == "in_place"
+            if is_biennial(kind) and in_place:
+                continue
+            lead = 0 if in_place else _raising_days(kind)
+            if out - lead < self.sow_from and method == "indoors":
+                method = "bought"
+            up = self.outdoors.emergence(seed_of(kind), out) if in_place else out
+            loss = self.outdoors.winter_loss(kind, up)
+            if up < 0 and loss <= max(self.outdoors.risk, LEAST_WINTER_RISK):
+                kill_c = kind.kill_c - ROSETTE_C
+                found.append(self._dated(kind, method, out - lead, out, loss, kill_c, "autumn"))
+        return found
+
+    def _dated(
+        self,
+        kind: Kind,
+        method: Method,
+        sow: int,
+        out: int,
+        risk: float,
+        kill_c: float,
+        decided_by: DecidedBy,
+    ) -> Dated:
+        """Those dates with the day that frost ends the kind."""
+        autumn = self.season.freeze(False, kind.kill_c).day_at(0.5)
+        killed = DAYS if autumn is None else int(autumn)
+        return Dated(kind, method, sow, out, risk, kill_c, decided_by, killed)
+
+
+def _raising_days(kind: Kind) -> int:
+    """Days from sowing indoors, or in a nursery bed, to setting out."""
+    if is_biennial(kind):
+        return BIENNIAL_LEAD_DAYS
+    return round((kind.sowing.weeks_min + kind.sowing.weeks_max) / 2 * 7)
 
 
 def _methods(kind: Kind, indoors: bool) -> list[Method]:
     """The ways a kind can be raised here."""
     ways: list[Method] = []
-    if kind.sowing.method in ("indoors", "both") and indoors:
-        ways.append("indoors")
+    if kind.sowing.method in ("indoors", "both"):
+        ways.append("indoors" if indoors else "bought")
     if kind.sowing.method in ("in_place", "both"):
         ways.append("in_place")
-    return ways or ["bought"]
+    return ways
 
 
 def _worth(course: Course) -> tuple[float, bool]:
-    """Weeks of bloom, less what moving costs a kind that resents it; ties go to sowing in place."""
-    moved = course.method == "indoors" and course.kind.sowing.resents_moving
-    weeks = round(course.bloom.weeks - LEAST_GAIN_WEEKS * moved, 1)
-    return weeks, course.method == "in_place"
-
-
-def _flowering(dates: Dated, bloom: Bloom) -> Course:
-    """A kind's dates with its bloom."""
-    values = {field.name: getattr(dates, field.name) for field in fields(Dated)}
-    return Course(**values, bloom=bloom)
-
-
-def _dated(kind: Kind, method: Method, outdoors: Outdoors, ready: int, sow_from: int) -> Dated:
-    """A kind's dates by one way of raising."""
-    in_place, season = method == "in_place", outdoors.season
-    warmth = kind.sowing.soil_min_c if in_place else TRANSPLANT_SOIL_C[kind.hardiness]
-    kill_c = set_out_kill_c(kind)
-    out, risk, decided_by = outdoors.day(kill_c, warmth)
-    weeks = (kind.sowing.weeks_min + kind.sowing.weeks_max) / 2
-    lead = 0 if in_place else round(weeks * 7)
-    raised = sow_from + lead if method != "bought" else ready
-    if max(ready, raised) > out:
-        out, decided_by = max(ready, raised), "bed" if ready >= raised else "sowing"
-        risk = season.freeze(True, kill_c).odds_at(out)
-    if out >= season.split:
-        # Spring has no odds any more; those of the coming weeks count.
-        risk = season.odds_of_night(kill_c, out)
-    autumn = season.freeze(False, kind.kill_c).day_at(0.5)
-    return Dated(
-        kind=kind,
-        method=method,
-        sow=out - lead,
-        out=out,
-        risk=risk,
-        kill_c=kill_c,
-        decided_by=decided_by,
-        killed=DAYS if autumn is None else int(autumn),
+    """Weeks of bloom, less what moving costs a kind that resents it, what a plant costs beside a
+    seed, and what it takes to have the bed made in autumn; ties go to sowing in place."""
+    handicaps = (
+        course.method != "in_place" and course.kind.sowing.resents_moving,
+        course.method == "bought" and course.kind.sowing.method == "both",
+        course.out < 0,
     )
+    weeks = round(course.bloom.weeks - LEAST_GAIN_WEEKS * sum(handicaps), 1)
+    return weeks, course.method == "in_place"

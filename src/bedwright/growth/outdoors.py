@@ -2,30 +2,53 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.catalogue import Hardiness
-from bedwright.climate import DAYS, WORKABLE_SOIL_C, Season, first_steady
+from bedwright.catalogue import Hardiness, Kind
+from bedwright.climate import DAYS, SLACK_C, WORKABLE_SOIL_C, Season, first_steady, soil_temperature
+from bedwright.growth.bloom import LEAD_DAYS, ROSETTE_C, with_lead
+from bedwright.growth.warmth import Seed, seed_of
 
 TENDER_SOIL_C = 12.0
 """Warmth below which tender transplants stand still (common practice, no source)."""
-
 
 TRANSPLANT_SOIL_C: dict[Hardiness, float] = {
     "hardy": WORKABLE_SOIL_C,
     "half_hardy": 8.0,
     "tender": TENDER_SOIL_C,
 }
-"""Soil warm enough for young plants of each class (common practice, no source)."""
+"""Soil warm enough for young plants of most kinds of each class (common practice, no source); in a
+plan each kind's own figure decides."""
 
+ROOTING_C = 4.0
+"""How much cooler a soil rooted young plants stand than their kind's seed (estimate)."""
 
-DecidedBy = Literal["frost", "soil", "nothing", "midsummer", "bed", "sowing"]
+FRESH_MARGIN_C = 1.0
+"""By how much warmer a night loses plants just set out (estimate)."""
+
+LATEST_SOWING = 175
+"""Last day of the growing year for sowing in place in spring: just after midsummer (common
+practice, no source)."""
+
+AUTUMN_SOIL_C = 20.0
+AUTUMN_LEAD_DAYS = 56
+"""Autumn sowing and planting: once the soil has cooled to this, but so long before the first freeze
+at even odds that plants root (common practice, no source: six to eight weeks)."""
+
+AUTUMN_SLACK_DAYS = 35
+"""How much later than that a bed may be ready and still be sown or planted (estimate)."""
+
+DecidedBy = Literal[
+    "frost", "soil", "nothing", "midsummer", "cold_soil", "bed", "sowing", "autumn"
+]
 """What decides the day a kind goes outside: ``frost``; the warmth of the ``soil``; ``nothing``
-where neither holds plants back; ``midsummer`` where spring ends before they may go out; the day the
-``bed`` is ready; the first day on which ``sowing`` can begin."""
+where neither holds plants back; ``midsummer`` where spring ends before they may go out for frost,
+``cold_soil`` where it does before the soil is warm; the day the ``bed`` is ready; the first day on
+which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before."""
 
 
 class OutDay(NamedTuple):
@@ -59,13 +82,82 @@ class Outdoors:
         The soil must also have reached ``soil_min_c``.  Where spring ends before plants may go out
         the day is the first after it.
         """
-        odds = self.season.freeze(True, kill_c)
-        frost_day = odds.day_at(self.risk)
-        safe = 0 if frost_day is None else int(np.ceil(frost_day)) + 1
-        warm = self.warm_day(soil_min_c)
+        return self._day(kill_c, self.warm_day(soil_min_c), self._safe_day(kill_c))
+
+    def plant_day(self, kind: Kind) -> OutDay:
+        """First day on which young plants of a kind may be set out."""
+        soil = max(kind.sowing.soil_min_c - ROOTING_C, WORKABLE_SOIL_C)
+        return self.day(fresh_kill_c(kind), soil)
+
+    def sowing_day(self, kind: Kind) -> OutDay:
+        """First day on which a kind may be sown in place.
+
+        Seed lies safe underground: the risk is that of the nights after it has come up.
+        """
+        seed, warm = seed_of(kind), self.warm_day(kind.sowing.soil_min_c)
+        safe = self._safe_day(kind.kill_c)
+        while safe > 0 and self.emergence(seed, safe - 1) >= self._safe_day(kind.kill_c):
+            safe -= 1
+        found = self._day(kind.kill_c, warm, safe)
+        up = min(self.emergence(seed, found.day), DAYS - 1)
+        odds = self.season.freeze(True, kind.kill_c).odds_at(up)
+        if found.day > LATEST_SOWING and found.decided_by == "soil":
+            return OutDay(found.day, odds, "cold_soil")
+        return found._replace(odds=odds)
+
+    def emergence(self, seed: Seed, sown: int) -> int:
+        """Day on which seed sown on a day comes up in a usual year; DAYS where it does not."""
+        start = sown + LEAD_DAYS
+        warmth = np.cumsum(np.maximum(self._usual_soil[start:] - seed.base_c, 0.0))
+        return min(sown + int(np.searchsorted(warmth, seed.need)) + 1, DAYS)
+
+    @cached_property
+    def autumn_day(self) -> int | None:
+        """Day of the autumn before the growing year on which hardy kinds are sown or planted; None
+        where the soil stays warm."""
+        soil = self._usual_soil[:LEAD_DAYS]
+        cool = np.flatnonzero(soil > AUTUMN_SOIL_C)
+        cooled = int(cool[-1]) + 1 - LEAD_DAYS if len(cool) else -LEAD_DAYS
+        freeze = self.season.freeze(False).day_at(0.5)
+        rooted = -LEAD_DAYS if freeze is None else int(freeze) - DAYS - AUTUMN_LEAD_DAYS
+        day = max(cooled, rooted)
+        return day if day < 0 else None
+
+    def winter_loss(self, kind: Kind, up: int) -> float:
+        """Odds that winter kills a kind that has come up, or is planted, on a day before the
+        growing year."""
+        nights = self._nights[:, up + LEAD_DAYS : self.season.split + LEAD_DAYS]
+        kill = np.full(nights.shape[1], kind.kill_c - ROSETTE_C)
+        return float((nights <= kill + SLACK_C).any(axis=1).mean())
+
+    def _day(self, kill_c: float, warm: int, safe: int) -> OutDay:
+        """The later of two days, with what decides it."""
+        odds, split = self.season.freeze(True, kill_c), self.season.split
         day = min(max(safe, warm), DAYS - 1)
-        if day >= self.season.split:
-            return OutDay(self.season.split, odds.odds_at(self.season.split), "midsummer")
+        if day >= split:
+            late: DecidedBy = "midsummer" if safe >= split else "cold_soil"
+            return OutDay(split, odds.odds_at(split), late)
         if day == 0:
             return OutDay(day, odds.odds_at(day), "nothing")
         return OutDay(day, odds.odds_at(day), "frost" if safe >= warm else "soil")
+
+    def _safe_day(self, kill_c: float) -> int:
+        """First day whose odds of a killing night later in spring are within the risk."""
+        frost_day = self.season.freeze(True, kill_c).day_at(self.risk)
+        return 0 if frost_day is None else int(np.ceil(frost_day)) + 1
+
+    @cached_property
+    def _usual_soil(self) -> NDArray[np.float64]:
+        """(LEAD_DAYS + DAYS,) mean soil of the seasons."""
+        mean = with_lead(self.season.tmean_c).mean(axis=0, keepdims=True)
+        return np.asarray(soil_temperature(mean)[0])
+
+    @cached_property
+    def _nights(self) -> NDArray[np.floating]:
+        """(n, LEAD_DAYS + DAYS) minima, the autumn before included."""
+        return with_lead(self.season.tmin_c)
+
+
+def fresh_kill_c(kind: Kind) -> float:
+    """Night temperature that loses a kind soon after it is set out."""
+    return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))

@@ -117,7 +117,7 @@ def kind_suns(light: Light, catalogue: Catalogue, courses: dict[str, Course]) ->
                 course.bloom.typical[1] if course.bloom.typical else window.stop * 14 - 1,
                 middle,
                 exposure(middle),
-                (kind.liking.sun_min_h, kind.liking.sun_max_h),
+                (kind.liking.sun_min_h, course.most_sun_h),
                 float((sun_fit(kind, course, light) >= 1.0).mean()),
             )
         )

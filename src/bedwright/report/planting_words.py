@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 from bedwright.dates import day_month_year
 from bedwright.planting import (
     AskedButNotPlanted,
@@ -57,7 +59,7 @@ from bedwright.planting import (
 )
 from bedwright.report.say import say
 from bedwright.report.text import counted, listed
-from bedwright.units import System, say_length
+from bedwright.units import System, say_length, say_temperature
 
 SORTS = {
     "left_out_as_wished": "left out as wished",
@@ -71,6 +73,8 @@ SORTS = {
     "invasive": "invasive somewhere",
     "self_sows_freely": "self-sows freely",
     "too_short_for_leaves": "too short a season for its leaves",
+    "no_safe_day": "no day before midsummer is safe from frost",
+    "soil_too_cold": "the soil is too cold for it before midsummer",
     "too_little_bloom": "too little bloom in this season",
     "too_shady": "too shady",
     "too_sunny": "too sunny",
@@ -157,7 +161,18 @@ def _(fact: TooLittleBloom, units: System) -> str:
 
 
 def _weeks_where(weeks: float, least: float) -> str:
-    return f"{counted(round(weeks), 'week')} where {least:g} are the least"
+    return f"{floor(weeks * 10) / 10:g} weeks where {least:g} are the least"
+
+
+@say.register
+def _(fact: NoSafeDay, units: System) -> str:
+    night = say_temperature(fact.kill_c, units)
+    return f"{SORTS[fact.sort]}: a night of {night} still comes with odds of {fact.odds:.0%}"
+
+
+@say.register
+def _(fact: SoilTooCold, units: System) -> str:
+    return f"{SORTS[fact.sort]}: its seed wants {say_temperature(fact.least_c, units)}"
 
 
 @say.register
@@ -167,7 +182,9 @@ def _(fact: TooShady, units: System) -> str:
 
 @say.register
 def _(fact: TooSunny, units: System) -> str:
-    return f"{SORTS[fact.sort]}: {fact.sun_h:.1f} h of sun where {fact.most_h:g} is the most"
+    heat = say_temperature(fact.day_c, units)
+    most = f"{fact.most_h:.1f} is the most with days of {heat}"
+    return f"{SORTS[fact.sort]}: {fact.sun_h:.1f} h of sun where {most}"
 
 
 @say.register

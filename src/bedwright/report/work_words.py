@@ -207,8 +207,10 @@ _DECIDED: dict[DecidedBy, str] = {
     "soil": "The warmth of the soil decides the day.",
     "nothing": "Neither frost nor cold soil holds them back.",
     "midsummer": "No day before midsummer is safe.",
+    "cold_soil": "The soil is not warm before midsummer.",
     "bed": "The bed is ready from this day.",
     "sowing": "Sown any sooner they would have to be sown before work begins.",
+    "autumn": "They stand the winter here and flower sooner and longer for it.",
 }
 
 

@@ -19,8 +19,10 @@ from bedwright.planting.palette.left_out import (
     IrritatesSkin,
     LeftOut,
     LeftOutAsWished,
+    NoSafeDay,
     NothingToClimb,
     SelfSowsFreely,
+    SoilTooCold,
     TooLittleBloom,
     TooMuchMaintenance,
     TooShady,
@@ -105,6 +107,7 @@ def ruled_out(
     return (
         _against_wishes(kind, wishes, height_limit_m)
         or _harmful(kind, wishes)
+        or _no_start(kind, course)
         or _short_season(kind, course)
         or _wrong_light(kind, course, light)
     )
@@ -138,6 +141,15 @@ def _harmful(kind: Kind, wishes: Wishes) -> LeftOut | None:
     return next((fact for wish, harm, fact in checks if wish in wishes.avoid and harm), None)
 
 
+def _no_start(kind: Kind, course: Course) -> LeftOut | None:
+    """No day of spring on which it may go outside."""
+    if course.decided_by == "midsummer":
+        return NoSafeDay(course.risk, course.kill_c)
+    if course.decided_by == "cold_soil":
+        return SoilTooCold(kind.sowing.soil_min_c)
+    return None
+
+
 def _short_season(kind: Kind, course: Course) -> LeftOut | None:
     """Too few weeks of bloom, or of leaves where they are what the kind is grown for."""
     if kind.is_foliage:
@@ -154,13 +166,13 @@ def _wrong_light(kind: Kind, course: Course, light: Light) -> LeftOut | None:
     hours = float(np.median(light.over(course.window)))
     if hours < kind.liking.sun_min_h:
         return TooShady(hours, kind.liking.sun_min_h)
-    return TooSunny(hours, kind.liking.sun_max_h)
+    return TooSunny(hours, course.most_sun_h, course.day_max_c)
 
 
 def sun_fit(kind: Kind, course: Course, light: Light) -> NDArray[np.float64]:
     """(cells,) 1 where the sun over its season suits the kind, falling to 0 at an hour off."""
     hours = light.over(course.window)
-    off = np.maximum(kind.liking.sun_min_h - hours, hours - kind.liking.sun_max_h)
+    off = np.maximum(kind.liking.sun_min_h - hours, hours - course.most_sun_h)
     return np.asarray(np.clip(1.0 - np.maximum(off, 0.0) / SUN_SLACK_H, 0.0, 1.0))
 
 

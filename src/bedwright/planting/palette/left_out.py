@@ -93,6 +93,22 @@ class TooLittleBloom(LeftOut):
 
 
 @dataclass(frozen=True)
+class NoSafeDay(LeftOut):
+    """Frost that kills it comes past midsummer: the odds of one after that, and the night, °C."""
+
+    odds: float
+    kill_c: float
+
+
+@dataclass(frozen=True)
+class SoilTooCold(LeftOut):
+    """The soil is not warm enough for it before midsummer: the least warmth that its seed wants,
+    °C."""
+
+    least_c: float
+
+
+@dataclass(frozen=True)
 class TooShady(LeftOut):
     """Median hours of sun over its season, and the least that it likes."""
 
@@ -102,10 +118,12 @@ class TooShady(LeftOut):
 
 @dataclass(frozen=True)
 class TooSunny(LeftOut):
-    """Median hours of sun over its season, and the most that it stands."""
+    """Median hours of sun over its season, and the most that it stands in such heat: mean daily
+    maximum over its season, °C."""
 
     sun_h: float
     most_h: float
+    day_c: float
 
 
 @dataclass(frozen=True)
