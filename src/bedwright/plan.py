@@ -47,6 +47,10 @@ SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
 """Sowing indoors may begin this long before the growing year: where the brief names no first day,
 and at most."""
 
+AUTUMN_LEAD_DAYS = 160
+"""How long before the growing year a bed may be dug for autumn sowing, where the brief names no
+first day."""
+
 
 @dataclass(frozen=True)
 class ClearingBegunBy(Fact):
@@ -134,6 +138,10 @@ def make_plan(
     planting = make_planting(
         brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground)
     )
+    early = min(item.candidate.course.out for item in planting.items)
+    if early < 0:
+        setting = setting.dug_for(early)
+        dig, ready, ground = setting.dig, setting.ready, setting.ground_of(brief)
     raising = make_raising(planting, brief.indoors)
     supplies = make_supplies(brief, ground, planting, raising, _weeks_tended(planting))
     planting = _budget_checked(brief, planting, supplies)
@@ -164,7 +172,8 @@ def make_plan(
 
 class Setting(NamedTuple):
     """What a brief's bed is set in: outline and season, ``soil_c`` (n, 365), the days it is dug and
-    settled (indices into the growing year), and every kind's course from then on."""
+    settled in spring (indices into the growing year), and every kind's course, from then on or from
+    the autumn before."""
 
     outline: Outline
     season: Season
@@ -172,6 +181,10 @@ class Setting(NamedTuple):
     dig: int
     ready: int
     courses: dict[str, Course]
+
+    def dug_for(self, out: int) -> Setting:
+        """The same with a bed that is settled in autumn, on the day something goes out."""
+        return self._replace(dig=out - settle_days(), ready=out)
 
     def ground_of(self, brief: Brief) -> Ground:
         """The work on the brief's ground."""
@@ -188,16 +201,32 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
     outline = outline_of(brief.bed)
     season = make_season(weather, brief.season.year, brief.place.frost, seed)
     soil_c = soil_temperature(season.tmean_c)
-    dig, sow_from = workable_day(season, soil_c), -SOW_LEAD_DAYS
+    dig, sow_from, autumn_dig = workable_day(season, soil_c), -SOW_LEAD_DAYS, -AUTUMN_LEAD_DAYS
     if brief.dates.begin is not None:
         begin = season.index(brief.dates.begin)
         sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
-    while any(span.start <= season.day(dig) <= span.end for span in brief.dates.away):
-        dig += 1
+        autumn_dig = max(begin, autumn_dig)
+    dig, autumn_dig = (_at_home(day, brief, season) for day in (dig, autumn_dig))
     ready = dig + settle_days()
-    risk, indoors = brief.season.frost_risk, brief.indoors.possible
-    courses = courses_of(catalogue, season, soil_c, ready, risk, indoors, sow_from)
+    courses = courses_of(
+        catalogue,
+        season,
+        soil_c,
+        ready,
+        brief.season.frost_risk,
+        brief.indoors.possible,
+        sow_from,
+        room=brief.indoors.room,
+        autumn_from=autumn_dig + settle_days(),
+    )
     return Setting(outline, season, soil_c, dig, ready, courses)
+
+
+def _at_home(day: int, brief: Brief, season: Season) -> int:
+    """The first day from one on (indices) on which the gardener is at home."""
+    while any(span.start <= season.day(day) <= span.end for span in brief.dates.away):
+        day += 1
+    return day
 
 
 def spent_on_ground(ground: Ground) -> float:

@@ -509,7 +509,8 @@ def show(given: object, width: int = 80) -> str:
 
 def with_year(brief: Brief, today: date, latitude: float) -> Brief:
     """The brief with its growing year settled: the one stated, else that of the first or fixed day
-    the brief names, else the next that can be begun.
+    the brief names, else the next that can be begun; where it names neither year nor day, work
+    begins today.
 
     A growing year begins on 1 January north of the equator and on 1 July south of it.  From June
     on (December in the south) the present one is too far gone, and the next is meant.
@@ -523,4 +524,8 @@ def with_year(brief: Brief, today: date, latitude: float) -> Brief:
         year = begin.year + (begin.month >= 6)
     else:
         year = begin.year + (begin.month == 12)
-    return brief.model_copy(update={"season": brief.season.model_copy(update={"year": year})})
+    update: dict[str, object] = {"season": brief.season.model_copy(update={"year": year})}
+    if show is None:
+        # Nothing is planned for days that are past.
+        update["dates"] = brief.dates.model_copy(update={"begin": begin})
+    return brief.model_copy(update=update)

@@ -624,6 +624,9 @@ class Dates(Table):
     away: Annotated[tuple[Span, ...], at_most(MOST_SPANS)] = ()
 
 
+Room = Literal["window sill", "cold greenhouse", "heated greenhouse", "lit shelf"]
+"""Where plants are raised: how warm and how light it is."""
+
 Container = Literal["soil block", "tray"]
 Paper = Literal["a4", "letter"]
 
@@ -632,6 +635,7 @@ class Indoors(Table):
     """What there is to raise plants with."""
 
     possible: bool = True
+    room: Annotated[Room, choice("room", Room)] = "window sill"
     container: Annotated[Container, choice("container", Container)] = "soil block"
     block: Annotated[float, quantity(LENGTH, 0.015, 0.15, "1.5 cm to 15 cm")] = 0.05
     warmth: bool = True

@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.brief import Room
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import ROSETTE_C, Bloom, Way, blooms_of
@@ -34,9 +35,6 @@ source)."""
 
 LEAST_WINTER_RISK = 0.1
 """Odds of loss in winter that are accepted at least: seed is cheap (estimate)."""
-
-Room = Literal["window sill", "cold greenhouse", "heated greenhouse", "lit shelf"]
-"""Where plants are raised."""
 
 ROOM_C: dict[Room, float] = {
     "window sill": 0.0,
