@@ -18,6 +18,8 @@ from bedwright.light import sun_on
 from bedwright.plan import Plan, Setting, set_out
 from bedwright.planting import (
     LeftOut,
+    NoSafeDay,
+    SoilTooCold,
     TooLittleBloom,
     TooShady,
     TooShortForLeaves,
@@ -30,7 +32,7 @@ TABLE = Path(__file__).parent / "data/local_bedding.csv"
 TODAY = date(2026, 11, 25)
 YEAR = 2027
 
-UNFIT = (TooLittleBloom, TooShortForLeaves, TooSunny, TooShady)
+UNFIT = (NoSafeDay, SoilTooCold, TooLittleBloom, TooShortForLeaves, TooSunny, TooShady)
 """What says that a kind does not do here: the season or the sun.  The other reasons say that it is
 not what the default wishes and the bed's size ask for: a climber, too tall, too much work."""
 

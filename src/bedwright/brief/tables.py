@@ -536,7 +536,7 @@ class Wishes(Table):
     colours: Annotated[tuple[Annotated[Key, choice("colour")], ...], at_most(MOST_WISHES)] = ()
     uses: Annotated[tuple[Annotated[Use, choice("use", Use)], ...], at_most(MOST_WISHES)] = ()
     height: Length | None = None
-    maintenance: Annotated[Maintenance, choice("maintenance", Maintenance)] = "some"
+    maintenance: Annotated[Maintenance, choice("maintenance", Maintenance)] | None = None
     budget: Money | None = None
     kinds: Annotated[int, number(1, 30, True, KIND_COUNT)] | None = None
     grow: Keys = ()

@@ -99,7 +99,8 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """How it comes to flower and what ends it; days at about 20 °C; base temperature (°C)."""
+    """How it comes to flower and what ends it; days in the field, as seed houses print them; base
+    temperature (°C)."""
 
     days_to_bloom: float
     base_c: float
@@ -116,13 +117,15 @@ class Growth:
 
 @dataclass(frozen=True, slots=True)
 class Uses:
-    """What it is grown for."""
+    """What it is grown for, and how readily it is to be had: a ``staple`` of every garden shop,
+    ``common`` in seed racks and nurseries, or of ``specialist`` seed houses."""
 
     uses: tuple[str, ...]
     stems_per_week: float
     vase_days: float
     edible: Literal["no", "petals", "flowers"]
     edible_note: str
+    trade: Literal["staple", "common", "specialist"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from bedwright.growth.course import (
     HARDENING_DAYS,
     Course,
     Dated,
-    Room,
     courses_of,
 )
 from bedwright.growth.outdoors import (
@@ -53,7 +52,6 @@ __all__ = [
     "OutDay",
     "Outdoors",
     "Outlook",
-    "Room",
     "SafeDays",
     "Way",
     "bloom_of",

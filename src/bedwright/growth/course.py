@@ -262,8 +262,8 @@ def _methods(kind: Kind, indoors: bool) -> list[Method]:
     return ways
 
 
-def _worth(course: Course) -> tuple[float, bool]:
-    """Weeks of bloom, less what moving costs a kind that resents it, what a plant costs beside a
+def _worth(course: Course) -> tuple[bool, float, bool]:
+    """A safe day to begin; weeks of bloom, less what moving costs a kind that resents it, what a plant costs beside a
     seed, and what it takes to have the bed made in autumn; ties go to sowing in place."""
     handicaps = (
         course.method != "in_place" and course.kind.sowing.resents_moving,
@@ -271,4 +271,4 @@ def _worth(course: Course) -> tuple[float, bool]:
         course.out < 0,
     )
     weeks = round(course.bloom.weeks - LEAST_GAIN_WEEKS * sum(handicaps), 1)
-    return weeks, course.method == "in_place"
+    return not course.too_late, weeks, course.method == "in_place"

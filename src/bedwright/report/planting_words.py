@@ -31,6 +31,7 @@ from bedwright.planting import (
     NoMoreGoTogether,
     NoneBetter,
     NoPlantStays,
+    NoSafeDay,
     NothingFits,
     NothingToSwap,
     OneOfEachHeight,
@@ -46,6 +47,7 @@ from bedwright.planting import (
     StandsByHeight,
     SteadyFoliage,
     SuitsDrift,
+    SoilTooCold,
     TooLittleBloom,
     TooMuchMaintenance,
     TooNarrowForEdging,
@@ -91,7 +93,7 @@ SORTS = {
 LACKS = {
     "light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
     "colour": "colour in the scheme", "again": "being new beside other variants",
-    "shows": "colour that stands out from leaves and soil", "ease": "little maintenance",
+    "shows": "colour that stands out from leaves and soil", "ease": "little maintenance", "trade": "being easy to come by",
     "stays": "standing through the season", "thrift": "low cost",
 }  # fmt: skip
 """What a kind that scores low is short of, by term of its score."""

@@ -46,14 +46,21 @@ TOXIC_TO = "toxic to"
 
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
-           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5}  # fmt: skip
+           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5, "trade": 1.6}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
+
+TRADE = {"staple": 1.0, "common": 0.5, "specialist": 0.0}
+"""What being easy to come by counts for (common practice, no source)."""
 
 FOLIAGE_BLOOM = 0.5
 """What a foliage plant's steady looks count for beside bloom."""
 
 PH_SLACK = 0.3
 """How far a soil's pH may lie outside what a kind likes (estimate)."""
+
+HEIGHT_SLACK = 0.15
+"""How much higher than suits the bed's width a kind may grow, where the brief names no height: grown
+heights are no nearer than that (estimate)."""
 
 SUN_SLACK_H = 1.0
 LEAST_SUN_FIT = 0.25
@@ -62,7 +69,7 @@ LEAST_SUN_FIT = 0.25
 SEASON_ODDS = 0.3
 """Odds of bloom of the readiest kind, above which a fortnight belongs to the season."""
 
-LEAST_WEEKS = 4.0
+LEAST_WEEKS = 2.5
 """Weeks of bloom (or of leaf) below which a kind is left out (estimate)."""
 
 EDGING_CM, FRONT_CM, MIDDLE_CM = 25.0, 45.0, 75.0
@@ -115,13 +122,14 @@ def ruled_out(
 
 def _against_wishes(kind: Kind, wishes: Wishes, height_limit_m: float) -> LeftOut | None:
     """A kind left out by name, a climber, too tall, or too much maintenance."""
-    most = TENDING[wishes.maintenance]
+    most = np.inf if wishes.maintenance is None else TENDING[wishes.maintenance]
+    limit = height_limit_m * (1.0 if wishes.height is not None else 1.0 + HEIGHT_SLACK)
     if kind.key in wishes.leave_out or kind.family in wishes.leave_out:
         return LeftOutAsWished()
     if kind.form.habit == "climbing":
         return NothingToClimb()
-    if kind.form.height_m > height_limit_m:
-        return TooTall(kind.form.height_m, height_limit_m)
+    if kind.form.height_m > limit:
+        return TooTall(kind.form.height_m, limit)
     if kind.growth.maintenance > most:
         return TooMuchMaintenance(kind.growth.maintenance, most)
     return None
@@ -234,6 +242,7 @@ def make_candidate(
         "shows": shows(colour.srgb),
         "stays": course.stays,
         "ease": ease(kind, wishes),
+        "trade": TRADE[kind.uses.trade],
         "thrift": 0.0 if purse is None else purse.thrift(kind, course),
     }
     return Candidate(kind, colour, course, sunny, terms)
