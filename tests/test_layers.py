@@ -59,7 +59,7 @@ ASKS = {
 
 DATA_READERS = {
     "climate/normals.py", "climate/towns.py", "climate/model.py", "ground/materials.py",
-    "ground/rates.py", "work/rates.py",
+    "ground/rates.py", "growth/rates.py", "work/rates.py",
 }  # fmt: skip
 """Modules that read the package's own data, once, through importlib.resources."""
 

@@ -41,7 +41,7 @@ ROWS = ROOT / "tests/outside/data"
 OUT = ROOT / "src/bedwright/growth/data"
 YEAR, SEASONS = 2027, 40
 
-PRIOR = {"reference_c": (16.0, 3.0), "indoor_c": (13.0, 3.0), "long_day": (1.3, 0.15),
+PRIOR = {"reference_c": (16.0, 3.0), "indoor_c": (13.0, 3.0), "long_day": (1.4, 0.3),
          "short_day": (0.9, 0.1)}  # fmt: skip
 """Middle and spread of what is believed of the shared figures before the fit (estimates)."""
 

@@ -43,9 +43,8 @@ STAGES = ("season", "light", "ground", "planting", "calendar")
 
 Progress = Callable[[str], None]
 
-SOW_LEAD_DAYS, LONGEST_LEAD_DAYS = 120, 200
-"""Sowing indoors may begin this long before the growing year: where the brief names no first day,
-and at most."""
+SOW_LEAD_DAYS = 250
+"""Sowing may begin this long before the growing year."""
 
 AUTUMN_LEAD_DAYS = 160
 """How long before the growing year a bed may be dug for autumn sowing, where the brief names no
@@ -204,7 +203,7 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
     dig, sow_from, autumn_dig = workable_day(season, soil_c), -SOW_LEAD_DAYS, -AUTUMN_LEAD_DAYS
     if brief.dates.begin is not None:
         begin = season.index(brief.dates.begin)
-        sow_from, dig = max(begin, -LONGEST_LEAD_DAYS), max(dig, begin)
+        sow_from, dig = max(begin, -SOW_LEAD_DAYS), max(dig, begin)
         autumn_dig = max(begin, autumn_dig)
     dig, autumn_dig = (_at_home(day, brief, season) for day in (dig, autumn_dig))
     ready = dig + settle_days()

@@ -71,7 +71,7 @@ def test_terms_have_words(oval: Plan) -> None:
     ("fact", "metric", "us"),
     [
         (TooTall(0.9, 0.6), "too tall: 90 cm where 60 cm suits", "too tall: 35½ in where 23½ in"),
-        (TooLittleBloom(1.2, 4.0), "too little bloom in this season: 1 week where 4", None),
+        (TooLittleBloom(1.2, 4.0), "too little bloom in this season: 1.2 weeks where 4", None),
         (TooShady(2.04, 4.0), "too shady: 2.0 h of sun where it wants 4", None),
         (Invasive(("Hawaii", "Florida")), "invasive in Hawaii and Florida", None),
         (

@@ -206,7 +206,7 @@ def test_a_bed_in_the_south_does_not_lie_bare_in_summer(oval: Plan) -> None:
     """Kinds that the heat ends by July are for spring's sake, on little of the ground."""
     areas = [item.area_m2 for item in oval.planting.items]
     gone = [item.candidate.course.gone[14:19].mean() for item in oval.planting.items]
-    assert np.average(gone, weights=areas) < 0.15
+    assert np.average(gone, weights=areas) < 0.2
 
 
 def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galway: Season) -> None:
@@ -392,7 +392,7 @@ def test_a_bed_of_60_cm_to_its_middle_or_back_has_an_edging(
             18,
             RoomForDrifts(17, True),
         ),
-        ({"kinds": 9, "leave_out": "most"}, 4, FewKindsSuit(1)),
+        ({"kinds": 9, "leave_out": "most"}, 4, FewKindsSuit(2)),
         (
             {"kinds": 2, "grow": ["petunia", "pot_marigold", "garden_cosmos"], "edging": False},
             3,

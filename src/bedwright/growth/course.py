@@ -14,7 +14,7 @@ from bedwright.brief import Room
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import ROSETTE_C, Bloom, Way, blooms_of
-from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors, fresh_kill_c
+from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors
 from bedwright.growth.rates import shared
 from bedwright.growth.warmth import is_biennial, seed_of
 
@@ -190,7 +190,7 @@ class _Dates:
     def _in_spring(self, kind: Kind, method: Method) -> Dated:
         """A kind's dates by one way of raising."""
         in_place, season = method == "in_place", self.season
-        kill_c = kind.kill_c if in_place else fresh_kill_c(kind)
+        kill_c = kind.kill_c
         find = self.outdoors.sowing_day if in_place else self.outdoors.plant_day
         out, risk, decided_by = find(kind)
         lead = 0 if in_place else _raising_days(kind)

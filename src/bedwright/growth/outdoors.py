@@ -27,9 +27,6 @@ plan each kind's own figure decides."""
 ROOTING_C = 4.0
 """How much cooler a soil rooted young plants stand than their kind's seed (estimate)."""
 
-FRESH_MARGIN_C = 1.0
-"""By how much warmer a night loses plants just set out (estimate)."""
-
 LATEST_SOWING = 175
 """Last day of the growing year for sowing in place in spring: just after midsummer (common
 practice, no source)."""
@@ -87,7 +84,7 @@ class Outdoors:
     def plant_day(self, kind: Kind) -> OutDay:
         """First day on which young plants of a kind may be set out."""
         soil = max(kind.sowing.soil_min_c - ROOTING_C, WORKABLE_SOIL_C)
-        return self.day(fresh_kill_c(kind), soil)
+        return self.day(kind.kill_c, soil)
 
     def sowing_day(self, kind: Kind) -> OutDay:
         """First day on which a kind may be sown in place.
@@ -156,8 +153,3 @@ class Outdoors:
     def _nights(self) -> NDArray[np.floating]:
         """(n, LEAD_DAYS + DAYS) minima, the autumn before included."""
         return with_lead(self.season.tmin_c)
-
-
-def fresh_kill_c(kind: Kind) -> float:
-    """Night temperature that loses a kind soon after it is set out."""
-    return min(kind.kill_c + FRESH_MARGIN_C, max(kind.kill_c, 0.0))

@@ -1,6 +1,7 @@
 """The integer programme of the palette: the colour forms whose scores, bloom through the season,
 forms of flower and fit to every part of the bed come to most, with enough of each height, not too
-many of a family or of white, and little foliage.  HiGHS solves it, through scipy."""
+many of a family or of white, little foliage, and few that are gone by summer.  HiGHS solves it,
+through scipy."""
 
 from __future__ import annotations
 
@@ -25,6 +26,10 @@ VARIETY = 1.1
 MOST_OF_FAMILY, MOST_OF_FORM, MOST_OF_FOLIAGE, MOST_WHITE = 0.45, 0.3, 0.15, 0.34
 """Largest shares of the palette from one family, of one form of flower, grown for leaves alone, and
 white or grey (estimate)."""
+
+MOST_PASSING, LEAST_STAY = 0.1, 0.5
+"""Largest share of the palette that leaves its ground bare for more than half of its time, such as
+kinds that flower in spring and are gone by summer (estimate)."""
 
 LIT = 1.5
 """Reward for the fit of one kind to the sun of a part of the bed, up to the part's share of the
@@ -78,6 +83,17 @@ def solve_within(
             return paid.best(forms=most)
     cost = paid.least_cost()
     return [] if cost is None else paid.best(limit=cost + CENT)
+
+
+def passes(candidate: Candidate) -> bool:
+    """Whether its ground lies bare for more than half of its time."""
+    return candidate.course.stays < LEAST_STAY
+
+
+def most_passing(candidates: Sequence[Candidate], total: int) -> float:
+    """The share of a palette of so many that may pass: more where too few kinds stay."""
+    staying = len({c.kind.key for c in candidates if not passes(c)})
+    return max(MOST_PASSING, 1.0 - staying / total)
 
 
 class _Programme:
@@ -243,6 +259,9 @@ class _Programme:
         for form in self._forms:
             self._at_most(MOST_OF_FORM, self._of_form(form))
         self._at_most(MOST_OF_FOLIAGE, _where(c.kind.is_foliage for c in self.candidates))
+        self._at_most(
+            most_passing(self.candidates, self._total), _where(passes(c) for c in self.candidates)
+        )
         if self._wishes.colour_scheme != "white" and not self._wishes.colours:
             self._at_most(
                 MOST_WHITE, _where(tone_of(c.colour.srgb).neutral for c in self.candidates)

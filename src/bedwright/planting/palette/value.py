@@ -20,6 +20,8 @@ from bedwright.planting.palette.programme import (
     SUCCESSION,
     VARIETY,
     levels_of,
+    most_passing,
+    passes,
     room_of,
 )
 from bedwright.planting.palette.purse import Purse
@@ -58,6 +60,7 @@ class PaletteValue:
             (np.array([c.kind.family for c in every]), np.ceil(MOST_OF_FAMILY * total)),
             (self._forms, np.ceil(MOST_OF_FORM * total)),
             (_only([c.kind.is_foliage for c in every]), np.ceil(MOST_OF_FOLIAGE * total)),
+            (_only([passes(c) for c in every]), np.ceil(most_passing(every, total) * total)),
             (_only([not free and one for one in pale]), np.ceil(MOST_WHITE * total)),
         ]
 
