@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import singledispatch
+from typing import TYPE_CHECKING
 
 from bedwright.growth import DecidedBy
 from bedwright.report.ground_words import label_words
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_temperature, say_volume, say_weight, trim
-from bedwright.work import Supply, Task, cautions, jobs, things
+from bedwright.work import cautions, jobs, things
+
+if TYPE_CHECKING:
+    from bedwright.work import Supply, Task
 
 PRICK_OUT = {"metric": "Prick out", "us": "Prick out (transplant the seedlings)"}
 POT_ON = {"metric": "Pot on", "us": "Pot on (move to larger pots)"}
@@ -578,28 +582,34 @@ def _(caution: cautions.ClearingGrass, units: System) -> str:
     return _CLEARING.get(caution.way, _SMOTHER)
 
 
+def _them(caution: cautions.PlantCaution) -> str:
+    return "them" if len(caution.names) > 1 else "it"
+
+
 @say.register
 def _(caution: cautions.Poisonous, units: System) -> str:
     return (
-        f"{', '.join(caution.names)}: poisonous if eaten, some of them gravely. Keep them out of"
-        " reach of small children, wear gloves, never mix them with flowers meant for eating; if"
-        " swallowed call a poison centre."
+        f"{', '.join(caution.names)}: poisonous if eaten,"
+        f" {'some of them' if len(caution.names) > 1 else 'perhaps'} gravely. Keep"
+        f" {_them(caution)} out of reach of small children, wear gloves, never mix"
+        f" {_them(caution)} with flowers meant for eating; if swallowed call a poison centre."
     )
 
 
 @say.register
 def _(caution: cautions.Upsetting, units: System) -> str:
     return (
-        f"{', '.join(caution.names)}: may upset the stomach or worse if eaten (leaving out what is"
-        " toxic to people leaves these in)."
+        f"{', '.join(caution.names)}: may upset the stomach or worse if eaten"
+        f"{' (leaving out what is toxic to people leaves these in)' if caution.items else ''}."
     )
 
 
 @say.register
 def _(caution: cautions.HarmsPets, units: System) -> str:
+    wish = "have the brief's wishes avoid them" if caution.items else "grow something else"
     return (
-        f"{', '.join(caution.names)}: may harm dogs or cats that chew them. Where pets graze, have"
-        " the brief's wishes avoid them; ask a veterinarian if one has eaten any."
+        f"{', '.join(caution.names)}: may harm dogs or cats that chew {_them(caution)}. Where pets"
+        f" graze, {wish}; ask a veterinarian if one has eaten any."
     )
 
 
@@ -610,13 +620,15 @@ def _(caution: cautions.IrritatesSkin, units: System) -> str:
 
 @say.register
 def _(caution: cautions.Spreads, units: System) -> str:
+    many = len(caution.names) > 1
+    do = "sow themselves freely or are" if many else "sows itself freely or is"
     names = ", ".join(
         f"{weed.name} (listed in {', '.join(weed.listed_in)})" if weed.listed_in else weed.name
         for weed in caution.weeds
     )
     return (
-        f"{names}: sow themselves freely or are listed as invasive somewhere. Check your local list"
-        " before planting, and deadhead before seed is ripe."
+        f"{names}: {do} listed as invasive somewhere. Check your local list before planting, and"
+        " deadhead before seed is ripe."
     )
 
 
