@@ -36,6 +36,7 @@ from bedwright.growth.water import (
 from bedwright.growth.when import (
     SHIFT_MONTH,
     FirstFlower,
+    ForLeaves,
     FrostRisk,
     IndoorsAssumed,
     InPlaceAssumed,
@@ -64,6 +65,7 @@ __all__ = [
     "Dated",
     "DecidedBy",
     "FirstFlower",
+    "ForLeaves",
     "Freezes",
     "FrostRisk",
     "InPlaceAssumed",

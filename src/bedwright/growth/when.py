@@ -5,9 +5,10 @@ whoever sets them out; here the gardener names the day, so they count: where suc
 before the first flower, a tender or half-hardy kind has none that season.  A hardy one may: its
 limit is of plants in growth, and seedlings low on the ground outlive colder nights (common
 practice, no source), so that the odds of such a night are told and no more.  Seed in the ground is
-safe until it is up, which takes a sum of warmth (thermal time of germination: J. Garcia-Huidobro,
-J. L. Monteith and G. R. Squire, Journal of Experimental Botany 33, 1982, from memory) that the
-catalogue's days and temperatures of germination give.
+safe until it is up, which takes a sum of the soil's warmth (thermal time of germination: J.
+Garcia-Huidobro, J. L. Monteith and G. R. Squire, Journal of Experimental Botany 33, 1982, from
+memory) that the catalogue's days and temperatures of germination give; seed of tender kinds that
+lies longer than ROT_DAYS rots.
 
 What goes outdoors in the last LEAD_DAYS of a growing year may flower in that one or in the next:
 the first in which at least half of the seasons flower counts, else the one with more of them.
@@ -42,6 +43,12 @@ even odds, for they often live through such a night (estimate)."""
 
 YOUNG_DAYS = 28
 """Days for which a plant counts as just set out or sprouted (estimate)."""
+
+SEED_SPAN_C = 5.0
+"""How far below the warmth that suits seed it still comes up, at least (estimate)."""
+
+ROT_DAYS = 56
+"""Days for which seed of tender kinds lies in cold ground at most (estimate)."""
 
 LONG_INDOORS_WEEKS = 4
 """Weeks beyond the longest usual stay indoors from which a plant is drawn and pot-bound (common
@@ -114,6 +121,11 @@ class NextYear(Fact):
 
 
 @dataclass(frozen=True)
+class ForLeaves(Fact):
+    """The kind is grown for its leaves: its days are those on which it looks its best."""
+
+
+@dataclass(frozen=True)
 class SoilCold(Fact):
     """Sown in place before the soil is usually warm enough, which it is from a day on; None where
     it seldom is by midsummer."""
@@ -144,10 +156,11 @@ class FirstFlower:
 
 
 class Lack(NamedTuple):
-    """Shares of the seasons without a flower, by what is in the way: a night that kills young
-    plants, the frost of autumn, or neither (too little warmth, too much heat, or days of the wrong
-    length)."""
+    """Shares of the seasons without a flower, by what is in the way: seed that does not come up, a
+    night that kills young plants, the frost of autumn, or none of these (too little warmth, too
+    much heat, or days of the wrong length)."""
 
+    seed: float
     young: float
     autumn: float
     other: float
@@ -157,15 +170,18 @@ class Lack(NamedTuple):
 class When:
     """The answer: how the kind is raised, and its flowering in the growing year of ``season``.
 
-    ``bloom``: as if no night killed young plants; ``cold``: (n,) first day with a night that they
-    may not outlive, DAYS where there is none.  ``notes``: what was assumed, and what to mind.
+    ``bloom``: as if all seed came up and no night killed young plants; ``up``: (n,) first day on
+    which the plants stand outdoors, DAYS where they do not come up; ``cold``: (n,) first day with a
+    night that they may not outlive, DAYS where there is none.  ``notes``: what was assumed, and
+    what to mind.
     """
 
     kind: Kind
     way: Way
     season: Season
     bloom: Bloom
-    cold: NDArray[np.int16] = field(repr=False)
+    up: NDArray[np.int64] = field(repr=False)
+    cold: NDArray[np.int64] = field(repr=False)
     notes: tuple[Fact, ...] = ()
 
     @property
@@ -178,7 +194,7 @@ class When:
     @cached_property
     def flowers(self) -> NDArray[np.bool_]:
         """(n,) seasons with a flower."""
-        some = self.bloom.first < DAYS
+        some = (self.bloom.first < DAYS) & (self.up < DAYS)
         return some if self.kind.hardiness == "hardy" else some & ~self.risky
 
     @property
@@ -242,19 +258,19 @@ class When:
     def lack(self) -> Lack:
         """What is in the way in the seasons without a flower."""
         none = ~self.flowers
+        seed = none & (self.up == DAYS)
         young = none & self.risky
         autumn = none & ~young & (self.cold < DAYS)
-        return Lack(
-            float(young.mean()), float(autumn.mean()), float((none & ~young & ~autumn).mean())
-        )
+        other = none & ~seed & ~young & ~autumn
+        return Lack(*(float(each.mean()) for each in (seed, young, autumn, other)))
 
 
 def when_of(kind: Kind, sowing: Sowing, year: int, season_in: Callable[[int], Season]) -> When:
     """When a kind flowers that is sown so in a growing year.
 
     ``season_in``: the season of a growing year; it is asked for that of ``year``, and for the next
-    where plants go outdoors late in it or after it.  Raises ValueError for a day of setting out that
-    is not after the sowing, or beside ``in_place``.
+    where plants go outdoors late in it or after it.  Raises ValueError for a day of setting out
+    that is not after the sowing, or beside ``in_place``.
     """
     if sowing.set_out is not None and sowing.in_place:
         raise ValueError("plants sown in place are not set out")
@@ -352,35 +368,42 @@ def _usual_out(
 def _answer(way: Way, season: Season, assumed: tuple[Fact, ...]) -> When:
     """The flowering of one way of raising, with what there is to say of it."""
     up = _up(way, season)
-    found = When(way.kind, way, season, bloom_of(way, season), _cold(way.kind, season, up))
-    return replace(found, notes=(*assumed, *_notes(found, up)))
+    cold = _cold(way.kind, season, up)
+    found = When(way.kind, way, season, bloom_of(way, season), up, cold)
+    return replace(found, notes=(*assumed, *_notes(found)))
 
 
 def _up(way: Way, season: Season) -> NDArray[np.int64]:
     """(n,) first day on which its plants stand outdoors: set out, or up from seed; DAYS where they
     do not come up."""
+    out = max(way.out, -LEAD_DAYS)
     if not way.in_place:
-        return np.full(season.size, max(way.out, -LEAD_DAYS))
-    sow, base = way.kind.sowing, way.kind.growth.base_c
-    warm = max((sow.germ_min_c + sow.germ_max_c) / 2 - base, 1.0)
-    need = (sow.germ_days_min + sow.germ_days_max) / 2 * warm
-    warmth = np.maximum(with_lead(season.tmean_c)[:, max(way.out + LEAD_DAYS, 0) :] - base, 0.0)
-    enough = np.cumsum(warmth, axis=1) >= need
-    return np.where(enough.any(axis=1), max(way.out, -LEAD_DAYS) + enough.argmax(axis=1), DAYS)
+        return np.full(season.size, out)
+    sow = way.kind.sowing
+    suits = (sow.germ_min_c + sow.germ_max_c) / 2
+    base = min(way.kind.growth.base_c, suits - SEED_SPAN_C)
+    need = (sow.germ_days_min + sow.germ_days_max) / 2 * (suits - base)
+    soil = soil_temperature(with_lead(season.tmean_c))[:, out + LEAD_DAYS :]
+    enough = np.cumsum(np.maximum(soil - base, 0.0), axis=1) >= need
+    days = enough.argmax(axis=1)
+    rots = (days > ROT_DAYS) & (way.kind.hardiness == "tender")
+    return np.where(enough.any(axis=1) & ~rots, out + days, DAYS)
 
 
-def _cold(kind: Kind, season: Season, up: NDArray[np.int64]) -> NDArray[np.int16]:
+def _cold(kind: Kind, season: Season, up: NDArray[np.int64]) -> NDArray[np.int64]:
     """(n,) first day with a night that plants may not outlive which are ``up`` from a day on; DAYS
     where there is none."""
     days = np.arange(-LEAD_DAYS, DAYS)
     nights, age = with_lead(season.tmin_c), days - up[:, None]
     limit = np.where(age < YOUNG_DAYS, set_out_kill_c(kind), kind.kill_c)
     deadly = (age >= 0) & (nights <= limit + SLACK_C)
-    return np.where(deadly.any(axis=1), days[deadly.argmax(axis=1)], DAYS).astype(np.int16)
+    return np.where(deadly.any(axis=1), days[deadly.argmax(axis=1)], DAYS)
 
 
-def _notes(found: When, up: NDArray[np.int64]) -> Iterator[Fact]:
-    """What to mind of an answer; ``up``: (n,) first day on which its plants stand outdoors."""
+def _notes(found: When) -> Iterator[Fact]:
+    """What to mind of an answer."""
+    if found.kind.is_foliage:
+        yield ForLeaves()
     way, season, sow = found.way, found.season, found.kind.sowing
     usual = "indoors" if sow.method == "indoors" else "in_place"
     if sow.method != "both" and way.in_place != (usual == "in_place"):
@@ -392,7 +415,8 @@ def _notes(found: When, up: NDArray[np.int64]) -> Iterator[Fact]:
         warm = Outdoors(season, soil_temperature(season.tmean_c), OUT_RISK).warm_day(sow.soil_min_c)
         if way.out + EARLY_SOIL_DAYS < warm:
             yield SoilCold(sow.soil_min_c, season.day(warm) if warm < season.split else None)
-    if (up < DAYS).any():
-        since = season.day(float(np.median(up[up < DAYS])))
+    up = found.up[found.up < DAYS]
+    if up.size and (found.flowers.any() or found.risky.any()):
+        since = season.day(float(np.median(up)))
         night_c, hardy = set_out_kill_c(found.kind), found.kind.hardiness == "hardy"
         yield FrostRisk(float(found.risky.mean()), night_c, since, way.in_place, not hardy)

@@ -78,6 +78,11 @@ def _(fact: growth.NextYear, units: System) -> str:
 
 
 @say.register
+def _(fact: growth.ForLeaves, units: System) -> str:
+    return "this kind is grown for its leaves: for “flowers” read “looks its best”"
+
+
+@say.register
 def _(fact: growth.SoilCold, units: System) -> str:
     warmth = say_temperature(fact.soil_c, units)
     if fact.warm is None:

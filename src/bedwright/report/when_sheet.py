@@ -24,7 +24,7 @@ from bedwright.report.say import say
 from bedwright.report.text import first_up, sentence
 from bedwright.units import System
 
-MOST_ROWS = 24
+MOST_ROWS = 18
 """Weeks beyond which the table goes by fortnights."""
 
 LEAST_ODDS = 0.005
@@ -92,6 +92,7 @@ def _range(found: FirstFlower) -> str:
 def _lack(lack: Lack, *, shares: bool = True) -> str:
     """What is in the way of flowers, with its share of all seasons."""
     words = (
+        (lack.seed, "its seed lies in cold ground too long and rots"),
         (lack.young, "frost kills it before it flowers"),
         (lack.autumn, "the frost of autumn comes first"),
         (lack.other, "it does not come into flower in time, for want of warmth, for too much heat"
