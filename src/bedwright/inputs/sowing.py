@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -27,13 +27,13 @@ class Asked:
     year: int
     weather: Weather
 
+    def season_in(self, year: int, sample: int = 0) -> Season:
+        """The season of a growing year.  Raises SeasonError where the weather makes none."""
+        return make_season(self.weather, year, None, sample)
+
     def answer(self, sample: int = 0) -> When:
         """When it flowers.  Raises SeasonError where the weather makes no season."""
-
-        @cache
-        def season_in(year: int) -> Season:
-            return make_season(self.weather, year, None, sample)
-
+        season_in = cache(partial(self.season_in, sample=sample))
         return when_of(self.kind, self.sowing, self.year, season_in)
 
 

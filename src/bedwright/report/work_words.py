@@ -7,7 +7,6 @@ from functools import singledispatch
 from typing import TYPE_CHECKING
 
 from bedwright.growth import DecidedBy
-from bedwright.report.ground_words import label_words
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_temperature, say_volume, say_weight, trim
 from bedwright.work import cautions, jobs, things
@@ -18,6 +17,13 @@ if TYPE_CHECKING:
 PRICK_OUT = {"metric": "Prick out", "us": "Prick out (transplant the seedlings)"}
 POT_ON = {"metric": "Pot on", "us": "Pot on (move to larger pots)"}
 """Terms of the trade, with what they are called in America beside them."""
+
+
+def _label(label: str, units: System) -> str:
+    """A material's label in words."""
+    from bedwright.report.ground_words import label_words  # all of the ground, and seldom wanted
+
+    return label_words(label, units)
 
 
 # --- tasks -------------------------------------------------------------------------------------
@@ -148,7 +154,7 @@ def _(job: jobs.WaterIn, units: System) -> str:
 
 @say.register
 def _(job: jobs.SpreadAgain, units: System) -> str:
-    return f"Spread {label_words(job.label, units)} again, number {job.number} of {job.of}"
+    return f"Spread {_label(job.label, units)} again, number {job.number} of {job.of}"
 
 
 @reason.register
@@ -303,7 +309,7 @@ def _(job: jobs.FeedAgain, units: System) -> str:
     first, last = (_NUMBERS[weeks] if weeks <= 10 else str(weeks) for weeks in job.weeks)
     return (
         f"{first.capitalize()} to {last} weeks after planting,"
-        f" {say_weight(job.weight_kg, units)} of {label_words(job.label, units)} over the whole"
+        f" {say_weight(job.weight_kg, units)} of {_label(job.label, units)} over the whole"
         " bed at most: much nitrogen gives leaf instead of flowers."
     )
 
@@ -372,7 +378,7 @@ STAGES = {
 
 @say.register
 def _(thing: things.Product, units: System) -> str:
-    return label_words(thing.name, units)
+    return _label(thing.name, units)
 
 
 @say.register
@@ -531,7 +537,7 @@ def _(caution: cautions.Lifting, units: System) -> str:
         sod = f" The sod weighs up to {say_weight(caution.sod_kg, units)} in all."
     if caution.packs:
         loads = ", ".join(
-            f"{label_words(pack.label, units)} ({say_weight(pack.weight_kg, units)} a pack)"
+            f"{_label(pack.label, units)} ({say_weight(pack.weight_kg, units)} a pack)"
             for pack in caution.packs
         )
         heavy = f" Heavy packs: {loads}; lift them with a second person or open them on the spot."
@@ -554,7 +560,7 @@ def _(caution: cautions.TreeRoots, units: System) -> str:
 
 @say.register
 def _(caution: cautions.Dust, units: System) -> str:
-    dusty = ", ".join(label_words(label, units) for label in caution.labels)
+    dusty = ", ".join(_label(label, units) for label in caution.labels)
     return (
         f"{dusty}: do not breathe the dust. Spread on a still day, moisten dry"
         " material first, wear gloves and a dust mask, wash hands, and keep children and pets away"
