@@ -16,6 +16,7 @@ the first in which at least half of the seasons flower counts, else the one with
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -144,6 +145,14 @@ class FrostRisk(Fact):
     since: date
     in_place: bool
     deadly: bool
+
+
+@dataclass(frozen=True)
+class SaferFrom(Fact):
+    """The day from which the odds of such a night are down to a ``risk`` that plans accept."""
+
+    day: date
+    risk: float
 
 
 @dataclass(frozen=True)
@@ -419,4 +428,9 @@ def _notes(found: When) -> Iterator[Fact]:
     if up.size and (found.flowers.any() or found.risky.any()):
         since = season.day(float(np.median(up)))
         night_c, hardy = set_out_kill_c(found.kind), found.kind.hardiness == "hardy"
-        yield FrostRisk(float(found.risky.mean()), night_c, since, way.in_place, not hardy)
+        risk = float(found.risky.mean())
+        yield FrostRisk(risk, night_c, since, way.in_place, not hardy)
+        last = season.freeze(True, night_c).day_at(OUT_RISK)
+        in_spring = not way.in_place and last is not None and way.out <= last
+        if risk > OUT_RISK and in_spring and last is not None:
+            yield SaferFrom(season.day(math.ceil(last) + 1), OUT_RISK)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from bedwright import growth
 from bedwright.dates import day_month, day_month_year
 from bedwright.report.say import say
@@ -71,10 +73,11 @@ def _(fact: growth.OtherWay, units: System) -> str:
 
 @say.register
 def _(fact: growth.NextYear, units: System) -> str:
-    some = ""
+    never = "it does not flower in the growing year in which it is sown"
     if fact.share >= 0.005:
-        some = f"; in {percent(fact.share)} of seasons some open before that"
-    return f"sown late: these are the flowers from {day_month_year(fact.begins)} on{some}"
+        never = never.replace("does not flower", "seldom flowers")
+        never += f" ({percent(fact.share)} of seasons)"
+    return f"{never}; these are its flowers from {day_month_year(fact.begins)} on"
 
 
 @say.register
@@ -108,4 +111,12 @@ def _(fact: growth.FrostRisk, units: System) -> str:
     return (
         f"risk of {night} {span}: {percent(fact.odds)}. Small plants often live through it, above"
         " all under snow, fleece or dry leaves"
+    )
+
+
+@say.register
+def _(fact: growth.SaferFrom, units: System) -> str:
+    return (
+        f"set out after {day_month(fact.day - timedelta(days=1))}, that risk is"
+        f" {percent(fact.risk)} or less"
     )
