@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 
+import pytest
 from typer.testing import CliRunner
 
 import bedwright
@@ -43,15 +45,27 @@ def test_every_output_of_a_season_is_documented() -> None:
     page = (ROOT / "docs/season.md").read_text()
     for name in SEASON_FILES:
         assert f"`{name}`" in page
-    helped = CliRunner().invoke(app, ["season", "--help"], env={"COLUMNS": "200"}).output
+
+
+@pytest.mark.parametrize("command", ["season", "when"])
+def test_every_option_is_documented(command: str) -> None:
+    page = (ROOT / f"docs/{command}.md").read_text()
+    helped = CliRunner().invoke(app, [command, "--help"], env={"COLUMNS": "200"}).output
     for option in re.findall(r"--[a-z-]+", helped):
         if option != "--help":
             assert f"`{option}" in page, option
 
 
+def test_every_field_of_an_answer_is_documented() -> None:
+    page = (ROOT / "docs/when.md").read_text()
+    words = ["when", "larkspur", "Galway, Ireland", "--sown", "04-01", "--json"]
+    for field in json.loads(CliRunner().invoke(app, words).stdout):
+        assert f"`{field}`" in page, field
+
+
 def test_every_command_and_example_is_in_the_readme() -> None:
     helped = CliRunner().invoke(app, ["--help"]).output
-    for command in ("plan", "check", "season", "light"):
+    for command in ("plan", "check", "season", "when", "light"):
         assert command in helped
         assert f"bedwright {command}" in README
     for path in EXAMPLES.glob("*.toml"):

@@ -31,13 +31,14 @@ if TYPE_CHECKING:
         read_brief,
         season_of,
         tables,
+        when,
         write_sheets,
     )
     from bedwright.brief import BriefError, Fault
     from bedwright.climate import SeasonError
     from bedwright.export import FolderInTheWayError
     from bedwright.geometry import GeometryError
-    from bedwright.growth import Outlook
+    from bedwright.growth import Outlook, When
     from bedwright.plan import Plan
     from bedwright.planting import ChangeError, NothingFitsError
 
@@ -54,13 +55,14 @@ _WHERE = {
         "read_brief",
         "season_of",
         "tables",
+        "when",
         "write_sheets",
     ),
     "brief": ("BriefError", "Fault"),
     "climate": ("SeasonError",),
     "export": ("FolderInTheWayError",),
     "geometry": ("GeometryError",),
-    "growth": ("Outlook",),
+    "growth": ("Outlook", "When"),
     "plan": ("Plan",),
     "planting": ("ChangeError", "NothingFitsError"),
 }
@@ -76,6 +78,7 @@ __all__ = [
     "Outlook",
     "Plan",
     "SeasonError",
+    "When",
     "draw_bed",
     "draw_bloom",
     "draw_planting",
@@ -86,6 +89,7 @@ __all__ = [
     "read_brief",
     "season_of",
     "tables",
+    "when",
     "write_sheets",
 ]
 

@@ -29,8 +29,15 @@ from bedwright.draw import (
 )
 from bedwright.export import plan_record
 from bedwright.export import write_sheets as _write_sheets
-from bedwright.growth import Outlook, outlook_of
-from bedwright.inputs import catalogue_of, gather, gather_season, gather_values, own_catalogue
+from bedwright.growth import Outlook, When, outlook_of
+from bedwright.inputs import (
+    catalogue_of,
+    gather,
+    gather_season,
+    gather_values,
+    gather_when,
+    own_catalogue,
+)
 from bedwright.plan import Plan
 from bedwright.plan import make_plan as _make_plan
 from bedwright.units import System
@@ -112,6 +119,47 @@ def season_of(
     brief, weather = gather_season(where, kept_at, more, today or date.today())
     assert brief.season.year is not None  # gather_season settles it
     return outlook_of(make_season(weather, brief.season.year, None, sample), sample)
+
+
+def when(
+    kind: str,
+    where: str,
+    sown: str,
+    *,
+    set_out: str | None = None,
+    in_place: bool = False,
+    kept_at: str | None = None,
+    altitude: str | None = None,
+    year: int | None = None,
+    own: str | PathLike[str] | None = None,
+    sample: int = 0,
+    today: date | None = None,
+) -> When:
+    """When a kind flowers that is sown on a day, and with what odds.
+
+    ``kind``: a key of the catalogue, or a name that only one kind has; ``where``, ``kept_at``: as
+    ``season_of`` has them; ``sown``, ``set_out``: days as ``"MM-DD"``; ``in_place``: sown outdoors,
+    where it is to flower.  Without ``set_out`` or ``in_place`` the kind's usual way is taken, and
+    ``notes`` say which.  ``altitude``: of the place, such as ``"240 m"``; ``year``: the growing
+    year of the sowing, else that of the next such day; ``own``: a file of own kinds; ``sample``:
+    other numbers simulate other seasons.  Raises BriefError with every fault, OSError where the
+    record cannot be read, SeasonError where it makes no season.
+    """
+    asked = gather_when(
+        kind,
+        where,
+        sown,
+        today=today or date.today(),
+        set_out=set_out,
+        in_place=in_place,
+        at=kept_at,
+        more={
+            "place": {} if altitude is None else {"altitude": altitude},
+            "season": {"year": year} if year else {},
+        },
+        own=None if own is None else Path(own),
+    )
+    return asked.answer(sample)
 
 
 def kinds(own: str | PathLike[str] | None = None) -> Catalogue:

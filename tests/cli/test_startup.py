@@ -17,6 +17,9 @@ PLANNING = {
 }  # fmt: skip
 """What only a plan or a drawing needs."""
 
+FLOWERING = {*PLANNING, "bedwright.ground", "bedwright.inputs.checks", "shapely"} - {"numba"}
+"""What is not needed to work out when one kind flowers."""
+
 NUMBERS = {"numpy", "scipy", "shapely"}
 
 START = """
@@ -48,6 +51,8 @@ def loaded_by(*arguments: str) -> set[str]:
         (["kinds", "--tender", "--height", "2 ft"], {*PLANNING, *NUMBERS, "bedwright.brief"}),
         (["check", str(EXAMPLES / "front-walk-oval.toml")], PLANNING),
         (["check", str(EXAMPLES / "under-the-maple.toml")], PLANNING),
+        (["when", "larkspur", "Galway, Ireland", "--sown", "04-01"], FLOWERING),
+        (["when", "tall_zinnia", "Galway, Ireland", "--sown", "04-01"], FLOWERING),
     ],
     ids=lambda value: " ".join(value[:1]) if isinstance(value, list) else "",
 )

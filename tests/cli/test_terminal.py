@@ -103,6 +103,8 @@ def test_what_the_system_says_of_a_file_cannot_steer_the_terminal(tmp_path: Path
         ["kinds", "--units", f"{RED}us"],
         ["season", f"Galway{RED}"],
         ["season", f"no{RED}.csv"],
+        ["when", f"rose{RED}", "Galway", "--sown", "04-01"],
+        ["when", "larkspur", "Galway", "--sown", f"{RED}04-01"],
     ],
 )
 def test_words_of_the_command_line_cannot_steer_the_terminal(arguments: list[str]) -> None:
@@ -142,7 +144,8 @@ def printed_in(
 
 @pytest.mark.parametrize("coding", ["ascii", "latin-1", "cp437"])
 @pytest.mark.parametrize(
-    "command", ["check", "plan", "light", "ground", "planting", "season", "kinds", "card", "help"]
+    "command",
+    ["check", "plan", "light", "ground", "planting", "season", "when", "kinds", "card", "help"],
 )
 def test_every_command_prints_on_a_terminal_of_few_letters(
     command: str, coding: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -152,6 +155,7 @@ def test_every_command_prints_on_a_terminal_of_few_letters(
     arguments = {
         "check": ["check", str(path)],
         "season": ["season", "Köln, Germany", "--out", str(tmp_path / "out")],
+        "when": ["when", "larkspur", "Köln, Germany", "--sown", "04-01"],
         "kinds": ["kinds", "--colour", "pink"],
         "card": ["kinds", "China pink"],
         "help": ["plan", "--help"],
@@ -163,6 +167,9 @@ def test_every_command_prints_on_a_terminal_of_few_letters(
         assert "Koln" in said
         assert "50.93 deg N" in said
         assert "0 deg C" in said
+    if command == "when" and coding == "ascii":
+        assert "%  ##########" in said
+        assert "deg C or colder" in said
     if command == "plan":
         assert r"Beet \u5ead" in said
 

@@ -6,6 +6,7 @@ tool breaks a promise.  Any other exception is a traceback that a user would hav
 
 from __future__ import annotations
 
+import json
 import unicodedata
 from collections.abc import Callable
 from datetime import date
@@ -168,4 +169,32 @@ def _fill_amid_files(seed: int, folder: Path) -> None:
     assert {path: path.read_bytes() for path in mine} == mine
 
 
-CASES: dict[str, Case] = {case.__name__: case for case in (brief, record, own_kinds, bed, output)}
+DAYS = ("01-01", "02-29", "4-15", "06-30", "07-01", "10-15", "12-31", "13-01", "00-00", "", "-1",
+        "04-15 ", "2027-04-15", "\x1b[31m")  # fmt: skip
+SPOTS = ("Galway, Ireland", "-45.03,168.66", "1.35,103.82", "64.84,-147.72", "33.45,-112.07",
+         "72,-180", "-66,180", "0,0", "nan,inf", "", "-", "é", ".")  # fmt: skip
+
+
+def sowing(seed: int, folder: Path) -> None:
+    """``when`` of any kind, place and days: JSON whose days are in order, or faults."""
+    rng = np.random.default_rng(seed)
+    keys = [*load_catalogue().kinds, "", "rose", "-x", "larkspur "]
+    words = [str(rng.choice(keys)), str(rng.choice(SPOTS)), "--sown", str(rng.choice(DAYS))]
+    if rng.random() < 0.4:
+        words += ["--set-out", str(rng.choice(DAYS))]
+    if rng.random() < 0.4:
+        words += ["--in-place"]
+    if rng.random() < 0.2:
+        words += ["--altitude", str(rng.choice(["800 m", "9000 m", "tall", "-5 m"]))]
+    code, said = command("when", *words, *(["--json"] if rng.random() < 0.7 else []))
+    if code == 0 and said.startswith("{"):
+        found = json.loads(said)
+        days = [day for day in found["first_flower"].values() if day is not None]
+        assert len(days) == (3 if found["share_of_seasons"] >= 0.5 else 0)
+        assert days == sorted(days)
+        assert all(day > found["sown"] for day in days)
+
+
+CASES: dict[str, Case] = {
+    case.__name__: case for case in (brief, record, own_kinds, bed, output, sowing)
+}

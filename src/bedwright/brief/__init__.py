@@ -49,6 +49,7 @@ from bedwright.brief.values import (
     MonthDay,
     Paced,
     Si,
+    parse_month_day,
     printable,
     unprintable,
 )
@@ -87,6 +88,7 @@ __all__ = [
     "kind_and_colour",
     "label_of",
     "load_brief",
+    "parse_month_day",
     "parse_toml",
     "printable",
     "read_brief",

@@ -17,6 +17,7 @@ from bedwright.cli.light import light
 from bedwright.cli.plan import check, plan
 from bedwright.cli.planting import planting
 from bedwright.cli.season import season
+from bedwright.cli.when import when
 
 
 class Commands(TyperGroup):
@@ -56,7 +57,8 @@ app = typer.Typer(
 for command in (check, plan, light, ground, planting, kinds):
     app.command()(command)
 # Southern latitudes begin with a minus, which is no option's.
-app.command(context_settings={"ignore_unknown_options": True})(season)
+for located in (season, when):
+    app.command(context_settings={"ignore_unknown_options": True})(located)
 
 
 def _version(asked: bool) -> None:

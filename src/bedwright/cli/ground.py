@@ -27,7 +27,7 @@ def ground(
     ] = Path("ground"),
 ) -> None:
     """The soil sheet: marking out, clearing, filling, feeding and liming a brief's bed."""
-    from bedwright.inputs import catalogue_of, gather
+    from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
     from bedwright.plan import set_out
     from bedwright.work import ground_cautions
 

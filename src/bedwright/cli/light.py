@@ -27,7 +27,7 @@ def light(
     ] = False,
 ) -> None:
     """Hours of direct sun on every patch of a brief's bed, printed and drawn."""
-    from bedwright.inputs import catalogue_of, gather
+    from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
     from bedwright.light import sun_on
     from bedwright.plan import set_out
 

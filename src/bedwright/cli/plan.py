@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def check(brief: BriefArgument) -> None:
     """Read a brief and report every fault in it; writes nothing."""
     from bedwright.climate import make_season
-    from bedwright.inputs import catalogue_of, gather
+    from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
 
     with faults(brief):
         read, weather = gather(brief, catalogue_of(brief), date.today())
@@ -60,7 +60,7 @@ def plan(
     ] = False,
 ) -> None:
     """Work out the plan of a brief and write its sheets."""
-    from bedwright.inputs import catalogue_of, gather
+    from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
 
     with faults(brief):
         catalogue = catalogue_of(brief)

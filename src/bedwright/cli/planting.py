@@ -52,7 +52,7 @@ def planting(
     ] = None,
 ) -> None:
     """Which plants stand where in a brief's bed, drawn, compared and accounted for."""
-    from bedwright.inputs import catalogue_of, gather
+    from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
     from bedwright.plan import STAGES, make_plan, spent_on_ground
     from bedwright.planting import PROOF_STEPS, make_variants
 

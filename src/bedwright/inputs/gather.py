@@ -39,7 +39,6 @@ from bedwright.climate import (
     split_day,
 )
 from bedwright.dates import day_month, day_month_year
-from bedwright.inputs.checks import brief_by_key, checks
 from bedwright.inputs.lines import RecordError, shown
 from bedwright.inputs.records import read_record
 from bedwright.textfile import TextFileError, read_text_file
@@ -95,6 +94,8 @@ def gather_values(
     values: dict[str, Any], folder: Path, catalogue: Catalogue, today: date
 ) -> tuple[Brief, Weather]:
     """As ``gather``, of a brief's tables as plain values; the files it names are in ``folder``."""
+    from bedwright.inputs.checks import brief_by_key  # geometry, ground and planting
+
     read = _reader(folder)
     brief = brief_by_key(read_brief(values, _checks_of(read, catalogue, today)), catalogue)
     site = site_of(brief)
@@ -113,6 +114,8 @@ def _reader(folder: Path) -> Reader:
 
 def _checks_of(read: Reader, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:
     """Everything that a brief is held against; without a catalogue all but its kinds."""
+    from bedwright.inputs.checks import checks
+
     return (*checks(catalogue), _check_place(read), _check_dates(today))
 
 

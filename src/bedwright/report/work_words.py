@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import singledispatch
+from typing import TYPE_CHECKING
 
 from bedwright.growth import DecidedBy
-from bedwright.report.ground_words import label_words
 from bedwright.report.say import say
 from bedwright.units import System, say_length, say_temperature, say_volume, say_weight, trim
-from bedwright.work import Supply, Task, cautions, jobs, things
+from bedwright.work import cautions, jobs, things
+
+if TYPE_CHECKING:
+    from bedwright.work import Supply, Task
 
 PRICK_OUT = {"metric": "Prick out", "us": "Prick out (transplant the seedlings)"}
 POT_ON = {"metric": "Pot on", "us": "Pot on (move to larger pots)"}
 """Terms of the trade, with what they are called in America beside them."""
+
+
+def _label(label: str, units: System) -> str:
+    """A material's label in words."""
+    from bedwright.report.ground_words import label_words  # all of the ground, and seldom wanted
+
+    return label_words(label, units)
 
 
 # --- tasks -------------------------------------------------------------------------------------
@@ -144,7 +154,7 @@ def _(job: jobs.WaterIn, units: System) -> str:
 
 @say.register
 def _(job: jobs.SpreadAgain, units: System) -> str:
-    return f"Spread {label_words(job.label, units)} again, number {job.number} of {job.of}"
+    return f"Spread {_label(job.label, units)} again, number {job.number} of {job.of}"
 
 
 @reason.register
@@ -301,7 +311,7 @@ def _(job: jobs.FeedAgain, units: System) -> str:
     first, last = (_NUMBERS[weeks] if weeks <= 10 else str(weeks) for weeks in job.weeks)
     return (
         f"{first.capitalize()} to {last} weeks after planting,"
-        f" {say_weight(job.weight_kg, units)} of {label_words(job.label, units)} over the whole"
+        f" {say_weight(job.weight_kg, units)} of {_label(job.label, units)} over the whole"
         " bed at most: much nitrogen gives leaf instead of flowers."
     )
 
@@ -370,7 +380,7 @@ STAGES = {
 
 @say.register
 def _(thing: things.Product, units: System) -> str:
-    return label_words(thing.name, units)
+    return _label(thing.name, units)
 
 
 @say.register
@@ -529,7 +539,7 @@ def _(caution: cautions.Lifting, units: System) -> str:
         sod = f" The sod weighs up to {say_weight(caution.sod_kg, units)} in all."
     if caution.packs:
         loads = ", ".join(
-            f"{label_words(pack.label, units)} ({say_weight(pack.weight_kg, units)} a pack)"
+            f"{_label(pack.label, units)} ({say_weight(pack.weight_kg, units)} a pack)"
             for pack in caution.packs
         )
         heavy = f" Heavy packs: {loads}; lift them with a second person or open them on the spot."
@@ -552,7 +562,7 @@ def _(caution: cautions.TreeRoots, units: System) -> str:
 
 @say.register
 def _(caution: cautions.Dust, units: System) -> str:
-    dusty = ", ".join(label_words(label, units) for label in caution.labels)
+    dusty = ", ".join(_label(label, units) for label in caution.labels)
     return (
         f"{dusty}: do not breathe the dust. Spread on a still day, moisten dry"
         " material first, wear gloves and a dust mask, wash hands, and keep children and pets away"
@@ -580,28 +590,34 @@ def _(caution: cautions.ClearingGrass, units: System) -> str:
     return _CLEARING.get(caution.way, _SMOTHER)
 
 
+def _them(caution: cautions.PlantCaution) -> str:
+    return "them" if len(caution.names) > 1 else "it"
+
+
 @say.register
 def _(caution: cautions.Poisonous, units: System) -> str:
     return (
-        f"{', '.join(caution.names)}: poisonous if eaten, some of them gravely. Keep them out of"
-        " reach of small children, wear gloves, never mix them with flowers meant for eating; if"
-        " swallowed call a poison centre."
+        f"{', '.join(caution.names)}: poisonous if eaten,"
+        f" {'some of them' if len(caution.names) > 1 else 'perhaps'} gravely. Keep"
+        f" {_them(caution)} out of reach of small children, wear gloves, never mix"
+        f" {_them(caution)} with flowers meant for eating; if swallowed call a poison centre."
     )
 
 
 @say.register
 def _(caution: cautions.Upsetting, units: System) -> str:
     return (
-        f"{', '.join(caution.names)}: may upset the stomach or worse if eaten (leaving out what is"
-        " toxic to people leaves these in)."
+        f"{', '.join(caution.names)}: may upset the stomach or worse if eaten"
+        f"{' (leaving out what is toxic to people leaves these in)' if caution.items else ''}."
     )
 
 
 @say.register
 def _(caution: cautions.HarmsPets, units: System) -> str:
+    wish = "have the brief's wishes avoid them" if caution.items else "grow something else"
     return (
-        f"{', '.join(caution.names)}: may harm dogs or cats that chew them. Where pets graze, have"
-        " the brief's wishes avoid them; ask a veterinarian if one has eaten any."
+        f"{', '.join(caution.names)}: may harm dogs or cats that chew {_them(caution)}. Where pets"
+        f" graze, {wish}; ask a veterinarian if one has eaten any."
     )
 
 
@@ -612,13 +628,15 @@ def _(caution: cautions.IrritatesSkin, units: System) -> str:
 
 @say.register
 def _(caution: cautions.Spreads, units: System) -> str:
+    many = len(caution.names) > 1
+    do = "sow themselves freely or are" if many else "sows itself freely or is"
     names = ", ".join(
         f"{weed.name} (listed in {', '.join(weed.listed_in)})" if weed.listed_in else weed.name
         for weed in caution.weeds
     )
     return (
-        f"{names}: sow themselves freely or are listed as invasive somewhere. Check your local list"
-        " before planting, and deadhead before seed is ripe."
+        f"{names}: {do} listed as invasive somewhere. Check your local list before planting, and"
+        " deadhead before seed is ripe."
     )
 
 

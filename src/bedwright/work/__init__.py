@@ -1,23 +1,31 @@
 """What there is to do: raising, calendar, supplies, cautions."""
 
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
 from bedwright.work import cautions, jobs, things
-from bedwright.work.calendar import (
-    Diary,
-    Task,
-    make_diary,
-    with_days_of,
-)
-from bedwright.work.cautions import (
-    Caution,
-    ground_cautions,
-    make_cautions,
-)
-from bedwright.work.raising import Raising, make_raising
-from bedwright.work.supplies import (
-    Supplies,
-    Supply,
-    make_supplies,
-)
+
+if TYPE_CHECKING:
+    from bedwright.work.calendar import (
+        Diary,
+        Task,
+        make_diary,
+        with_days_of,
+    )
+    from bedwright.work.cautions import (
+        Caution,
+        ground_cautions,
+        kind_cautions,
+        make_cautions,
+    )
+    from bedwright.work.raising import Raising, make_raising
+    from bedwright.work.supplies import (
+        Supplies,
+        Supply,
+        make_supplies,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "Caution",
@@ -29,6 +37,7 @@ __all__ = [
     "cautions",
     "ground_cautions",
     "jobs",
+    "kind_cautions",
     "make_cautions",
     "make_diary",
     "make_raising",

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
-
-from shapely.geometry import Point
+from typing import TYPE_CHECKING, NamedTuple
 
 from bedwright.brief import Brief, Tree
 from bedwright.catalogue import Kind
 from bedwright.facts import Fact
-from bedwright.geometry import Outline, foot_of
-from bedwright.ground import Ground
-from bedwright.planting import Item, Planting
 from bedwright.work.rates import rates
+
+if TYPE_CHECKING:
+    from bedwright.geometry import Outline
+    from bedwright.ground import Ground
+    from bedwright.planting import Item, Planting
 
 
 class Pack(NamedTuple):
@@ -54,7 +54,7 @@ class Caution(Fact):
 
 @dataclass(frozen=True)
 class PlantCaution(Caution):
-    """Base of the hazards of plants."""
+    """Base of the hazards of plants; ``items``: their letters on a plan, none outside of one."""
 
     items: tuple[str, ...]
     names: tuple[str, ...]
@@ -140,6 +140,16 @@ def make_cautions(
     return (*ground_cautions(brief, outline, ground), *_plants(planting), *_eating(planting))
 
 
+def kind_cautions(kind: Kind) -> tuple[PlantCaution, ...]:
+    """Cautions that one kind calls for, wherever it grows."""
+    found: list[PlantCaution] = [
+        hazard((), (kind.name,)) for hazard, test in _HAZARDS if test(kind)
+    ]
+    if _spreads(kind):
+        found.append(Spreads((), (kind.name,), (_weed(kind),)))
+    return tuple(found)
+
+
 def ground_cautions(brief: Brief, outline: Outline, ground: Ground) -> tuple[Caution, ...]:
     """Cautions of the ground work alone."""
     return (
@@ -160,6 +170,10 @@ def _lifting(ground: Ground) -> Lifting:
 
 def _roots(brief: Brief, outline: Outline) -> Iterator[TreeRoots]:
     """Trees whose roots are under the bed."""
+    from shapely.geometry import Point
+
+    from bedwright.geometry import foot_of
+
     reach = rates()["root_reach"] / 2
     near = [
         thing.name
@@ -193,6 +207,10 @@ def _spreads(kind: Kind) -> bool:
     return bool(kind.safety.invasive) or kind.safety.self_sows == "freely"
 
 
+def _weed(kind: Kind) -> Weed:
+    return Weed(kind.name, tuple(kind.safety.weed_in) if kind.safety.invasive else ())
+
+
 _HAZARDS: tuple[tuple[type[PlantCaution], Callable[[Kind], bool]], ...] = (
     (Poisonous, lambda kind: kind.safety.people == "toxic"),
     (Upsetting, lambda kind: kind.safety.people == "mild"),
@@ -208,10 +226,7 @@ def _plants(planting: Planting) -> Iterator[PlantCaution]:
             yield hazard(_letters(found), _names(found))
     found = [item for item in planting.items if _spreads(item.candidate.kind)]
     if found:
-        weeds = [
-            Weed(kind.name, tuple(kind.safety.weed_in) if kind.safety.invasive else ())
-            for kind in (item.candidate.kind for item in found)
-        ]
+        weeds = [_weed(item.candidate.kind) for item in found]
         yield Spreads(_letters(found), _names(found), tuple(dict.fromkeys(weeds)))
 
 
