@@ -2,10 +2,10 @@
 
 Usage: ``python tools/fit_growth.py [FOLDER] [--judge]``
 
-FOLDER (``tests/outside/data`` unless stated) holds ``outdoor_flowering.csv``, ``seed_to_flower.csv``
-and ``optimum_temperatures.csv``.  Without ``--judge`` the figures are fitted to the rows marked
-``fit`` and written to ``src/bedwright/growth/data``; with it nothing is written, and every row is
-forecast from a fit to the other two thirds.
+FOLDER (``tests/outside/data`` unless stated) holds ``outdoor_flowering.csv``,
+``seed_to_flower.csv`` and ``optimum_temperatures.csv``.  Without ``--judge`` the figures
+are fitted to the rows marked ``fit`` and written to ``src/bedwright/growth/data``; with it nothing
+is written, and every row is forecast from a fit to the other two thirds.
 
 1. What all kinds share (``Shared``) is found by least absolute error, near enough, with a prior.
 2. Each kind's days, as a multiple of the catalogue's, are its class's, its family's and its own

@@ -28,7 +28,6 @@ from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
-
 from scipy.special import ndtri
 
 from bedwright.catalogue import Kind
@@ -78,6 +77,7 @@ SET_OUT_COVER = 0.1
 
 FILL_DAYS = 30
 """Days of the catalogue after first bloom at which a plant has filled its room (estimate)."""
+
 
 @dataclass(frozen=True)
 class Way:

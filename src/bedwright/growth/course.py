@@ -263,8 +263,9 @@ def _methods(kind: Kind, indoors: bool) -> list[Method]:
 
 
 def _worth(course: Course) -> tuple[bool, float, bool]:
-    """A safe day to begin; weeks of bloom, less what moving costs a kind that resents it, what a plant costs beside a
-    seed, and what it takes to have the bed made in autumn; ties go to sowing in place."""
+    """A safe day to begin; weeks of bloom, less what moving costs a kind that resents it, what a
+    plant costs beside a seed, and what it takes to have the bed made in autumn; ties go to sowing
+    in place."""
     handicaps = (
         course.method != "in_place" and course.kind.sowing.resents_moving,
         course.method == "bought" and course.kind.sowing.method == "both",

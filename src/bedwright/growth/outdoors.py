@@ -39,9 +39,7 @@ at even odds that plants root (common practice, no source: six to eight weeks)."
 AUTUMN_SLACK_DAYS = 35
 """How much later than that a bed may be ready and still be sown or planted (estimate)."""
 
-DecidedBy = Literal[
-    "frost", "soil", "nothing", "midsummer", "cold_soil", "bed", "sowing", "autumn"
-]
+DecidedBy = Literal["frost", "soil", "nothing", "midsummer", "cold_soil", "bed", "sowing", "autumn"]
 """What decides the day a kind goes outside: ``frost``; the warmth of the ``soil``; ``nothing``
 where neither holds plants back; ``midsummer`` where spring ends before they may go out for frost,
 ``cold_soil`` where it does before the soil is warm; the day the ``bed`` is ready; the first day on

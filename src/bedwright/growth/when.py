@@ -31,8 +31,8 @@ from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, SLACK_C, Season, soil_temperature
 from bedwright.facts import Fact
 from bedwright.growth.bloom import LEAD_DAYS, Bloom, Way, bloom_of, with_lead
-from bedwright.growth.course import set_out_kill_c
-from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
+from bedwright.growth.outdoors import DecidedBy, Outdoors
+from bedwright.growth.warmth import seed_of
 
 OUT_RISK = 0.1
 """Odds of a killing night at which young plants go out where no day is named: the brief's own where
@@ -44,9 +44,6 @@ even odds, for they often live through such a night (estimate)."""
 
 YOUNG_DAYS = 28
 """Days for which a plant counts as just set out or sprouted (estimate)."""
-
-SEED_SPAN_C = 5.0
-"""How far below the warmth that suits seed it still comes up, at least (estimate)."""
 
 ROT_DAYS = 56
 """Days for which seed of tender kinds lies in cold ground at most (estimate)."""
@@ -353,7 +350,7 @@ def _usual_out(
     index = season.index(sown)
     grown = index + round(usual * 7)
     decided: DecidedBy = "nothing"
-    kill_c = set_out_kill_c(kind)
+    kill_c = kind.kill_c
     most = AUTUMN_RISK[kind.hardiness]
     late = grown >= season.split
     if late and (grown >= DAYS or season.odds_of_night(kill_c, grown, YOUNG_DAYS) > most):
@@ -362,7 +359,7 @@ def _usual_out(
         grown = index + round(usual * 7)
     if grown < season.split:
         outdoors = Outdoors(season, soil_temperature(season.tmean_c), OUT_RISK)
-        safe = outdoors.day(kill_c, TRANSPLANT_SOIL_C[kind.hardiness])
+        safe = outdoors.plant_day(kind)
         if safe.day > grown:
             grown, decided = safe.day, safe.decided_by
     return IndoorsAssumed(
@@ -388,12 +385,9 @@ def _up(way: Way, season: Season) -> NDArray[np.int64]:
     out = max(way.out, -LEAD_DAYS)
     if not way.in_place:
         return np.full(season.size, out)
-    sow = way.kind.sowing
-    suits = (sow.germ_min_c + sow.germ_max_c) / 2
-    base = min(way.kind.growth.base_c, suits - SEED_SPAN_C)
-    need = (sow.germ_days_min + sow.germ_days_max) / 2 * (suits - base)
+    seed = seed_of(way.kind)
     soil = soil_temperature(with_lead(season.tmean_c))[:, out + LEAD_DAYS :]
-    enough = np.cumsum(np.maximum(soil - base, 0.0), axis=1) >= need
+    enough = np.cumsum(np.maximum(soil - seed.base_c, 0.0), axis=1) >= seed.need
     days = enough.argmax(axis=1)
     rots = (days > ROT_DAYS) & (way.kind.hardiness == "tender")
     return np.where(enough.any(axis=1) & ~rots, out + days, DAYS)
@@ -404,8 +398,7 @@ def _cold(kind: Kind, season: Season, up: NDArray[np.int64]) -> NDArray[np.int64
     where there is none."""
     days = np.arange(-LEAD_DAYS, DAYS)
     nights, age = with_lead(season.tmin_c), days - up[:, None]
-    limit = np.where(age < YOUNG_DAYS, set_out_kill_c(kind), kind.kill_c)
-    deadly = (age >= 0) & (nights <= limit + SLACK_C)
+    deadly = (age >= 0) & (nights <= kind.kill_c + SLACK_C)
     return np.where(deadly.any(axis=1), days[deadly.argmax(axis=1)], DAYS)
 
 
@@ -427,7 +420,7 @@ def _notes(found: When) -> Iterator[Fact]:
     up = found.up[found.up < DAYS]
     if up.size and (found.flowers.any() or found.risky.any()):
         since = season.day(float(np.median(up)))
-        night_c, hardy = set_out_kill_c(found.kind), found.kind.hardiness == "hardy"
+        night_c, hardy = found.kind.kill_c, found.kind.hardiness == "hardy"
         risk = float(found.risky.mean())
         yield FrostRisk(risk, night_c, since, way.in_place, not hardy)
         last = season.freeze(True, night_c).day_at(OUT_RISK)

@@ -35,6 +35,7 @@ _WAITS = {
     "frost": ", when no more than one season in ten still brings a night that kills it",
     "soil": ", when the soil is warm enough",
     "midsummer": ", since no earlier day is safe here",
+    "cold_soil": ", since the soil is not warm sooner",
 }
 
 

@@ -43,11 +43,11 @@ from bedwright.planting import (
     Relaxed,
     RoomForDrifts,
     ShowDayNotWeighed,
+    SoilTooCold,
     SpotInNoDrift,
     StandsByHeight,
     SteadyFoliage,
     SuitsDrift,
-    SoilTooCold,
     TooLittleBloom,
     TooMuchMaintenance,
     TooNarrowForEdging,
@@ -93,7 +93,8 @@ SORTS = {
 LACKS = {
     "light": "sun", "soil": "soil", "bloom": "weeks of bloom", "uses": "the uses wished",
     "colour": "colour in the scheme", "again": "being new beside other variants",
-    "shows": "colour that stands out from leaves and soil", "ease": "little maintenance", "trade": "being easy to come by",
+    "shows": "colour that stands out from leaves and soil", "ease": "little maintenance",
+    "trade": "being easy to come by",
     "stays": "standing through the season", "thrift": "low cost",
 }  # fmt: skip
 """What a kind that scores low is short of, by term of its score."""

@@ -46,7 +46,8 @@ TOXIC_TO = "toxic to"
 
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
 WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
-           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5, "trade": 1.6}  # fmt: skip
+           "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5,
+           "trade": 1.6}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
 
 TRADE = {"staple": 1.0, "common": 0.5, "specialist": 0.0}
@@ -59,8 +60,8 @@ PH_SLACK = 0.3
 """How far a soil's pH may lie outside what a kind likes (estimate)."""
 
 HEIGHT_SLACK = 0.15
-"""How much higher than suits the bed's width a kind may grow, where the brief names no height: grown
-heights are no nearer than that (estimate)."""
+"""How much higher than suits the bed's width a kind may grow, where the brief names no height:
+grown heights are no nearer than that (estimate)."""
 
 SUN_SLACK_H = 1.0
 LEAST_SUN_FIT = 0.25

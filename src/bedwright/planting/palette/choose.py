@@ -46,7 +46,8 @@ from bedwright.planting.palette.programme import best_of_each_tier, solve, solve
 from bedwright.planting.palette.purse import Purse
 
 LACKS = (
-    "light", "soil", "bloom", "uses", "colour", "again", "shows", "ease", "stays", "thrift", "trade",
+    "light", "soil", "bloom", "uses", "colour", "again", "shows", "ease", "stays", "thrift",
+    "trade",
 )  # fmt: skip
 """Terms of which a candidate that scores low may be short."""
 
