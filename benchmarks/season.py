@@ -35,11 +35,11 @@ from bedwright.climate.frost import bootstrap_days
 from bedwright.growth import LEAD_DAYS, Way, blooms_of
 from bedwright.growth.bloom import (
     LONG_DAY_H,
-    ROSETTE_C,
     SHORT_DAY_H,
     SPRING_ENDS_DAYS,
     errors_of,
     need_of,
+    winter_kill_c,
     with_lead,
 )
 from bedwright.growth.rates import rate_of
@@ -85,7 +85,7 @@ def plain_bloom(way: Way, season: Season, s: int, error: float) -> tuple[int, in
     spring = max(way.out, season.split - SPRING_ENDS_DAYS)
     frozen = (days["low"] <= kind.kill_c + 1e-3) & (days.index >= max(spring, start))
     if way.out < 0:
-        winter = days["low"] <= kind.kill_c - ROSETTE_C + 1e-3
+        winter = days["low"] <= winter_kill_c(kind) + 1e-3
         frozen |= winter & (days.index < spring) & (days.index >= start)
     ends = [
         could + round(growth.bloom_weeks * 7),

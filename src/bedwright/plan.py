@@ -22,6 +22,7 @@ from bedwright.growth import (
     Course,
     courses_of,
     crop_coefficient,
+    sown_again,
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
@@ -93,6 +94,10 @@ class Plan:
             return sown, sown
         return sown, self.diary.index_of(f"set-out-{course.out}", course.out, self.season)
 
+    def day_again(self, item: Item, again: int) -> int:
+        """Day of an item's second sowing (index), as the diary has it."""
+        return self.diary.index_of(f"place-{item.letter}-again", again, self.season)
+
     @property
     def notes(self) -> tuple[Fact, ...]:
         """What the gardener must hear at once: doubts, shortfalls, clashes."""
@@ -137,6 +142,7 @@ def make_plan(
     planting = make_planting(
         brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground)
     )
+    planting = _with_second_sowings(planting, season)
     early = min(item.candidate.course.out for item in planting.items)
     if early < 0:
         setting = setting.dug_for(early)
@@ -219,6 +225,18 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
         autumn_from=autumn_dig + settle_days(),
     )
     return Setting(outline, season, soil_c, dig, ready, courses)
+
+
+def _with_second_sowings(planting: Planting, season: Season) -> Planting:
+    """The planting with a second sowing of those kinds that it gives a second bloom."""
+    again = sown_again((item.candidate.course for item in planting.items), season)
+    items = tuple(
+        replace(item, candidate=replace(item.candidate, course=again[item.candidate.kind.key]))
+        if item.candidate.kind.key in again
+        else item
+        for item in planting.items
+    )
+    return replace(planting, items=items)
 
 
 def _at_home(day: int, brief: Brief, season: Season) -> int:

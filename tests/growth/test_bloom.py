@@ -18,13 +18,13 @@ from bedwright.growth import LEAD_DAYS, Way, bloom_of, blooms_of
 from bedwright.growth.bloom import (
     FILL_DAYS,
     LONG_DAY_H,
-    ROSETTE_C,
     SET_OUT_COVER,
     SHORT_DAY_H,
     SPRING_ENDS_DAYS,
     errors_of,
     fortnight_mean,
     need_of,
+    winter_kill_c,
     with_lead,
 )
 from bedwright.growth.rates import Rate, kind_rates, rate_of, shared, using
@@ -82,7 +82,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
                 left -= max(float(soil[s, d]) - seed.base_c, 0.0)
                 continue
             spring = max(way.out, season.split - SPRING_ENDS_DAYS)
-            kill = kind.kill_c if t >= spring else kind.kill_c - ROSETTE_C
+            kill = kind.kill_c if t >= spring else winter_kill_c(kind)
             if (t >= spring or way.out < 0) and night[s, d] <= kill + 1e-3:
                 last = t
                 break
@@ -216,7 +216,7 @@ def test_a_hardy_rosette_lives_through_nights_that_would_kill_the_plant(
     kind = catalogue.kinds["cornflower"]
     season = steady_season(galway, 8.0)
     way = Way(kind, -90, -90, in_place=True)
-    for night, lives in ((kind.kill_c - ROSETTE_C + 1, True), (kind.kill_c - ROSETTE_C - 1, False)):
+    for night, lives in ((winter_kill_c(kind) + 1, True), (winter_kill_c(kind) - 1, False)):
         cold = season.tmin_c.copy()
         cold[:, 20] = night
         assert bool(bloom_of(way, replace(season, tmin_c=cold)).share) is lives
@@ -326,15 +326,19 @@ def test_no_way_gives_no_bloom(galway: Season) -> None:
 def test_compiled_and_plain_flowering_agree(
     catalogue: Catalogue, galway: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The kernel as Python runs it and as numba compiles it, in a few years of every kind."""
-    from bedwright.growth import bloom_kernel
+    """The kernel as numba compiles it, as Python runs it, and the loop over days that takes all
+    seasons at once, in a few years of every kind."""
+    from bedwright.growth import bloom_days, bloom_kernel
 
     few = replace(galway, tmin_c=galway.tmin_c[:3], tmax_c=galway.tmax_c[:3] + np.float32(6.0))
     ways = [Way(kind, 60, 100, in_place=n % 2 == 0) for n, kind in enumerate(catalogue)]
+    ways += [Way(kind, -90, -70, in_place=n % 2 == 0) for n, kind in enumerate(catalogue)]
+    ways += [Way(kind, 60, 130, in_place=False, in_bud=True) for kind in catalogue]
     compiled = blooms_of(ways, few)
-    monkeypatch.setattr(bloom_kernel, "flower", bloom_kernel.flower.py_func)
-    for ours, plain in zip(compiled, blooms_of(ways, few), strict=True):
-        assert ours.first.tolist() == plain.first.tolist()
-        assert ours.last.tolist() == plain.last.tolist()
-        np.testing.assert_allclose(ours.weekly, plain.weekly, atol=1e-6)
-        np.testing.assert_allclose(ours.cover, plain.cover, atol=1e-4)
+    for other in (bloom_kernel.flower.py_func, bloom_days.flower_by_day):
+        monkeypatch.setattr(bloom_kernel, "flower", other)
+        for ours, plain in zip(compiled, blooms_of(ways, few), strict=True):
+            assert ours.first.tolist() == plain.first.tolist()
+            assert ours.last.tolist() == plain.last.tolist()
+            np.testing.assert_allclose(ours.weekly, plain.weekly, atol=1e-6)
+            np.testing.assert_allclose(ours.cover, plain.cover, atol=1e-4)

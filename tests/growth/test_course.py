@@ -74,6 +74,7 @@ def test_what_decides_the_day_outside_is_known(catalogue: Catalogue, galway: Sea
 def test_a_kinds_dates_are_no_course_until_its_bloom_is_known(courses: dict[str, Course]) -> None:
     assert {field.name for field in fields(Course)} - {field.name for field in fields(Dated)} == {
         "bloom",
+        "again",
         "days_max_c",
     }
     for course in courses.values():

@@ -47,8 +47,16 @@ def test_sowing_spots() -> None:
 
 def test_every_item_is_raised_once_and_in_order(example: Plan) -> None:
     raising = example.raising
-    letters = [r.letter for r in (*raising.indoor, *raising.in_place)] + list(raising.bought)
+    first = [r for r in raising.in_place if not r.again]
+    letters = [r.letter for r in (*raising.indoor, *first)] + list(raising.bought)
     assert sorted(letters) == sorted(i.letter for i in example.planting.items)
+    again = {i.letter: i.candidate.course.again for i in example.planting.items}
+    for row in raising.in_place:
+        if row.again:
+            assert row.sow == example.day_again(
+                next(i for i in example.planting.items if i.letter == row.letter),
+                again[row.letter],
+            )
     for row in raising.indoor:
         steps = [row.sow, row.up_first, row.prick_out, row.harden, row.out]
         known = [s for s in steps if s is not None]

@@ -203,6 +203,7 @@ def _item(plan: Plan, item: Item) -> dict[str, Any]:
         "sow": None if course.method == "bought" else day(sown),
         "out": day(out),
         "out_decided_by": course.decided_by,
+        "sow_again": None if course.again is None else day(plan.day_again(item, course.again)),
         "risk_after_out": course.risk,
         "bloom_first": day(typical[0]) if typical else None,
         "bloom_last": day(min(typical[1], 364)) if typical else None,
@@ -256,6 +257,7 @@ def _raising(plan: Plan) -> dict[str, Any]:
         "in_place": [
             {
                 "letter": r.letter,
+                "again": r.again,
                 "spots": r.spots,
                 "seeds_each": r.seeds_each,
                 "rows": r.rows,

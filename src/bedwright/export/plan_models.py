@@ -335,6 +335,8 @@ class Item(Part):
     sow: date | None
     out: date
     out_decided_by: str
+    sow_again: date | None
+    """When its ground is cleared and sown again for a second bloom."""
     risk_after_out: Share
     bloom_first: date | None
     bloom_last: date | None
@@ -387,6 +389,8 @@ class InPlace(Part):
     """Sowing one item in place, in spots or along rows."""
 
     letter: str
+    again: bool
+    """Whether it is a second sowing, on ground that the same kind has just flowered on."""
     spots: int
     seeds_each: int
     rows: int

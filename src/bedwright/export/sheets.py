@@ -335,7 +335,7 @@ def _raising(plan: Plan) -> dict[str, Any]:
     in_place = [
         (
             r.letter,
-            r.name,
+            f"{r.name} (again)" if r.again else r.name,
             str(r.spots),
             say_length(r.spacing_m, units),
             str(r.seeds_each),

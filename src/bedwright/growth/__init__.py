@@ -12,6 +12,8 @@ from bedwright.growth.course import (
     Course,
     Dated,
     courses_of,
+    sown_again,
+    weeks_indoors,
 )
 from bedwright.growth.outdoors import (
     TENDER_SOIL_C,
@@ -94,6 +96,8 @@ __all__ = [
     "first_on",
     "outlook_of",
     "set_out_on",
+    "sown_again",
     "weekly_water_mm",
+    "weeks_indoors",
     "when_of",
 ]

@@ -7,8 +7,8 @@ so each season draws its own error of them, with the spread that the fit left ov
 Obligate short-day and long-day kinds do not open before the day length that lets them.  By the same
 model no flower opens while the fortnight's mean temperature is below the base.  What is outdoors
 before the growing year begins grows in the last days of another season of the ensemble; there and
-until spring it is a low rosette, hardened by the cold, and only a night ROSETTE_C colder than its
-killing temperature ends it.
+until spring it is a low rosette, hardened by the cold, and only a night colder by ROSETTE_C than
+its killing temperature ends it.
 
 Nor does any flower open while the fortnight's mean maximum is above the kind's limit.  Bloom ends
 on the first of: a killing night; the kind's span, counted from its first flower; in autumn a
@@ -22,15 +22,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
-from bedwright.catalogue import Kind
+from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import (
     DAYS,
     FORTNIGHTS,
@@ -62,8 +62,9 @@ SHORT_DAY_H, LONG_DAY_H = 12.5, 12.0
 """Critical day lengths of obligate kinds (estimates; of 11, 12 and 13 hours, 12 fits cornflowers
 sown in autumn in the American South best)."""
 
-ROSETTE_C = 8.0
-"""How much colder a night a hardened rosette stands than a plant in growth (estimate)."""
+ROSETTE_C: dict[Hardiness, float] = {"hardy": 8.0, "half_hardy": 3.0, "tender": 0.0}
+"""How much colder a night a rosette of each class stands, hardened by autumn, than a plant in
+growth (estimates)."""
 
 NEVER_C = -99.0
 """Colder than any night."""
@@ -151,6 +152,7 @@ class Bloom:
 
 def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
     """Flowering of every way of raising in every season at once."""
+    from bedwright.growth.bloom_days import MOST_WAYS, flower_by_day
     from bedwright.growth.bloom_kernel import Flowering, Seasons, flower
 
     if not ways:
@@ -171,7 +173,8 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
         blooming=np.zeros((len(ways), DAYS), single),
         cover=np.zeros((len(ways), DAYS), single),
     )
-    flower(seasons, _columns(ways, season), season.split, LEAD_DAYS, found)
+    run = flower_by_day if len(ways) <= MOST_WAYS else flower
+    run(seasons, _columns(ways, season), season.split, LEAD_DAYS, found)
 
     def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
         share = sums[: WEEKS * 7].astype(float) / season.size
@@ -188,6 +191,18 @@ def bloom_of(way: Way, season: Season) -> Bloom:
     return blooms_of([way], season)[0]
 
 
+def followed_by(first: Bloom, second: Bloom, sown: int) -> Bloom:
+    """One bloom and then another on the same ground, cleared and sown again on day ``sown``."""
+    before = np.arange(WEEKS) * 7 < sown
+    either = first.first < DAYS
+    return Bloom(
+        first=np.where(either, first.first, second.first),
+        last=np.where(second.first < DAYS, second.last, np.minimum(first.last, sown * either)),
+        weekly=np.where(before, first.weekly, second.weekly),
+        cover=np.where(before, first.cover, second.cover),
+    )
+
+
 def with_lead(values: NDArray[np.floating]) -> NDArray[np.floating]:
     """(n, LEAD_DAYS + DAYS) days of each season after the last of the one before it in the
     ensemble, whose order means nothing."""
@@ -200,6 +215,11 @@ def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
     total = np.cumsum(values, axis=1, dtype=float)
     total[:, 14:] -= total[:, :-14].copy()
     return np.asarray(total / np.minimum(np.arange(values.shape[1]) + 1, 14))
+
+
+def winter_kill_c(kind: Kind) -> float:
+    """Night temperature that kills a kind in winter which is outdoors from autumn on."""
+    return kind.kill_c - ROSETTE_C[kind.hardiness]
 
 
 def need_of(way: Way, hours: NDArray[np.float64]) -> float:
@@ -218,12 +238,21 @@ def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
     Every way has the same well-spread normal errors in an order of its own kind's, so that kinds
     err apart and two ways of raising one kind err alike.
     """
-    points = ndtri((np.arange(seasons) + 0.5) / seasons) if seasons > 2 else np.zeros(seasons)
+    points = _normal_points(seasons)
     errors = np.empty((len(ways), seasons), np.float32)
     for w, way in enumerate(ways):
         order = np.random.default_rng(crc32(way.kind.key.encode())).permutation(seasons)
         errors[w] = np.exp(rate_of(way.kind.key).error * points[order])
     return errors
+
+
+@lru_cache(maxsize=8)
+def _normal_points(count: int) -> NDArray[np.float64]:
+    """(count,) normal deviates at even odds apart; 0 for a season or two."""
+    if count <= 2:
+        return np.zeros(count)
+    normal = NormalDist()
+    return np.array([normal.inv_cdf((n + 0.5) / count) for n in range(count)])
 
 
 def _columns(ways: Sequence[Way], season: Season) -> Ways:
@@ -237,6 +266,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
     filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])
     kill = np.array([way.kind.kill_c for way in ways])
+    winter = np.array([winter_kill_c(way.kind) for way in ways])
     seeds = [seed_of(way.kind) if way.in_place else Seed(0.0, 0.0) for way in ways]
     single = np.float32
     return Ways(
@@ -254,7 +284,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         base=np.array([g.base_c for g in growth], single),
         optimum=np.array([rate_of(way.kind.key).optimum_c for way in ways], single),
         kill=kill.astype(single),
-        winter_kill=np.where(out < 0, kill - ROSETTE_C, NEVER_C).astype(single),
+        winter_kill=np.where(out < 0, winter, NEVER_C).astype(single),
         heat_max=np.array([way.kind.liking.heat_max_c for way in ways], single),
         span=np.array([round(g.bloom_weeks * 7) for g in growth]),
         ends_with_heat=np.array([g.bloom_end == "heat" for g in growth]),

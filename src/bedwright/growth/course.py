@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from bedwright.brief import Room
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
-from bedwright.growth.bloom import ROSETTE_C, Bloom, Way, blooms_of
+from bedwright.growth.bloom import Bloom, Way, blooms_of, followed_by, winter_kill_c
 from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors
 from bedwright.growth.rates import shared
 from bedwright.growth.warmth import is_biennial, seed_of
@@ -25,12 +25,19 @@ LEAST_GAIN_WEEKS = 3.0
 """Weeks of bloom by which raising indoors must win for a kind that resents moving, bought plants
 over seed, and autumn over spring (estimate)."""
 
+AGAIN_AFTER_DAYS = (0, 28, 56)
+"""Days after the first bloom at which a second sowing is looked at (estimate)."""
+
+LEAST_AGAIN_DAYS, LEAST_AGAIN_SHARE, LEAST_WAIT_WEEKS = 60, 0.8, 1.0
+"""Days that a second sowing needs before frost at least, the share of seasons in which it must
+flower, and weeks of bloom by which waiting must win over sowing at once (estimates)."""
+
 COOL_DAY_C, HOT_DAY_C, LONGEST_SUN_H = 21.0, 29.0, 18.0
 """Daily maxima between which the sun that a shade plant stands falls from the longest day's to the
 catalogue's (estimates)."""
 
-BIENNIAL_LEAD_DAYS = 105
-"""Days from sowing a biennial about midsummer to planting it in autumn (common practice, no
+BIENNIAL_WEEKS = (12.0, 18.0)
+"""Weeks from sowing a biennial about midsummer to planting it in autumn (common practice, no
 source)."""
 
 LEAST_WINTER_RISK = 0.1
@@ -89,11 +96,14 @@ class Dated:
 class Course(Dated):
     """One kind's course: its dates, and its bloom in every season.
 
-    ``days_max_c``: (26,) usual daily maximum of each fortnight, °C.
+    ``days_max_c``: (26,) usual daily maximum of each fortnight, °C; ``again``: day on which its
+    ground is cleared and sown again, in place, where a second bloom is worth that; ``bloom`` holds
+    both.
     """
 
     bloom: Bloom
     days_max_c: NDArray[np.float64] = field(repr=False)
+    again: int | None = None
 
     @cached_property
     def window(self) -> slice:
@@ -170,6 +180,42 @@ def courses_of(
     return best
 
 
+def sown_again(courses: Iterable[Course], season: Season) -> dict[str, Course]:
+    """Those courses, by key, whose bloom ends early enough for a second, of seed sown in place once
+    the first is over, or some weeks later where the heat must pass.
+
+    Kinds are not chosen for it: for some weeks between the two their ground is bare.
+    """
+    tries = [
+        (course, course.bloom.typical[1] + wait)
+        for course in courses
+        if _can_follow(course) and course.bloom.typical is not None
+        for wait in AGAIN_AFTER_DAYS
+        if course.bloom.typical[1] + wait + LEAST_AGAIN_DAYS < min(course.killed, DAYS)
+    ]
+    ways = [Way(course.kind, day, day, in_place=True) for course, day in tries]
+    best: dict[str, tuple[float, Course]] = {}
+    for (course, day), bloom in zip(tries, blooms_of(ways, season), strict=True):
+        gain, known = bloom.weeks, best.get(course.kind.key)
+        sure = bloom.share >= LEAST_AGAIN_SHARE
+        if (
+            sure
+            and gain >= LEAST_GAIN_WEEKS
+            and (known is None or gain > known[0] + LEAST_WAIT_WEEKS)
+        ):
+            both = followed_by(course.bloom, bloom, day)
+            best[course.kind.key] = gain, replace(course, bloom=both, again=day)
+    return {key: course for key, (_, course) in best.items()}
+
+
+def _can_follow(course: Course) -> bool:
+    """Whether a kind may be sown once more: it is sown in place, and its first bloom ends with heat
+    or with its own span."""
+    kind = course.kind
+    ends = kind.growth.bloom_end != "frost" and not kind.is_foliage and not is_biennial(kind)
+    return ends and kind.sowing.method != "indoors" and not course.too_late
+
+
 class _Dates:
     """Dates of every way of raising a kind."""
 
@@ -225,7 +271,7 @@ class _Dates:
             up = self.outdoors.emergence(seed_of(kind), out) if in_place else out
             loss = self.outdoors.winter_loss(kind, up)
             if up < 0 and loss <= max(self.outdoors.risk, LEAST_WINTER_RISK):
-                kill_c = kind.kill_c - ROSETTE_C
+                kill_c = winter_kill_c(kind)
                 found.append(self._dated(kind, method, out - lead, out, loss, kill_c, "autumn"))
         return found
 
@@ -245,11 +291,14 @@ class _Dates:
         return Dated(kind, method, sow, out, risk, kill_c, decided_by, killed)
 
 
+def weeks_indoors(kind: Kind) -> tuple[float, float]:
+    """Fewest and most weeks from sowing indoors, or in a nursery bed, to setting out."""
+    return BIENNIAL_WEEKS if is_biennial(kind) else (kind.sowing.weeks_min, kind.sowing.weeks_max)
+
+
 def _raising_days(kind: Kind) -> int:
-    """Days from sowing indoors, or in a nursery bed, to setting out."""
-    if is_biennial(kind):
-        return BIENNIAL_LEAD_DAYS
-    return round((kind.sowing.weeks_min + kind.sowing.weeks_max) / 2 * 7)
+    """Days from sowing indoors to setting out."""
+    return round(sum(weeks_indoors(kind)) / 2 * 7)
 
 
 def _methods(kind: Kind, indoors: bool) -> list[Method]:

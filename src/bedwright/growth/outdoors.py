@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import DAYS, SLACK_C, WORKABLE_SOIL_C, Season, first_steady, soil_temperature
-from bedwright.growth.bloom import LEAD_DAYS, ROSETTE_C, with_lead
+from bedwright.growth.bloom import LEAD_DAYS, winter_kill_c, with_lead
 from bedwright.growth.warmth import Seed, seed_of
 
 TENDER_SOIL_C = 12.0
@@ -122,7 +122,7 @@ class Outdoors:
         """Odds that winter kills a kind that has come up, or is planted, on a day before the
         growing year."""
         nights = self._nights[:, up + LEAD_DAYS : self.season.split + LEAD_DAYS]
-        kill = np.full(nights.shape[1], kind.kill_c - ROSETTE_C)
+        kill = np.full(nights.shape[1], winter_kill_c(kind))
         return float((nights <= kill + SLACK_C).any(axis=1).mean())
 
     def _day(self, kill_c: float, warm: int, safe: int) -> OutDay:

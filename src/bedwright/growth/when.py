@@ -30,7 +30,15 @@ from bedwright.brief import MonthDay
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, SLACK_C, Season, soil_temperature
 from bedwright.facts import Fact
-from bedwright.growth.bloom import LEAD_DAYS, Bloom, Way, bloom_of, with_lead
+from bedwright.growth.bloom import (
+    LEAD_DAYS,
+    SPRING_ENDS_DAYS,
+    Bloom,
+    Way,
+    bloom_of,
+    winter_kill_c,
+    with_lead,
+)
 from bedwright.growth.outdoors import DecidedBy, Outdoors
 from bedwright.growth.warmth import seed_of
 
@@ -374,7 +382,7 @@ def _usual_out(
 def _answer(way: Way, season: Season, assumed: tuple[Fact, ...]) -> When:
     """The flowering of one way of raising, with what there is to say of it."""
     up = _up(way, season)
-    cold = _cold(way.kind, season, up)
+    cold = _cold(way, season, up)
     found = When(way.kind, way, season, bloom_of(way, season), up, cold)
     return replace(found, notes=(*assumed, *_notes(found)))
 
@@ -393,12 +401,14 @@ def _up(way: Way, season: Season) -> NDArray[np.int64]:
     return np.where(enough.any(axis=1) & ~rots, out + days, DAYS)
 
 
-def _cold(kind: Kind, season: Season, up: NDArray[np.int64]) -> NDArray[np.int64]:
+def _cold(way: Way, season: Season, up: NDArray[np.int64]) -> NDArray[np.int64]:
     """(n,) first day with a night that plants may not outlive which are ``up`` from a day on; DAYS
-    where there is none."""
-    days = np.arange(-LEAD_DAYS, DAYS)
-    nights, age = with_lead(season.tmin_c), days - up[:, None]
-    deadly = (age >= 0) & (nights <= kind.kill_c + SLACK_C)
+    where there is none.  What is up before the growing year is a hardened rosette until spring."""
+    days, kill_c = np.arange(-LEAD_DAYS, DAYS), way.kind.kill_c
+    spring = season.split - SPRING_ENDS_DAYS
+    winter = (way.out < 0) & (days < spring)
+    limit = np.where(winter, winter_kill_c(way.kind), kill_c) + SLACK_C
+    deadly = (days >= up[:, None]) & (with_lead(season.tmin_c) <= limit)
     return np.where(deadly.any(axis=1), days[deadly.argmax(axis=1)], DAYS)
 
 
@@ -420,7 +430,8 @@ def _notes(found: When) -> Iterator[Fact]:
     up = found.up[found.up < DAYS]
     if up.size and (found.flowers.any() or found.risky.any()):
         since = season.day(float(np.median(up)))
-        night_c, hardy = found.kind.kill_c, found.kind.hardiness == "hardy"
+        hardy = found.kind.hardiness == "hardy"
+        night_c = winter_kill_c(found.kind) if way.out < 0 else found.kind.kill_c
         risk = float(found.risky.mean())
         yield FrostRisk(risk, night_c, since, way.in_place, not hardy)
         last = season.freeze(True, night_c).day_at(OUT_RISK)

@@ -248,6 +248,16 @@ def _(job: jobs.SowInPlace, units: System) -> str:
 
 
 @say.register
+def _(job: jobs.SowAgain, units: System) -> str:
+    return f"Clear and sow again in place: {job.item.name}"
+
+
+@reason.register
+def _(job: jobs.SowAgain, units: System) -> str:
+    return "The first plants are over, and there is time for a second bloom before frost."
+
+
+@say.register
 def _(job: jobs.Thin, units: System) -> str:
     return f"Thin: {job.item.name}"
 

@@ -79,7 +79,7 @@ def with_days_of(diary: Diary, raising: Raising, season: Season) -> Raising:
         )
 
     def in_place(row: InPlaceRow) -> InPlaceRow:
-        letter = row.letter
+        letter = _row_key(row)
         sow = on(f"place-{letter}", row.sow)
         return replace(
             row,
@@ -229,13 +229,27 @@ def _last_indoors(row: IndoorRow) -> str:
 
 def _in_place(season: Season, row: InPlaceRow, course: Course) -> Iterator[Task]:
     """Sowing in place and thinning of one item."""
-    item, letters = Named(row.letter, row.name), (row.letter,)
-    sow, thin, last = f"place-{row.letter}", f"thin-{row.letter}", f"thin2-{row.letter}"
-    sown = jobs.SowInPlace(item, _risk_of(course))
-    yield _task(season, sow, sown, "bed", row.sow, letters, ("seed-order", "water-in"))
+    item, letters, key = Named(row.letter, row.name), (row.letter,), _row_key(row)
+    sow, thin, last = f"place-{key}", f"thin-{key}", f"thin2-{key}"
+    if row.again:
+        once_more = jobs.SowAgain(item)
+        yield _task(season, sow, once_more, "bed", row.sow, letters, (_key_of(row, course),))
+    else:
+        sown = jobs.SowInPlace(item, _risk_of(course))
+        yield _task(season, sow, sown, "bed", row.sow, letters, ("seed-order", "water-in"))
     yield _task(season, thin, jobs.Thin(item), "bed", row.thin_first, letters, (sow,))
     if row.thin_last is not None:
         yield _task(season, last, jobs.ThinToOne(item), "bed", row.thin_last, letters, (thin,))
+
+
+def _row_key(row: InPlaceRow) -> str:
+    """What the keys of a sowing in place end with."""
+    return f"{row.letter}-again" if row.again else row.letter
+
+
+def _key_of(row: InPlaceRow, course: Course) -> str:
+    """Key of the task by which the first plants of a row's item came into the bed."""
+    return f"place-{row.letter}" if course.method == "in_place" else f"set-out-{course.out}"
 
 
 def _risk_of(course: Course) -> FrostRisk:

@@ -129,6 +129,13 @@ class SowInPlace(Job):
 
 
 @dataclass(frozen=True)
+class SowAgain(Job):
+    """Clear what is over and sow the same kind in its place."""
+
+    item: Named
+
+
+@dataclass(frozen=True)
 class Thin(Job):
     """Leave the strongest one or two seedlings."""
 

@@ -143,19 +143,24 @@ def _weighed(dose: Dose | PhDose, weight_kg: float, note: Note) -> Supply:
 
 def _seed(brief: Brief, planting: Planting, raising: Raising) -> list[Supply]:
     rows: list[IndoorRow | InPlaceRow] = [*raising.indoor, *raising.in_place]
+    # What is sown twice is bought once.
+    sums: dict[str, tuple[str, int, float]] = {}
+    for row in rows:
+        name, seeds, grams = sums.get(row.letter, (row.name, 0, 0.0))
+        sums[row.letter] = name, seeds + row.seeds, grams + row.seed_g
     lines = [
         Supply(
             "seed",
-            things.Product(row.name),
+            things.Product(name),
             1.0,
             "packets",
             0.0,
             1.0,
             brief.prices.seed_packet,
-            things.SeedWeight(row.seed_g),
-            seeds=row.seeds,
+            things.SeedWeight(grams),
+            seeds=seeds,
         )
-        for row in rows
+        for name, seeds, grams in sums.values()
     ]
     each = brief.prices.plant
     for item in planting.items:

@@ -34,8 +34,10 @@ def make_raising(planting: Planting, indoors: Indoors) -> Raising:
     indoor, in_place, bought = [], [], []
     for number, item in enumerate(planting.items):
         course = item.candidate.course
+        own = [drift for drift in planting.drifts if drift.item == number]
+        if course.again is not None:
+            in_place.append(sow_in_place(item, own, course, again=True))
         if course.method == "in_place":
-            own = [drift for drift in planting.drifts if drift.item == number]
             in_place.append(sow_in_place(item, own, course))
         elif course.method == "bought":
             bought.append(item.letter)

@@ -24,7 +24,7 @@ class InPlaceRow:
     """One item sown in place; days are indices into the growing year.
 
     The same seed goes into spots, ``seeds_each``, or along ``rows`` of ``row_m`` in all, one
-    every ``seed_every_m``.
+    every ``seed_every_m``.  ``again``: on ground that the same kind has just flowered on.
     """
 
     letter: str
@@ -45,17 +45,21 @@ class InPlaceRow:
     up_last: int
     thin_first: int
     thin_last: int | None
+    again: bool = False
 
 
-def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlaceRow:
+def sow_in_place(
+    item: Item, drifts: Sequence[Drift], course: Course, again: bool = False
+) -> InPlaceRow:
     """Spots at the plan's places, each with seeds enough for one plant at 95%; or the same seed
-    along the rows of the item's ``drifts``."""
+    along the rows of the item's ``drifts``; ``again``: the course's second sowing."""
+    day = course.again if again and course.again is not None else course.out
     kind, sow = course.kind, course.kind.sowing
     rate = sow.germination * FIELD_SHARE
     each = seeds_a_spot(rate, ASSURANCE)
     lines = [line for drift in drifts for line in drift.rows]
     long = float(sum(np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in lines))
-    up_last = course.out + round(sow.germ_days_max)
+    up_last = day + round(sow.germ_days_max)
     return InPlaceRow(
         letter=item.letter,
         name=item.label,
@@ -70,9 +74,10 @@ def sow_in_place(item: Item, drifts: Sequence[Drift], course: Course) -> InPlace
         spot_odds=1.0 - (1.0 - rate) ** each,
         depth_mm=sow.depth_mm,
         spacing_m=kind.form.spacing_m,
-        sow=course.out,
-        up_first=course.out + round(sow.germ_days_min),
+        sow=day,
+        up_first=day + round(sow.germ_days_min),
         up_last=up_last,
         thin_first=up_last + FIRST_THIN_DAYS,
         thin_last=up_last + SECOND_THIN_DAYS if each > 3 else None,
+        again=again,
     )

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from bedwright.brief import Indoors
-from bedwright.growth import HARDENING_DAYS, Course
+from bedwright.growth import HARDENING_DAYS, Course, weeks_indoors
 from bedwright.planting import Item
 from bedwright.work.raising.seeds import odds_enough, seeds_needed
 
@@ -99,6 +99,7 @@ def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
         seeds = containers * each
         odds = odds_enough(containers, wanted, rate)
     side = indoors.block
+    fewest, most = weeks_indoors(course.kind)
     per_tray = max(int(TRAY_M[0] // (side * GAP)) * int(TRAY_M[1] // (side * GAP)), 1)
     pot_on = course.sow + round(sow.germ_days_max) + POT_ON_AFTER_DAYS
     harden = course.out - HARDENING_DAYS
@@ -118,8 +119,8 @@ def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
         mix_m3=mix,
         stand_odds=odds,
         sow=course.sow,
-        sow_first=course.out - round(sow.weeks_max * 7),
-        sow_last=course.out - round(sow.weeks_min * 7),
+        sow_first=course.out - round(most * 7),
+        sow_last=course.out - round(fewest * 7),
         up_first=course.sow + round(sow.germ_days_min),
         up_last=up_last,
         prick_out=min(up_last + PRICK_OUT_AFTER_DAYS, harden) if fine else None,
