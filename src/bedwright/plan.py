@@ -279,8 +279,8 @@ def _thirst(planting: Planting) -> NDArray[np.float64]:
 
 
 def _weeks_tended(planting: Planting) -> float:
-    """Weeks from the first plant out to the end of the last bloom."""
-    first = min(i.candidate.course.out for i in planting.items)
+    """Weeks from the first plant out to the end of the last bloom, winter left out."""
+    first = max(min(i.candidate.course.out for i in planting.items), 0)
     ends = [i.candidate.course.bloom.typical for i in planting.items]
     last = max((end[1] for end in ends if end), default=first)
     return max(last - first, 0) / 7.0

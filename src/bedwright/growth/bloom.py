@@ -66,8 +66,11 @@ ROSETTE_C: dict[Hardiness, float] = {"hardy": 8.0, "half_hardy": 3.0, "tender": 
 """How much colder a night a rosette of each class stands, hardened by autumn, than a plant in
 growth (estimates)."""
 
-NEVER_C = -99.0
-"""Colder than any night."""
+ROSETTE_LEAST_C = -18.0
+"""Night that none stands for being a rosette; biennials whose own figure is lower do (estimate)."""
+
+NEVER_C, NEVER = -99.0, 1e9
+"""Colder than any night, and more degree-days than any year has."""
 
 SPRING_ENDS_DAYS = 60
 """Days before the split of spring and autumn from which a killing night ends the bloom; earlier
@@ -219,14 +222,17 @@ def fortnight_mean(values: NDArray[np.floating]) -> NDArray[np.float64]:
 
 def winter_kill_c(kind: Kind) -> float:
     """Night temperature that kills a kind in winter which is outdoors from autumn on."""
-    return kind.kill_c - ROSETTE_C[kind.hardiness]
+    return min(kind.kill_c, max(kind.kill_c - ROSETTE_C[kind.hardiness], ROSETTE_LEAST_C))
 
 
 def need_of(way: Way, hours: NDArray[np.float64]) -> float:
     """Degree-days to the first flower, from emergence or from the day it goes out; ``hours``:
-    (365,) day lengths of the growing year."""
+    (365,) day lengths of the growing year.  A biennial that goes out in it has none before the
+    next."""
     if way.in_bud:
         return ROUNDING
+    if is_biennial(way.kind) and way.out >= 0:
+        return NEVER
     if way.in_place:
         return max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
     return degree_days_left(way.kind, way.sown, way.out, hours, way.indoor_c)

@@ -134,8 +134,9 @@ def _(job: jobs.Dig, units: System) -> str:
 def _(job: jobs.Dig, units: System) -> str:
     care = " Keep a hand's breadth away from the shoots of what stays." * (job.ground == "gaps")
     return (
-        "The day the brief names, or the first on which the ground can be worked in half of all"
-        f" years. Not when it is wet: a handful, squeezed, must crumble again.{care}"
+        "The first day on which the ground can be worked in half of all years, or which the brief"
+        " allows; before an autumn planting, in time for the bed to settle."
+        f" Not when it is wet: a handful, squeezed, must crumble again.{care}"
     )
 
 

@@ -316,8 +316,9 @@ def _set_out(season: Season, planting: Planting, raising: Raising) -> Iterator[T
 
 
 def _watering(season: Season, planting: Planting) -> Task:
-    """Water from the first plant out to the end of the last bloom."""
-    first = min(i.candidate.course.out for i in planting.items)
+    """Water from the first plant out to the end of the last bloom; in winter nobody does."""
+    outs = [i.candidate.course.out for i in planting.items]
+    first = min([out for out in outs if out >= 0] or outs)
     ends = [i.candidate.course.bloom.typical for i in planting.items]
     last = min(max((end[1] for end in ends if end), default=DAYS - 1), DAYS - 1)
     start, end = season.day(first), season.day(max(last, first))
