@@ -16,7 +16,16 @@ from bedwright.climate import (
     workable_day,
 )
 from bedwright.climate.soil import SOIL_LAG_DAYS
-from bedwright.growth import Course, Dated, Outdoors, courses_of, crop_coefficient, weekly_water_mm
+from bedwright.growth import (
+    Course,
+    Dated,
+    Outdoors,
+    courses_of,
+    crop_coefficient,
+    sown_again,
+    weekly_water_mm,
+)
+from bedwright.growth.warmth import seed_of
 from conftest import weather_at
 
 
@@ -154,3 +163,123 @@ def test_a_cool_season_kind_is_gone_by_the_heat_where_summers_are_hot(
     assert south["pot_marigold"].stays < 0.5 < south["french_marigold"].stays
     assert courses["pot_marigold"].gone[august] < 0.2
     assert courses["pot_marigold"].stays > 0.5
+
+
+def courses_at(
+    catalogue: Catalogue, season: Season, keys: list[str], **more: object
+) -> dict[str, Course]:
+    """Courses of some kinds in a bed that is ready with the ground."""
+    soil = soil_temperature(season.tmean_c)
+    ready = workable_day(season, soil) + 14
+    kinds = [catalogue.kinds[key] for key in keys]
+    return courses_of(kinds, season, soil, ready, 0.1, True, -250, **more)  # type: ignore[arg-type]
+
+
+def test_seed_is_sown_before_the_frosts_are_over_and_comes_up_after_them(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    outdoors = Outdoors(galway, soil_temperature(galway.tmean_c), 0.1)
+    for key in ("cornflower", "pot_marigold", "shirley_poppy", "night_scented_stock"):
+        kind = catalogue.kinds[key]
+        found = outdoors.sowing_day(kind)
+        up = outdoors.emergence(seed_of(kind), found.day)
+        assert up > found.day
+        assert found.odds == pytest.approx(galway.freeze(True, kind.kill_c).odds_at(up))
+        assert found.odds <= 0.1
+
+
+def test_plants_wait_for_their_own_warmth_of_soil(catalogue: Catalogue, galway: Season) -> None:
+    outdoors = Outdoors(galway, soil_temperature(galway.tmean_c), 0.5)
+    cool, warm = (outdoors.plant_day(catalogue.kinds[k]).day for k in ("tall_snapdragon", "coleus"))
+    assert cool < warm
+
+
+def test_a_kind_without_a_safe_day_is_told_so(catalogue: Catalogue) -> None:
+    """Leadville, Colorado, at 3,100 m: it freezes in most Junes."""
+    season = make_season(weather_at(39.25, -106.29, 3100.0), 2027, None, 0)
+    course = courses_at(catalogue, season, ["coleus"])["coleus"]
+    assert course.too_late
+    assert course.decided_by in ("midsummer", "cold_soil")
+
+
+def test_hardy_kinds_are_sown_in_autumn_where_it_pays_and_winters_allow(
+    catalogue: Catalogue, clemson: Season, galway: Season
+) -> None:
+    keys = ["larkspur", "cornflower", "petunia", "viola", "tall_zinnia"]
+    spring = courses_at(catalogue, clemson, keys)
+    both = courses_at(catalogue, clemson, keys, autumn_from=-130)
+    assert all(course.out >= 0 for course in spring.values())
+    autumn = {key for key, course in both.items() if course.out < 0}
+    assert "viola" in autumn
+    assert not autumn & {"petunia", "tall_zinnia"}
+    for key in autumn:
+        assert both[key].decided_by == "autumn"
+        assert both[key].risk <= 0.1
+        assert both[key].bloom.weeks > spring[key].bloom.weeks + 3
+    late = courses_at(catalogue, clemson, keys, autumn_from=-10)
+    assert all(course.out >= 0 for course in late.values())
+
+
+def test_biennials_are_planted_the_autumn_before_or_do_not_flower(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    keys = ["foxglove", "forget_me_not", "honesty", "canterbury_bells", "wallflower"]
+    for course in courses_at(catalogue, galway, keys).values():
+        assert course.bloom.weeks == 0
+    for course in courses_at(catalogue, galway, keys, autumn_from=-140).values():
+        assert course.out < 0
+        assert course.method == "indoors"
+        assert course.bloom.share > 0.8
+
+
+def test_a_warmer_room_brings_flowers_sooner(catalogue: Catalogue, galway: Season) -> None:
+    rooms = ("cold greenhouse", "window sill", "heated greenhouse", "lit shelf")
+    firsts = []
+    for room in rooms:
+        course = courses_at(catalogue, galway, ["red_salvia"], room=room)["red_salvia"]
+        assert course.bloom.typical is not None
+        firsts.append(course.bloom.typical[0])
+    assert firsts == sorted(firsts, reverse=True)
+    assert len(set(firsts)) == 4
+
+
+def test_plants_that_are_bought_flower_from_the_day_they_go_out(
+    catalogue: Catalogue, galway: Season
+) -> None:
+    soil = soil_temperature(galway.tmean_c)
+    kinds = [catalogue.kinds["wax_begonia"]]
+    course = courses_of(kinds, galway, soil, 60, 0.1, False, -120)["wax_begonia"]
+    assert course.method == "bought"
+    assert course.bloom.typical is not None
+    assert course.bloom.typical[0] - course.out <= 7
+
+
+def test_shade_kinds_bear_more_sun_where_days_are_cool(
+    catalogue: Catalogue, galway: Season, clemson: Season
+) -> None:
+    for key in ("impatiens", "wax_begonia", "coleus"):
+        most = catalogue.kinds[key].liking.sun_max_h
+        cool = courses_at(catalogue, galway, [key])[key]
+        hot = courses_at(catalogue, clemson, [key])[key]
+        assert cool.day_max_c < hot.day_max_c
+        assert hot.most_sun_h == pytest.approx(most, abs=0.5)
+        assert cool.most_sun_h > 15
+
+
+def test_what_is_over_early_is_sown_once_more(catalogue: Catalogue, clemson: Season) -> None:
+    keys = ["branching_sunflower", "borage", "petunia", "foxglove"]
+    courses = courses_at(catalogue, clemson, keys)
+    again = sown_again(courses.values(), clemson)
+    assert set(again) <= {"branching_sunflower", "borage"}
+    assert again
+    for key, course in again.items():
+        first = courses[key]
+        assert first.bloom.typical is not None
+        assert course.again is not None
+        assert course.again >= first.bloom.typical[1]
+        assert course.bloom.weeks >= first.bloom.weeks + 2
+        assert course.bloom.typical is not None
+        assert course.bloom.typical[0] == first.bloom.typical[0]
+        assert course.bloom.typical[1] > course.again
+        bare = course.bloom.cover[course.again // 7 + 1]
+        assert bare < 0.2

@@ -261,10 +261,9 @@ class _Dates:
         if out >= min(day + AUTUMN_SLACK_DAYS, 0):
             return []
         found = []
-        for method in _methods(kind, indoors):
+        raised: Method = "indoors" if indoors else "bought"
+        for method in [raised] if is_biennial(kind) else _methods(kind, indoors):
             in_place = method == "in_place"
-            if is_biennial(kind) and in_place:
-                continue
             lead = 0 if in_place else _raising_days(kind)
             if out - lead < self.sow_from and method == "indoors":
                 method = "bought"
