@@ -77,7 +77,7 @@ def rows() -> Iterator[Row]:
         record(path)
         spent = cold("tall_zinnia", str(path), "--at", PLACE, *spring)
         yield Row("the command, cold", f"a record of {YEARS} years", spent, "s")
-    yield Row("of it, numba loaded and the loop run", "1 kind, 1000 seasons", loop(), "s")
+    yield Row("of it, the season and its bloom", "1 kind, 1000 seasons", loop(), "s")
     for kind, size, sown, in_place in (
         ("tall_zinnia", "one growing year", "04-15", False),
         ("larkspur", "two growing years", "10-15", True),

@@ -206,7 +206,7 @@ def test_a_bed_in_the_south_does_not_lie_bare_in_summer(oval: Plan) -> None:
     """Kinds that the heat ends by July are for spring's sake, on little of the ground."""
     areas = [item.area_m2 for item in oval.planting.items]
     gone = [item.candidate.course.gone[14:19].mean() for item in oval.planting.items]
-    assert np.average(gone, weights=areas) < 0.2
+    assert np.average(gone, weights=areas) < 0.25
 
 
 def test_wishes_are_kept(catalogue: Catalogue, courses: dict[str, Course], galway: Season) -> None:

@@ -179,14 +179,11 @@ def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
     run = flower_by_day if len(ways) <= MOST_WAYS else flower
     run(seasons, _columns(ways, season), season.split, LEAD_DAYS, found)
 
-    def weekly(sums: NDArray[np.float32]) -> NDArray[np.float64]:
-        share = sums[: WEEKS * 7].astype(float) / season.size
-        return np.asarray(share.reshape(WEEKS, 7).mean(axis=1))
-
-    return [
-        Bloom(found.first[w], found.last[w], weekly(found.blooming[w]), weekly(found.cover[w]))
-        for w in range(len(ways))
-    ]
+    blooming, cover = (
+        sums[:, : WEEKS * 7].reshape(len(ways), WEEKS, 7).mean(axis=2, dtype=float) / season.size
+        for sums in (found.blooming, found.cover)
+    )
+    return [Bloom(*each) for each in zip(found.first, found.last, blooming, cover, strict=True)]
 
 
 def bloom_of(way: Way, season: Season) -> Bloom:
@@ -244,12 +241,14 @@ def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
     Every way has the same well-spread normal errors in an order of its own kind's, so that kinds
     err apart and two ways of raising one kind err alike.
     """
-    points = _normal_points(seasons)
-    errors = np.empty((len(ways), seasons), np.float32)
-    for w, way in enumerate(ways):
-        order = np.random.default_rng(crc32(way.kind.key.encode())).permutation(seasons)
-        errors[w] = np.exp(rate_of(way.kind.key).error * points[order])
-    return errors
+    return np.array([_errors(way.kind.key, rate_of(way.kind.key).error, seasons) for way in ways])
+
+
+@lru_cache(maxsize=512)
+def _errors(key: str, spread: float, seasons: int) -> NDArray[np.float32]:
+    """One kind's, in its own order."""
+    order = np.random.default_rng(crc32(key.encode())).permutation(seasons)
+    return np.exp(spread * _normal_points(seasons)[order]).astype(np.float32)
 
 
 @lru_cache(maxsize=8)
@@ -270,6 +269,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     out = np.array([max(way.out, -LEAD_DAYS) for way in ways])
     need = np.array([need_of(way, hours) for way in ways])
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
+    paces = {g.daylength: pace_of(way.kind, days) for g, way in zip(growth, ways, strict=True)}
     filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])
     kill = np.array([way.kind.kill_c for way in ways])
     winter = np.array([winter_kill_c(way.kind) for way in ways])
@@ -277,7 +277,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     single = np.float32
     return Ways(
         may_open=np.array([_open_days(way, days) for way in ways]),
-        pace=np.array([pace_of(way.kind, days) for way in ways], single),
+        pace=np.array([paces[g.daylength] for g in growth], single),
         error=errors_of(ways, season.size),
         out=out,
         count_from=np.array([0 if is_biennial(way.kind) else -LEAD_DAYS for way in ways]),

@@ -96,7 +96,8 @@ def flower(seasons: Seasons, ways: Ways, chill_from: int, lead: int, out: Flower
         kill_from, count_from, set_out = ways.kill_from[w], ways.count_from[w], ways.out[w]
         seed_base, seed_need = ways.seed_base[w], ways.seed_need[w]
         for s in range(count):
-            need, full = ways.need[w] * ways.error[w, s], ways.full[w] * ways.error[w, s]
+            need = ways.need[w] * ways.error[w, s]
+            filling = (1.0 - start) / (ways.full[w] * ways.error[w, s])
             warmth, seed_left = 0.0, seed_need
             begun, clock, end, hot = days, days, days, 0
             ready = False
@@ -112,7 +113,7 @@ def flower(seasons: Seasons, ways: Ways, chill_from: int, lead: int, out: Flower
                     warmth += max(min(tmean[s, d], optimum) - base, 0.0) * pace[w, d]
                 ready = ready or (warmth >= need and may_open[w, d])
                 if t >= 0:
-                    cover[w, t] += min(start + (1.0 - start) * warmth / full, 1.0)
+                    cover[w, t] += min(start + filling * warmth, 1.0)
                 if not ready:
                     continue
                 chilled = recent_mean[s, d] < base
