@@ -96,8 +96,11 @@ class Outdoors:
         found = self._day(kind.kill_c, warm, safe)
         up = min(self.emergence(seed, found.day), DAYS - 1)
         odds = self.season.freeze(True, kind.kill_c).odds_at(up)
-        if found.day > LATEST_SOWING and found.decided_by == "soil":
-            return OutDay(found.day, odds, "cold_soil")
+        if found.day > LATEST_SOWING:
+            late: DecidedBy = (
+                "midsummer" if found.decided_by in ("frost", "midsummer") else "cold_soil"
+            )
+            return OutDay(found.day, odds, late)
         return found._replace(odds=odds)
 
     def emergence(self, seed: Seed, sown: int) -> int:
