@@ -43,7 +43,7 @@ from bedwright.growth.bloom import (
     with_lead,
 )
 from bedwright.growth.rates import rate_of
-from bedwright.growth.warmth import is_biennial, pace_of, seed_of
+from bedwright.growth.warmth import pace_of, seed_of
 from bedwright.inputs import read_record
 from timing import SHORT, Row, best, seconds, show
 
@@ -69,7 +69,7 @@ def plain_bloom(way: Way, season: Season, s: int, error: float) -> tuple[int, in
         start = first_day(gained >= seed.need) + 1
     warmth = (days["mean"].clip(upper=rate_of(kind.key).optimum_c) - growth.base_c).clip(lower=0)
     warmth *= pace_of(kind, days["hours"].to_numpy())
-    warmth[days.index < max(start, 0 if is_biennial(kind) else start)] = 0.0
+    warmth[days.index < max(start, 0 if kind.needs_winter else start)] = 0.0
     ready = warmth.cumsum() >= need_of(way, year) * error
     if growth.daylength == "short_obligate":
         ready &= days["hours"] <= SHORT_DAY_H

@@ -34,7 +34,6 @@ from bedwright.growth.warmth import (
     degree_days_from_emergence,
     degree_days_left,
     gain_at,
-    is_biennial,
     pace_of,
     seed_of,
 )
@@ -86,7 +85,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
             if (t >= spring or way.out < 0) and night[s, d] <= kill + 1e-3:
                 last = t
                 break
-            if t >= 0 or not is_biennial(kind):
+            if t >= 0 or not kind.needs_winter:
                 warmth += max(min(float(mean[s, d]), optimum) - growth.base_c, 0.0) * pace[d]
             if t >= 0:
                 cover[t] += min(start + (1 - start) * warmth / full, 1.0)
@@ -164,7 +163,7 @@ def test_at_the_reference_temperature_bloom_comes_after_the_days_to_bloom(
     season = steady_season(galway, shared().reference_c)
     hours = day_length_h(galway.site.latitude, day_of_year(galway.site))
     for kind in catalogue:
-        if kind.growth.daylength.endswith("obligate") or is_biennial(kind):
+        if kind.growth.daylength.endswith("obligate") or kind.needs_winter:
             continue
         bloom = bloom_of(Way(kind, 140, 140, in_place=True), season)
         days = kind.growth.days_to_bloom * rate_of(kind.key).days

@@ -22,6 +22,10 @@ PLACES = {
 """Countries and states with lists of weeds, by their ISO 3166 codes."""
 
 
+WINTER_DAYS = 250
+"""Days to bloom from which they hold a winter (of the catalogue: 300 and more)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Form:
     """Grown size (cm), habit and looks."""
@@ -192,6 +196,12 @@ class Kind:
     def kill_c(self) -> float:
         """Night temperature that loses it: its own limit, or freezing for tender kinds."""
         return max(self.frost_c, 0.0) if self.hardiness == "tender" else self.frost_c
+
+    @property
+    def needs_winter(self) -> bool:
+        """Whether its days to bloom hold a winter: it flowers only in the year after it is sown, as
+        biennials do."""
+        return self.growth.days_to_bloom >= WINTER_DAYS
 
     @property
     def is_foliage(self) -> bool:

@@ -47,7 +47,6 @@ from bedwright.growth.warmth import (
     daily_need,
     degree_days_from_emergence,
     degree_days_left,
-    is_biennial,
     pace_of,
     seed_of,
 )
@@ -228,7 +227,7 @@ def need_of(way: Way, hours: NDArray[np.float64]) -> float:
     next."""
     if way.in_bud:
         return ROUNDING
-    if is_biennial(way.kind) and way.out >= 0:
+    if way.kind.needs_winter and way.out >= 0:
         return NEVER
     if way.in_place:
         return max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
@@ -280,7 +279,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         pace=np.array([paces[g.daylength] for g in growth], single),
         error=errors_of(ways, season.size),
         out=out,
-        count_from=np.array([0 if is_biennial(way.kind) else -LEAD_DAYS for way in ways]),
+        count_from=np.array([0 if way.kind.needs_winter else -LEAD_DAYS for way in ways]),
         kill_from=np.maximum(out, season.split - SPRING_ENDS_DAYS),
         seed_need=np.array([seed.need for seed in seeds], single),
         seed_base=np.array([seed.base_c for seed in seeds], single),

@@ -16,7 +16,7 @@ from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import Bloom, Way, blooms_of, followed_by, winter_kill_c
 from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors
 from bedwright.growth.rates import shared
-from bedwright.growth.warmth import is_biennial, seed_of
+from bedwright.growth.warmth import seed_of
 
 HARDENING_DAYS = 10
 """Days of hardening off before setting out: 7 to 14 (from memory)."""
@@ -212,7 +212,7 @@ def _can_follow(course: Course) -> bool:
     """Whether a kind may be sown once more: it is sown in place, and its first bloom ends with heat
     or with its own span."""
     kind = course.kind
-    ends = kind.growth.bloom_end != "frost" and not kind.is_foliage and not is_biennial(kind)
+    ends = kind.growth.bloom_end != "frost" and not kind.is_foliage and not kind.needs_winter
     return ends and kind.sowing.method != "indoors" and not course.too_late
 
 
@@ -229,7 +229,7 @@ class _Dates:
     def of(self, kind: Kind, indoors: bool) -> list[Dated]:
         """All that can be done here; young plants are bought where nothing else can."""
         autumn = self._in_autumn(kind, indoors)
-        if is_biennial(kind) and autumn:
+        if kind.needs_winter and autumn:
             return autumn
         return [*(self._in_spring(kind, method) for method in _methods(kind, indoors)), *autumn]
 
@@ -262,7 +262,7 @@ class _Dates:
             return []
         found = []
         raised: Method = "indoors" if indoors else "bought"
-        for method in [raised] if is_biennial(kind) else _methods(kind, indoors):
+        for method in [raised] if kind.needs_winter else _methods(kind, indoors):
             in_place = method == "in_place"
             lead = 0 if in_place else _raising_days(kind)
             if out - lead < self.sow_from and method == "indoors":
@@ -292,7 +292,7 @@ class _Dates:
 
 def weeks_indoors(kind: Kind) -> tuple[float, float]:
     """Fewest and most weeks from sowing indoors, or in a nursery bed, to setting out."""
-    return BIENNIAL_WEEKS if is_biennial(kind) else (kind.sowing.weeks_min, kind.sowing.weeks_max)
+    return BIENNIAL_WEEKS if kind.needs_winter else (kind.sowing.weeks_min, kind.sowing.weeks_max)
 
 
 def _raising_days(kind: Kind) -> int:

@@ -43,9 +43,6 @@ SEED_SPAN_C = 5.0
 MOST_UNDERGROUND = 0.5
 """Share of the days to bloom that coming up takes at most (estimate)."""
 
-BIENNIAL_DAYS = 250
-"""Days to bloom from which a kind is a biennial, which flowers only after a winter."""
-
 MIDSUMMER_DAY = 166
 """Day of the year on which biennials are sown (common practice, no source)."""
 
@@ -74,11 +71,6 @@ def seed_of(kind: Kind) -> Seed:
     return Seed(days * (suits - base), base)
 
 
-def is_biennial(kind: Kind) -> bool:
-    """Whether it flowers only in the year after it is sown."""
-    return kind.growth.days_to_bloom >= BIENNIAL_DAYS
-
-
 def pace_of(kind: Kind, hours: NDArray[np.floating]) -> NDArray[np.float64]:
     """What days of so many ``hours`` make of their warmth for a kind."""
     daylength, most = kind.growth.daylength, 1.0
@@ -104,7 +96,7 @@ def daily_need(kind: Kind) -> float:
 def degree_days_from_emergence(kind: Kind) -> float:
     """Degree-days from emergence to the first flower; of a biennial, from New Year on."""
     days = kind.growth.days_to_bloom * rate_of(kind.key).days
-    if is_biennial(kind):
+    if kind.needs_winter:
         return _spring_warmth(kind, MIDSUMMER_DAY + round(days) - DAYS)
     seed = seed_of(kind)
     underground = seed.need / (shared().reference_c - seed.base_c)
@@ -120,7 +112,7 @@ def degree_days_left(
     raised amounts to, the fitted figure where it is not stated.
     """
     need = degree_days_from_emergence(kind)
-    if is_biennial(kind):
+    if kind.needs_winter:
         return max(need - ROUNDING, 1e-6)
     warm = gain_at(kind, shared().indoor_c if indoor_c is None else indoor_c)
     sowing = kind.sowing

@@ -123,7 +123,8 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
     )
     light = {"light": "on the surface, in light", "dark": "covered, in the dark",
              "either": "in light or dark"}  # fmt: skip
-    flower, mild = say_length(form.flower_cm / 100, units), say_temperature(20, units)
+    flower = say_length(form.flower_cm / 100, units)
+    field = "over a winter" if kind.needs_winter else "outdoors"
     harm = {"none_known": "none known", "mild": "mild", "toxic": "poisonous"}
     safe = kind.safety
     return [
@@ -161,13 +162,14 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
                  "sowing.seeds_per_g"),
             line("Moving", "resents it" if sow.resents_moving else "bears it",
                  "sowing.resents_moving"),
-            line("In flower", f"{grow.days_to_bloom:g} days from sowing at {mild}, for about"
+            line("In flower", f"{grow.days_to_bloom:g} days from sowing {field}, for about"
                  f" {grow.bloom_weeks:g} weeks, until {_end(grow.bloom_end)}",
                  "growth.days_to_bloom", "growth.bloom_weeks"),
             line("Maintenance", _tending(kind), "growth.pinch", "growth.stake", "growth.deadhead"),
         )),
         Part("Uses and cautions", (
             line("Good for", ", ".join(kind.uses.uses), "uses.uses"),
+            line("To be had", _TRADE[kind.uses.trade], "uses.trade"),
             line("Eating", _eating(kind), "uses.edible"),
             line("Poison", f"people {harm[safe.people]}, dogs {harm[safe.dogs]}, cats"
                  f" {harm[safe.cats]}; skin {safe.skin.replace('_', ' ')}", "safety.people",
@@ -180,6 +182,13 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
         )),
         _sources(kind, catalogue),
     ]  # fmt: skip
+
+
+_TRADE = {
+    "staple": "in every garden shop",
+    "common": "in seed racks and nurseries",
+    "specialist": "from specialist seed houses",
+}
 
 
 def _span(low: str, high: str) -> str:
