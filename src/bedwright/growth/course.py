@@ -285,8 +285,7 @@ class _Dates:
         decided_by: DecidedBy,
     ) -> Dated:
         """Those dates with the day that frost ends the kind."""
-        autumn = self.season.freeze(False, kind.kill_c).day_at(0.5)
-        killed = DAYS if autumn is None else int(autumn)
+        killed = self.outdoors.frost_day(kind.kill_c)
         return Dated(kind, method, sow, out, risk, kill_c, decided_by, killed)
 
 

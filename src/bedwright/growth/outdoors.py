@@ -62,6 +62,10 @@ class Outdoors:
         """``soil_c``: (n, days); ``risk``: odds of a later killing night that are accepted."""
         self.season, self.soil_c, self.risk = season, soil_c, risk
         self._warm: dict[float, int] = {}
+        self._up: dict[Seed, NDArray[np.int64]] = {}
+        self._safe: dict[float, int] = {}
+        self._frosts: dict[float, int] = {}
+        self._coldest: dict[int, NDArray[np.floating]] = {}
 
     def warm_day(self, soil_min_c: float) -> int:
         """Day by which the soil has reached a warmth, for a fortnight on end, in half the seasons;
@@ -90,9 +94,7 @@ class Outdoors:
         Seed lies safe underground: the risk is that of the nights after it has come up.
         """
         seed, warm = seed_of(kind), self.warm_day(kind.sowing.soil_min_c)
-        safe = self._safe_day(kind.kill_c)
-        while safe > 0 and self.emergence(seed, safe - 1) >= self._safe_day(kind.kill_c):
-            safe -= 1
+        safe = int(np.argmax(self._up_days(seed)[LEAD_DAYS:] >= self._safe_day(kind.kill_c)))
         found = self._day(kind.kill_c, warm, safe)
         up = min(self.emergence(seed, found.day), DAYS - 1)
         odds = self.season.freeze(True, kind.kill_c).odds_at(up)
@@ -105,9 +107,17 @@ class Outdoors:
 
     def emergence(self, seed: Seed, sown: int) -> int:
         """Day on which seed sown on a day comes up in a usual year; DAYS where it does not."""
-        start = sown + LEAD_DAYS
-        warmth = np.cumsum(np.maximum(self._usual_soil[start:] - seed.base_c, 0.0))
-        return min(sown + int(np.searchsorted(warmth, seed.need)) + 1, DAYS)
+        return int(self._up_days(seed)[sown + LEAD_DAYS]) if sown < DAYS else DAYS
+
+    def _up_days(self, seed: Seed) -> NDArray[np.int64]:
+        """(LEAD_DAYS + DAYS,) day on which seed comes up that is sown on each day, from LEAD_DAYS
+        before the growing year on."""
+        if seed not in self._up:
+            warmth = np.cumsum(np.maximum(self._usual_soil - seed.base_c, 0.0))
+            before = np.concatenate([[0.0], warmth[:-1]])
+            up = np.searchsorted(warmth, before + seed.need) + 1
+            self._up[seed] = np.minimum(up - LEAD_DAYS, DAYS)
+        return self._up[seed]
 
     @cached_property
     def autumn_day(self) -> int | None:
@@ -124,9 +134,17 @@ class Outdoors:
     def winter_loss(self, kind: Kind, up: int) -> float:
         """Odds that winter kills a kind that has come up, or is planted, on a day before the
         growing year."""
-        nights = self._nights[:, up + LEAD_DAYS : self.season.split + LEAD_DAYS]
-        kill = np.full(nights.shape[1], winter_kill_c(kind))
-        return float((nights <= kill + SLACK_C).any(axis=1).mean())
+        if up not in self._coldest:
+            nights = self._nights[:, up + LEAD_DAYS : self.season.split + LEAD_DAYS]
+            self._coldest[up] = nights.min(axis=1)
+        return float((self._coldest[up] <= winter_kill_c(kind) + SLACK_C).mean())
+
+    def frost_day(self, kill_c: float) -> int:
+        """Day of autumn's killing frost at even odds; DAYS where there is none."""
+        if kill_c not in self._frosts:
+            autumn = self.season.freeze(False, kill_c).day_at(0.5)
+            self._frosts[kill_c] = DAYS if autumn is None else int(autumn)
+        return self._frosts[kill_c]
 
     def _day(self, kill_c: float, warm: int, safe: int) -> OutDay:
         """The later of two days, with what decides it."""
@@ -141,8 +159,10 @@ class Outdoors:
 
     def _safe_day(self, kill_c: float) -> int:
         """First day whose odds of a killing night later in spring are within the risk."""
-        frost_day = self.season.freeze(True, kill_c).day_at(self.risk)
-        return 0 if frost_day is None else int(np.ceil(frost_day)) + 1
+        if kill_c not in self._safe:
+            frost = self.season.freeze(True, kill_c).day_at(self.risk)
+            self._safe[kill_c] = 0 if frost is None else int(np.ceil(frost)) + 1
+        return self._safe[kill_c]
 
     @cached_property
     def _usual_soil(self) -> NDArray[np.float64]:
