@@ -70,7 +70,7 @@ def answer_lines(answer: When) -> list[str]:
     lines = [f"It usually flowers from about {day_month_year(found.median)}{_range(found)}."]
     if answer.goes_on:
         end = day_month_year(answer.season.day(DAYS - 1))
-        lines.append(f"It is usually still in flower on {end}, where this reckoning ends.")
+        lines.append(f"It is usually still in flower on {end}, where this forecast ends.")
     elif answer.last_flower is not None:
         lines.append(f"It usually goes on until about {day_month_year(answer.last_flower)}.")
     if share > 1.0 - LEAST_ODDS:
