@@ -84,3 +84,11 @@ def test_where_no_day_is_safe_none_is_given() -> None:
     anywhere = next(row for row in outlook_of(warm).safe if row.hardiness == "tender")
     assert anywhere.days == (0,) * len(RISKS)
     assert set(anywhere.decided_by) == {"nothing"}
+
+
+def test_no_day_is_safe_for_tender_plants_where_the_soil_stays_cold() -> None:
+    """Reykjavik."""
+    outlook = outlook_of(make_season(weather_at(64.15, -21.9), 2027, None, 0))
+    (tender,) = (row for row in outlook.safe if row.hardiness == "tender")
+    assert tender.days == (None,) * len(RISKS)
+    assert set(tender.decided_by) <= {"midsummer", "cold_soil"}

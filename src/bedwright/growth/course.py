@@ -14,7 +14,7 @@ from bedwright.brief import Room
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import Bloom, Way, blooms_of, followed_by, winter_kill_c
-from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, DecidedBy, Outdoors
+from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, LATE, DecidedBy, Outdoors
 from bedwright.growth.rates import shared
 from bedwright.growth.warmth import seed_of
 
@@ -89,7 +89,7 @@ class Dated:
     @property
     def too_late(self) -> bool:
         """Whether no day of spring is safe or warm enough for it."""
-        return self.decided_by in ("midsummer", "cold_soil")
+        return self.decided_by in LATE
 
 
 @dataclass(frozen=True)

@@ -46,6 +46,10 @@ where neither holds plants back; ``midsummer`` where spring ends before they may
 which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before."""
 
 
+LATE: tuple[DecidedBy, ...] = ("midsummer", "cold_soil")
+"""What says that no day of spring will do."""
+
+
 class OutDay(NamedTuple):
     """First day (index) on which plants may go outside, the odds of a killing night from it on, and
     what decides it."""

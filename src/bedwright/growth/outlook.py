@@ -22,7 +22,7 @@ from bedwright.climate import (
     soil_temperature,
     workable_day,
 )
-from bedwright.growth.outdoors import TRANSPLANT_SOIL_C, DecidedBy, Outdoors
+from bedwright.growth.outdoors import LATE, TRANSPLANT_SOIL_C, DecidedBy, Outdoors
 
 RISKS = (0.5, 0.2, 0.1, 0.05)
 """Odds of a freeze after planting at which days are given."""
@@ -150,7 +150,7 @@ def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> S
         hardiness,
         night,
         warmth,
-        tuple(None if out.decided_by == "midsummer" else out.day for out in found),
+        tuple(None if out.decided_by in LATE else out.day for out in found),
         tuple(out.decided_by for out in found),
     )
 
