@@ -58,7 +58,7 @@ from bedwright.units import (
     say_temperature,
     say_volume,
 )
-from bedwright.work import Task
+from bedwright.work import InPlaceRow, Task
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MOST_NAMED, NAMED_OF_MANY = 45, 16
@@ -339,10 +339,7 @@ def _raising(plan: Plan) -> dict[str, Any]:
             str(r.spots),
             say_length(r.spacing_m, units),
             str(r.seeds_each),
-            str(r.rows),
-            say_length(r.row_apart_m, units),
-            say_length(r.row_m, units),
-            say_length(r.seed_every_m, units),
+            *_rows_of(r, units),
             str(r.seeds),
             depth(r.depth_mm),
             day(r.sow),
@@ -389,6 +386,16 @@ def _raising(plan: Plan) -> dict[str, Any]:
         "bought": [f"{letter} {letters[letter]}" for letter in raising.bought],
         "bench": bench,
     }
+
+
+def _rows_of(row: InPlaceRow, units: Any) -> tuple[str, str, str, str]:
+    """How many rows, how far apart, how long in all, a seed every how far; nothing where plants
+    raised indoors stood at spots before."""
+    if not row.rows:
+        return "", "", "", ""
+    lengths = (say_length(m, units) for m in (row.row_apart_m, row.row_m, row.seed_every_m))
+    apart, long, every = lengths
+    return str(row.rows), apart, long, every
 
 
 def _span(celsius: tuple[float, float], units: Any) -> str:

@@ -209,11 +209,11 @@ def sown_again(courses: Iterable[Course], season: Season) -> dict[str, Course]:
 
 
 def _can_follow(course: Course) -> bool:
-    """Whether a kind may be sown once more: it is sown in place, and its first bloom ends with heat
-    or with its own span."""
+    """Whether a kind may be sown once more: it is sown in place, and grown for flowers of one
+    year."""
     kind = course.kind
-    ends = kind.growth.bloom_end != "frost" and not kind.is_foliage and not kind.needs_winter
-    return ends and kind.sowing.method != "indoors" and not course.too_late
+    flowers = not kind.is_foliage and not kind.needs_winter
+    return flowers and kind.sowing.method != "indoors" and not course.too_late
 
 
 class _Dates:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
         kind_cautions,
         make_cautions,
     )
-    from bedwright.work.raising import Raising, make_raising
+    from bedwright.work.raising import InPlaceRow, Raising, make_raising
     from bedwright.work.supplies import (
         Supplies,
         Supply,
@@ -30,6 +30,7 @@ else:
 __all__ = [
     "Caution",
     "Diary",
+    "InPlaceRow",
     "Raising",
     "Supplies",
     "Supply",
