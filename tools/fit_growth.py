@@ -34,7 +34,7 @@ from bedwright.catalogue import Catalogue, Kind, load_catalogue
 from bedwright.climate import DAYS, Season, Site, Weather, make_season, normals_at
 from bedwright.growth import Way, blooms_of
 from bedwright.growth.rates import Rate, Shared, using
-from bedwright.growth.warmth import MOST_UNDERGROUND, daily_need, gain_at, pace_of, seed_of
+from bedwright.growth.warmth import degree_days_from_emergence, gain_at, pace_of, seed_of
 
 ROOT = Path(__file__).resolve().parents[1]
 ROWS = ROOT / "tests/outside/data"
@@ -144,19 +144,8 @@ def days_at(kind: Kind, celsius: float, day_h: float) -> float:
     """Days from seed to flower at one temperature and day length."""
     seed = seed_of(kind)
     up = seed.need / max(celsius - seed.base_c, 1.0)
-    with_seed = kind.growth.days_to_bloom * daily_need(kind)
-    underground = seed.need / (reference() - seed.base_c)
-    need = with_seed - min(underground, MOST_UNDERGROUND * kind.growth.days_to_bloom) * daily_need(
-        kind
-    )
+    need = degree_days_from_emergence(kind)
     return up + need / (gain_at(kind, celsius) * float(pace_of(kind, np.array([day_h]))[0]))
-
-
-def reference() -> float:
-    """The reference temperature in force."""
-    from bedwright.growth.rates import shared
-
-    return shared().reference_c
 
 
 def base_rates(catalogue: Catalogue, folder: Path) -> dict[str, Rate]:

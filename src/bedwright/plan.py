@@ -47,7 +47,7 @@ Progress = Callable[[str], None]
 SOW_LEAD_DAYS = 250
 """Sowing may begin this long before the growing year."""
 
-AUTUMN_LEAD_DAYS = 160
+AUTUMN_DIG_DAYS = 160
 """How long before the growing year a bed may be dug for autumn sowing, where the brief names no
 first day."""
 
@@ -206,7 +206,7 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
     outline = outline_of(brief.bed)
     season = make_season(weather, brief.season.year, brief.place.frost, seed)
     soil_c = soil_temperature(season.tmean_c)
-    dig, sow_from, autumn_dig = workable_day(season, soil_c), -SOW_LEAD_DAYS, -AUTUMN_LEAD_DAYS
+    dig, sow_from, autumn_dig = workable_day(season, soil_c), -SOW_LEAD_DAYS, -AUTUMN_DIG_DAYS
     if brief.dates.begin is not None:
         begin = season.index(brief.dates.begin)
         sow_from, dig = max(begin, -SOW_LEAD_DAYS), max(dig, begin)
