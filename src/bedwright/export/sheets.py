@@ -286,12 +286,15 @@ def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
 
 
 def _sown(plan: Plan, item: Item) -> str:
+    """When an item is sown, and where in place; when once more."""
     course = item.candidate.course
+    again = ""
+    if course.again is not None:
+        again = f", again {_brief_day(plan, plan.day_again(item, course.again))}"
     if course.method == "bought":
-        return "bought"
-    return _brief_day(plan, plan.days_of(item)[0]) + (
-        " in place" if course.method == "in_place" else ""
-    )
+        return f"bought{again}"
+    place = " in place" if course.method == "in_place" else ""
+    return f"{_brief_day(plan, plan.days_of(item)[0])}{place}{again}"
 
 
 def _also(kind: Kind) -> str:
