@@ -70,7 +70,7 @@ def plain_bloom(way: Way, season: Season, s: int, error: float) -> tuple[int, in
     warmth = (days["mean"].clip(upper=rate_of(kind.key).optimum_c) - growth.base_c).clip(lower=0)
     warmth *= pace_of(kind, days["hours"].to_numpy())
     warmth[days.index < max(start, 0 if kind.needs_winter else start)] = 0.0
-    ready = warmth.cumsum() >= need_of(way, year) * error
+    ready = warmth.cumsum() >= need_of(way, year, season.tmean_c.mean(axis=0)) * error
     if growth.daylength == "short_obligate":
         ready &= days["hours"] <= SHORT_DAY_H
     if growth.daylength == "long_obligate":

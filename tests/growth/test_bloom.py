@@ -30,6 +30,7 @@ from bedwright.growth.bloom import (
 from bedwright.growth.rates import Rate, kind_rates, rate_of, shared, using
 from bedwright.growth.warmth import (
     CHECK_DAYS,
+    INDOORS_BELOW_C,
     daily_need,
     degree_days_from_emergence,
     degree_days_left,
@@ -66,7 +67,7 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
     firsts, lasts = [], []
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
-        need = need_of(way, year) * errors[s]
+        need = need_of(way, year, season.tmean_c.mean(axis=0)) * errors[s]
         full = need + FILL_DAYS * daily_need(kind) * errors[s]
         left = seed.need if way.in_place else 0.0
         warmth, longest, heat, ready = 0.0, 0.0, 0, False
@@ -177,15 +178,19 @@ def test_at_the_reference_temperature_bloom_comes_after_the_days_to_bloom(
 
 def test_raising_indoors_gives_what_its_days_give(catalogue: Catalogue, galway: Season) -> None:
     hours = day_length_h(galway.site.latitude, day_of_year(galway.site))
+    cold, mild = np.zeros(DAYS), np.full(DAYS, 20.0)
     for key in ("french_marigold", "petunia", "edging_lobelia"):
         kind = catalogue.kinds[key]
         whole = degree_days_from_emergence(kind)
         check = CHECK_DAYS * gain_at(kind, shared().reference_c)
-        at_once = degree_days_left(kind, 100, 100, hours)
+        at_once = degree_days_left(kind, 100, 100, hours, cold)
         assert at_once == pytest.approx(whole + check, abs=0.1)
-        later = degree_days_left(kind, 60, 120, hours)
-        warmer = degree_days_left(kind, 60, 120, hours, shared().indoor_c + 3.0)
-        assert warmer < later < at_once
+        later = degree_days_left(kind, 60, 120, hours, cold)
+        warmer = degree_days_left(kind, 60, 120, hours, cold, shared().indoor_c + 3.0)
+        outdoors = degree_days_left(kind, 60, 120, hours, mild)
+        room = degree_days_left(kind, 60, 120, hours, cold, 20.0 - INDOORS_BELOW_C)
+        assert outdoors == pytest.approx(room)
+        assert outdoors < warmer < later < at_once
 
 
 def test_seasons_err_as_the_fit_says_and_kinds_apart(catalogue: Catalogue) -> None:

@@ -221,17 +221,17 @@ def winter_kill_c(kind: Kind) -> float:
     return min(kind.kill_c, max(kind.kill_c - ROSETTE_C[kind.hardiness], ROSETTE_LEAST_C))
 
 
-def need_of(way: Way, hours: NDArray[np.float64]) -> float:
-    """Degree-days to the first flower, from emergence or from the day it goes out; ``hours``:
-    (365,) day lengths of the growing year.  A biennial that goes out in it has none before the
-    next."""
+def need_of(way: Way, hours: NDArray[np.float64], outdoor_c: NDArray[np.floating]) -> float:
+    """Degree-days to the first flower, from emergence or from the day it goes out; ``hours``,
+    ``outdoor_c``: (365,) day lengths and usual mean temperatures of the growing year.  A biennial
+    that goes out in it has none before the next."""
     if way.in_bud:
         return ROUNDING
     if way.kind.needs_winter and way.out >= 0:
         return NEVER
     if way.in_place:
         return max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
-    return degree_days_left(way.kind, way.sown, way.out, hours, way.indoor_c)
+    return degree_days_left(way.kind, way.sown, way.out, hours, outdoor_c, way.indoor_c)
 
 
 def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
@@ -266,7 +266,8 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     growth = [way.kind.growth for way in ways]
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
     out = np.array([max(way.out, -LEAD_DAYS) for way in ways])
-    need = np.array([need_of(way, hours) for way in ways])
+    usual = season.tmean_c.mean(axis=0)
+    need = np.array([need_of(way, hours, usual) for way in ways])
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
     paces = {g.daylength: pace_of(way.kind, days) for g, way in zip(growth, ways, strict=True)}
     filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])

@@ -34,8 +34,13 @@ SHORTEST_H, LONGEST_H = 10.0, 14.0
 """Day lengths between which the pace changes (of 10 to 14, 11 to 15 and 12 to 16 hours, those that
 forecast gardens best)."""
 
-CHECK_DAYS = 5
-"""Days a transplant stands still after moving (common practice, no source)."""
+CHECK_DAYS = 9
+"""Days a transplant stands still after moving: a week to ten days (common practice, no source; of 5
+and 9, 9 forecasts gardens better)."""
+
+INDOORS_BELOW_C = 3.0
+"""How far the warmth that indoor growth amounts to lies below that outdoors at most: no room is
+colder than the garden, but it has less light (estimate)."""
 
 SEED_SPAN_C = 5.0
 """How far the base of germination lies at least below the temperature that suits (estimate)."""
@@ -84,7 +89,12 @@ def pace_of(kind: Kind, hours: NDArray[np.floating]) -> NDArray[np.float64]:
 
 def gain_at(kind: Kind, celsius: float) -> float:
     """Degree-days that a day at a mean temperature gives a kind, at a pace of 1."""
-    return max(min(celsius, rate_of(kind.key).optimum_c) - kind.growth.base_c, 0.0)
+    return float(gains_at(kind, np.array(celsius)))
+
+
+def gains_at(kind: Kind, celsius: NDArray[np.floating]) -> NDArray[np.float64]:
+    """Degree-days that days at mean temperatures give a kind, at a pace of 1."""
+    return np.maximum(np.minimum(celsius, rate_of(kind.key).optimum_c) - kind.growth.base_c, 0.0)
 
 
 def daily_need(kind: Kind) -> float:
@@ -104,21 +114,28 @@ def degree_days_from_emergence(kind: Kind) -> float:
 
 
 def degree_days_left(
-    kind: Kind, sown: int, out: int, hours: NDArray[np.float64], indoor_c: float | None = None
+    kind: Kind,
+    sown: int,
+    out: int,
+    hours: NDArray[np.float64],
+    outdoor_c: NDArray[np.floating],
+    indoor_c: float | None = None,
 ) -> float:
     """Degree-days that a kind raised indoors still needs on the day ``out`` on which it is moved.
 
-    ``hours``: (365,) day lengths of the growing year; ``indoor_c``: what the warmth of where it is
-    raised amounts to, the fitted figure where it is not stated.
+    ``hours``, ``outdoor_c``: (365,) day lengths and usual mean temperatures of the growing year;
+    ``indoor_c``: what the warmth of where it is raised amounts to until it is INDOORS_BELOW_C warmer
+    than that outdoors, the fitted figure where it is not stated.
     """
     need = degree_days_from_emergence(kind)
     if kind.needs_winter:
         return max(need - ROUNDING, 1e-6)
-    warm = gain_at(kind, shared().indoor_c if indoor_c is None else indoor_c)
+    room = shared().indoor_c if indoor_c is None else indoor_c
     sowing = kind.sowing
     up = sown + round((sowing.germ_days_min + sowing.germ_days_max) / 2)
     indoors = np.arange(up, max(out, up)) % DAYS
-    need -= warm * float(pace_of(kind, hours[indoors]).sum())
+    warm = np.maximum(outdoor_c[indoors] - INDOORS_BELOW_C, room)
+    need -= float((gains_at(kind, warm) * pace_of(kind, hours[indoors])).sum())
     need += CHECK_DAYS * gain_at(kind, shared().reference_c)
     return max(need - ROUNDING, 1e-6)
 
