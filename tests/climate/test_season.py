@@ -41,6 +41,7 @@ from bedwright.climate import (
     find_town,
     first_steady,
     freeze_odds,
+    kept_with_season,
     make_season,
     normals_at,
     soil_temperature,
@@ -67,6 +68,26 @@ def test_the_calendar_of_a_leap_year_skips_29_february_only() -> None:
     assert south.day(0) == date(2027, 7, 1)
     assert south.day(364) == date(2028, 6, 30)
     assert [south.index(south.day(i)) for i in range(365)] == list(range(365))
+
+
+def test_what_is_worked_out_from_a_season_is_kept_with_it_alone() -> None:
+    season = make_season(weather_at(53.27, -9.05), 2027, None, 0)
+    asked = []
+
+    @kept_with_season
+    def coldest(season: Season) -> float:
+        asked.append(season)
+        return float(season.tmin_c.min())
+
+    @kept_with_season
+    def hottest(season: Season) -> float:
+        return float(season.tmax_c.max())
+
+    colder = replace(season, tmin_c=season.tmin_c - 5.0)
+    assert coldest(season) == coldest(season) == season.tmin_c.min()
+    assert hottest(season) == season.tmax_c.max()
+    assert coldest(colder) == colder.tmin_c.min()
+    assert len(asked) == 2
 
 
 def test_stated_dates_are_met_by_the_odds_and_by_the_weather() -> None:

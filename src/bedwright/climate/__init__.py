@@ -19,6 +19,7 @@ from bedwright.climate.ensemble import (
     YearPast,
     day_of_year,
     growing_year_start,
+    kept_with_season,
     split_day,
 )
 from bedwright.climate.evaporation import (
@@ -215,6 +216,7 @@ __all__ = [
     "freeze_odds",
     "growing_year_start",
     "heat_sum",
+    "kept_with_season",
     "leaf_days",
     "make_record",
     "make_season",

@@ -7,10 +7,11 @@ world's normals alone (the model's seasons as they are, with the model's own err
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from functools import cached_property
-from typing import Literal
+from functools import cached_property, wraps
+from typing import Any, Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -165,6 +166,11 @@ class Season:
         nights = self.tmin_c[:, max(since, 0) : max(since, 0) + days]
         return float((nights <= celsius + SLACK_C).any(axis=1).mean()) if nights.size else 0.0
 
+    @cached_property
+    def _kept(self) -> dict[str, Any]:
+        """What other modules have worked out from it, by the name of the function that did."""
+        return {}
+
     @property
     def _minima(self) -> NDArray[np.floating]:
         """Minima that freezes are counted in: a record's own, gaps and all, where it has them."""
@@ -193,6 +199,23 @@ class Season:
             loose = np.where(freeze == NEVER, NEVER, there)
         days = np.where(tied, moved, loose)
         return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), self.size, spring)
+
+
+Worked = TypeVar("Worked")
+
+
+def kept_with_season(work: Callable[[Season], Worked]) -> Callable[[Season], Worked]:
+    """Have what a function works out from a season kept with it, for the next call."""
+    name = f"{work.__module__}.{work.__qualname__}"
+
+    @wraps(work)
+    def kept(season: Season) -> Worked:
+        if name not in season._kept:
+            season._kept[name] = work(season)
+        found: Worked = season._kept[name]
+        return found
+
+    return kept
 
 
 def _leap_day(start: date) -> date | None:

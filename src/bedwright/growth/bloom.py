@@ -38,6 +38,7 @@ from bedwright.climate import (
     Season,
     day_length_h,
     day_of_year,
+    kept_with_season,
     soil_temperature,
 )
 from bedwright.growth.rates import rate_of
@@ -52,7 +53,7 @@ from bedwright.growth.warmth import (
 )
 
 if TYPE_CHECKING:
-    from bedwright.growth.bloom_kernel import Ways
+    from bedwright.growth.bloom_kernel import Seasons, Ways
 
 LEAD_DAYS = 184
 """Days before the growing year from which growth outdoors counts."""
@@ -155,34 +156,42 @@ class Bloom:
 def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
     """Flowering of every way of raising in every season at once."""
     from bedwright.growth.bloom_days import MOST_WAYS, flower_by_day
-    from bedwright.growth.bloom_kernel import Flowering, Seasons, flower
+    from bedwright.growth.bloom_kernel import Flowering, flower
 
     if not ways:
         return []
     shape = (len(ways), season.size)
-    tmean = with_lead(season.tmean_c)
-    single = np.float32
-    seasons = Seasons(
-        tmin=with_lead(season.tmin_c).astype(single),
-        tmean=tmean.astype(single),
-        soil=soil_temperature(tmean).astype(single),
-        recent_mean=fortnight_mean(tmean).astype(single),
-        recent_max=fortnight_mean(with_lead(season.tmax_c)).astype(single),
-    )
     found = Flowering(
         first=np.empty(shape, np.int16),
         last=np.empty(shape, np.int16),
-        blooming=np.zeros((len(ways), DAYS), single),
-        cover=np.zeros((len(ways), DAYS), single),
+        blooming=np.zeros((len(ways), DAYS), np.float32),
+        cover=np.zeros((len(ways), DAYS), np.float32),
     )
     run = flower_by_day if len(ways) <= MOST_WAYS else flower
-    run(seasons, _columns(ways, season), season.split, LEAD_DAYS, found)
+    run(_weather(season), _columns(ways, season), season.split, LEAD_DAYS, found)
 
     blooming, cover = (
         sums[:, : WEEKS * 7].reshape(len(ways), WEEKS, 7).mean(axis=2, dtype=float) / season.size
         for sums in (found.blooming, found.cover)
     )
     return [Bloom(*each) for each in zip(found.first, found.last, blooming, cover, strict=True)]
+
+
+@kept_with_season
+def _weather(season: Season) -> Seasons:
+    """The weather of a season as the loops take it."""
+    from bedwright.growth.bloom_kernel import abreast
+
+    tmean = with_lead(season.tmean_c)
+    return abreast(
+        [
+            with_lead(season.tmin_c),
+            tmean,
+            soil_temperature(tmean),
+            fortnight_mean(tmean),
+            fortnight_mean(with_lead(season.tmax_c)),
+        ]
+    )
 
 
 def bloom_of(way: Way, season: Season) -> Bloom:
@@ -269,7 +278,8 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     usual = season.tmean_c.mean(axis=0)
     need = np.array([need_of(way, hours, usual) for way in ways])
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
-    paces = {g.daylength: pace_of(way.kind, days) for g, way in zip(growth, ways, strict=True)}
+    one_of_each = {way.kind.growth.daylength: way.kind for way in ways}
+    paces = {daylength: pace_of(kind, days) for daylength, kind in one_of_each.items()}
     filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])
     kill = np.array([way.kind.kill_c for way in ways])
     winter = np.array([winter_kill_c(way.kind) for way in ways])

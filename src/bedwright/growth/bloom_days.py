@@ -1,6 +1,6 @@
 """The same loop as ``bloom_kernel``, day by day over all seasons at once, in numpy.
 
-It takes some twenty times as long for each way of raising, but none of the second in which numba is
+It takes some fifty times as long for each way of raising, but none of the second in which numba is
 loaded: so it answers where a command asks for a single kind.
 """
 
@@ -9,7 +9,18 @@ from __future__ import annotations
 import numpy as np
 
 from bedwright.climate import SLACK_C
-from bedwright.growth.bloom_kernel import HEAT_DAYS, Flowering, Seasons, Ways
+from bedwright.growth.bloom_kernel import (
+    ABREAST,
+    HEAT_DAYS,
+    RECENT_MAX,
+    RECENT_MEAN,
+    SOIL,
+    TMEAN,
+    TMIN,
+    Flowering,
+    Seasons,
+    Ways,
+)
 
 MOST_WAYS = 4
 """Ways of raising up to which this is the sooner of the two."""
@@ -25,29 +36,33 @@ def _flower(
     seasons: Seasons, ways: Ways, w: int, chill_from: int, lead: int, out: Flowering
 ) -> None:
     """One way of raising in every season."""
-    count, days = seasons.tmin.shape[0], seasons.tmin.shape[1] - lead
+    count, days = seasons.size, seasons.weather.shape[1] - lead
     base, optimum, start = ways.base[w], ways.optimum[w], ways.start[w]
     kill, winter_kill = ways.kill[w] + SLACK_C, ways.winter_kill[w] + SLACK_C
     need, full = ways.need[w] * ways.error[w], ways.full[w] * ways.error[w]
-    warmth, seed_left = np.zeros(count), np.full(count, ways.seed_need[w], np.float64)
+    warmth, seed_left = np.zeros(count, np.float32), np.full(count, ways.seed_need[w])
     begun, clock, end = (np.full(count, days) for _ in range(3))
     hot = np.zeros(count, np.int64)
     ready = np.zeros(count, bool)
     going = np.ones(count, bool)
     for t in range(int(ways.out[w]), days):
         d = t + lead
+        tmin, tmean, soil, recent_mean, recent_max = (
+            seasons.weather[:, d, n : n + ABREAST].reshape(-1)[:count]
+            for n in (TMIN, TMEAN, SOIL, RECENT_MEAN, RECENT_MAX)
+        )
         under = going & (seed_left > 0.0)
-        gained = np.maximum(seasons.soil[:, d] - ways.seed_base[w], 0.0)
+        gained = np.maximum(soil - ways.seed_base[w], 0.0)
         seed_left[under] -= gained[under]
         up = going & ~under
-        killed = up & (seasons.tmin[:, d] <= (kill if t >= ways.kill_from[w] else winter_kill))
+        killed = up & (tmin <= (kill if t >= ways.kill_from[w] else winter_kill))
         end[killed] = t
         going &= ~killed
         up &= ~killed
         if not going.any():
             break
         if t >= ways.count_from[w]:
-            gain = np.maximum(np.minimum(seasons.tmean[:, d], optimum) - base, 0.0)
+            gain = np.maximum(np.minimum(tmean, optimum) - base, 0.0)
             warmth[up] += (gain * ways.pace[w, d])[up]
         if ways.may_open[w, d]:
             ready |= up & (warmth >= need)
@@ -55,8 +70,10 @@ def _flower(
             share = np.minimum(start + (1.0 - start) * warmth / full, 1.0)
             out.cover[w, t] = share[up].sum()
         live = up & ready
-        chilled = seasons.recent_mean[:, d] < base
-        heated = seasons.recent_max[:, d] > ways.heat_max[w]
+        if not live.any():
+            continue
+        chilled = recent_mean < base
+        heated = recent_max > ways.heat_max[w]
         begun[live & (begun == days) & ~chilled & ~heated] = t
         waiting = (begun == days) if ways.waits[w] else np.zeros(count, bool)
         clock[live & (clock == days) & ~chilled & ~waiting] = t
