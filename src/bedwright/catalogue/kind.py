@@ -121,15 +121,16 @@ class Growth:
 
 @dataclass(frozen=True, slots=True)
 class Uses:
-    """What it is grown for, and how readily it is to be had: a ``staple`` of every garden shop,
-    ``common`` in seed racks and nurseries, or of ``specialist`` seed houses."""
+    """What it is grown for, and how readily it is to be had: ``leading`` where it is among the
+    best-selling kinds, a ``staple`` of every garden shop, ``common`` in seed racks and nurseries, or
+    of ``specialist`` seed houses."""
 
     uses: tuple[str, ...]
     stems_per_week: float
     vase_days: float
     edible: Literal["no", "petals", "flowers"]
     edible_note: str
-    trade: Literal["staple", "common", "specialist"]
+    trade: Literal["leading", "staple", "common", "specialist"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -140,7 +140,7 @@ TABLES: dict[str, tuple[type, dict[str, Cell]]] = {
     "uses": (Uses, {
         "uses": words(*USES), "stems_per_week": number(0, 20), "vase_days": number(0, 30),
         "edible": word("no", "petals", "flowers"), "edible_note": text,
-        "trade": word("staple", "common", "specialist"),
+        "trade": word("leading", "staple", "common", "specialist"),
     }),
     "safety": (Safety, {
         "people": word(*HARM), "dogs": word(*HARM), "cats": word(*HARM),

@@ -185,6 +185,7 @@ def kind_card(kind: Kind, catalogue: Catalogue, units: System) -> list[Part]:
 
 
 _TRADE = {
+    "leading": "among the best-selling",
     "staple": "in every garden shop",
     "common": "in seed racks and nurseries",
     "specialist": "from specialist seed houses",
