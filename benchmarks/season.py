@@ -39,11 +39,13 @@ from bedwright.growth.bloom import (
     SPRING_ENDS_DAYS,
     errors_of,
     need_of,
+    usual_mean_c,
     winter_kill_c,
     with_lead,
 )
+from bedwright.growth.bloom_kernel import LEAST_AGE
 from bedwright.growth.rates import rate_of
-from bedwright.growth.warmth import pace_of, seed_of
+from bedwright.growth.warmth import daily_need, pace_of, seed_of
 from bedwright.inputs import read_record
 from timing import SHORT, Row, best, seconds, show
 
@@ -70,7 +72,7 @@ def plain_bloom(way: Way, season: Season, s: int, error: float) -> tuple[int, in
     warmth = (days["mean"].clip(upper=rate_of(kind.key).optimum_c) - growth.base_c).clip(lower=0)
     warmth *= pace_of(kind, days["hours"].to_numpy())
     warmth[days.index < max(start, 0 if kind.needs_winter else start)] = 0.0
-    ready = warmth.cumsum() >= need_of(way, year, season.tmean_c.mean(axis=0)) * error
+    ready = warmth.cumsum() >= need_of(way, year, usual_mean_c(season)) * error
     if growth.daylength == "short_obligate":
         ready &= days["hours"] <= SHORT_DAY_H
     if growth.daylength == "long_obligate":
@@ -87,8 +89,10 @@ def plain_bloom(way: Way, season: Season, s: int, error: float) -> tuple[int, in
     if way.out < 0:
         winter = days["low"] <= winter_kill_c(kind) + 1e-3
         frozen |= winter & (days.index < spring) & (days.index >= start)
+    age = (warmth / daily_need(kind)).clip(LEAST_AGE, 1.0)
+    age[days.index < could] = 0.0
     ends = [
-        could + round(growth.bloom_weeks * 7),
+        first_day(age.cumsum() > round(growth.bloom_weeks * 7)),
         first_day(frozen),
         first_day(cold & (days.index > max(could, season.split))),
     ]

@@ -24,9 +24,11 @@ from bedwright.growth.bloom import (
     errors_of,
     fortnight_mean,
     need_of,
+    usual_mean_c,
     winter_kill_c,
     with_lead,
 )
+from bedwright.growth.bloom_kernel import LEAST_AGE
 from bedwright.growth.rates import Rate, kind_rates, rate_of, shared, using
 from bedwright.growth.warmth import (
     CHECK_DAYS,
@@ -67,11 +69,11 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
     firsts, lasts = [], []
     blooming, cover = np.zeros(DAYS), np.zeros(DAYS)
     for s in range(season.size):
-        need = need_of(way, year, season.tmean_c.mean(axis=0)) * errors[s]
+        need = need_of(way, year, usual_mean_c(season)) * errors[s]
         full = need + FILL_DAYS * daily_need(kind) * errors[s]
         left = seed.need if way.in_place else 0.0
         warmth, longest, heat, ready = 0.0, 0.0, 0, False
-        first, clock, last = None, None, DAYS
+        first, last, spent = None, DAYS, 0.0
         for t in range(-LEAD_DAYS, DAYS):
             d = t + LEAD_DAYS
             if t >= way.sown:
@@ -86,8 +88,9 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
             if (t >= spring or way.out < 0) and night[s, d] <= kill + 1e-3:
                 last = t
                 break
-            if t >= 0 or not kind.needs_winter:
-                warmth += max(min(float(mean[s, d]), optimum) - growth.base_c, 0.0) * pace[d]
+            gain = max(min(float(mean[s, d]), optimum) - growth.base_c, 0.0) * pace[d]
+            gain *= t >= 0 or not kind.needs_winter
+            warmth += gain
             if t >= 0:
                 cover[t] += min(start + (1 - start) * warmth / full, 1.0)
             allowed = {
@@ -100,12 +103,10 @@ def by_the_rules(way: Way, season: Season) -> tuple[list[int], list[int], np.nda
             if first is None and ready and not cold and not hot:
                 first = t
             could = ready and not cold and (first is not None or growth.bloom_end != "frost")
-            if clock is None and could:
-                clock = t
-            if clock is None:
+            if not spent and not could:
                 continue
-            over = t >= clock + round(growth.bloom_weeks * 7)
-            if over or (cold and t > season.split):
+            spent += min(max(gain / daily_need(kind), LEAST_AGE), 1.0)
+            if spent > round(growth.bloom_weeks * 7) or (cold and t > season.split):
                 last = t
                 break
             heat = heat + 1 if hot else 0
@@ -314,7 +315,7 @@ def test_cover_grows_to_the_whole_room_and_goes_with_the_frost(
     season = steady_season(galway, 20.0)
     cold = season.tmin_c.copy()
     cold[:, 210:] = -3.0
-    way = Way(catalogue.kinds["french_marigold"], 60, 119, in_place=False)
+    way = Way(catalogue.kinds["french_marigold"], 98, 119, in_place=False)
     cover = bloom_of(way, replace(season, tmin_c=cold)).cover
     assert cover[:17].max() == 0
     assert cover[17] == pytest.approx(SET_OUT_COVER, abs=0.15)

@@ -33,7 +33,7 @@ def errors(judged: list[Row]) -> np.ndarray:
 
 def test_rows_for_judging_are_a_third_of_all(catalogue: Catalogue) -> None:
     uses = [row.use for row in read_rows(ROWS, catalogue)]
-    assert uses.count("judge") == len(uses) // 3
+    assert len(uses) // 3 - 1 <= uses.count("judge") <= len(uses) // 3 + 1
     assert set(uses) == {"fit", "judge"}
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from bedwright.catalogue import Catalogue
 from bedwright.climate import soil_temperature
-from bedwright.growth import Outdoors
+from bedwright.growth import Outdoors, Way, bloom_of
 from fit_growth import ROWS, Row, read_rows, season_at
 
 RISK = 0.1
@@ -46,3 +46,18 @@ def test_hardy_annuals_are_sown_in_autumn_when_growers_do(catalogue: Catalogue) 
     off = np.array([day - sown for day, sown in days if day is not None])
     assert abs(np.median(off)) <= 14
     assert np.mean(np.abs(off) <= 28) >= 0.8
+
+
+def test_pansies_set_out_in_october_flower_from_winter_to_the_heat(catalogue: Catalogue) -> None:
+    """In the hills of Georgia they are the flower most planted in autumn, give colour in autumn,
+    winter and spring, most of it in spring, and are pulled out when hot weather begins (extension
+    agent's columns, Gainesville Times, Georgia: "Fall is here" and one more)."""
+    season = season_at("34.30 -83.82")
+    for key in ("pansy", "viola"):
+        kind = catalogue.kinds[key]
+        bloom = bloom_of(Way(kind, -140, -85, in_place=False, in_bud=True), season)
+        weeks_of_spring = bloom.weekly[9:16]
+        assert weeks_of_spring.mean() > 0.6, key
+        assert bloom.weekly[:9].mean() > 0.3, key
+        # Little is left by the end of June.
+        assert bloom.weekly[25] < 0.1, key

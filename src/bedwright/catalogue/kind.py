@@ -122,8 +122,8 @@ class Growth:
 @dataclass(frozen=True, slots=True)
 class Uses:
     """What it is grown for, and how readily it is to be had: ``leading`` where it is among the
-    best-selling kinds, a ``staple`` of every garden shop, ``common`` in seed racks and nurseries, or
-    of ``specialist`` seed houses."""
+    best-selling kinds, a ``staple`` of every garden shop, ``common`` in seed racks and nurseries,
+    or of ``specialist`` seed houses."""
 
     uses: tuple[str, ...]
     stems_per_week: float

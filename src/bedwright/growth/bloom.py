@@ -12,10 +12,12 @@ its killing temperature ends it.
 
 Nor does any flower open while the fortnight's mean maximum is above the kind's limit.  Bloom ends
 on the first of: a killing night; the kind's span, counted from its first flower; in autumn a
-fortnight colder than the base; for kinds that heat ends, a week on end of heat.  Kinds that heat or
-their own span ends do not wait for a hot summer to pass: both count from the day they could have
-flowered, so one that comes ready in the heat is lost to it (S. A. Rose, Brevard County extension,
-1988: cool-season flowers "disappear" in it; the rule is common practice).
+fortnight colder than the base; for kinds that heat ends, a week on end of heat.  The span is of
+days as warm as the catalogue's days to bloom are for; a colder one takes less of it, in proportion
+to what it gives of growth, so that pansies set out in autumn last into spring (estimate).  Kinds
+that heat or their own span ends do not wait for a hot summer to pass: both count from the day they
+could have flowered, so one that comes ready in the heat is lost to it (S. A. Rose, Brevard County
+extension, 1988: cool-season flowers "disappear" in it; the rule is common practice).
 """
 
 from __future__ import annotations
@@ -230,6 +232,12 @@ def winter_kill_c(kind: Kind) -> float:
     return min(kind.kill_c, max(kind.kill_c - ROSETTE_C[kind.hardiness], ROSETTE_LEAST_C))
 
 
+@kept_with_season
+def usual_mean_c(season: Season) -> NDArray[np.floating]:
+    """(365,) mean temperature of each day over all seasons."""
+    return np.asarray(season.tmean_c.mean(axis=0))
+
+
 def need_of(way: Way, hours: NDArray[np.float64], outdoor_c: NDArray[np.floating]) -> float:
     """Degree-days to the first flower, from emergence or from the day it goes out; ``hours``,
     ``outdoor_c``: (365,) day lengths and usual mean temperatures of the growing year.  A biennial
@@ -275,12 +283,11 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
     growth = [way.kind.growth for way in ways]
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
     out = np.array([max(way.out, -LEAD_DAYS) for way in ways])
-    usual = season.tmean_c.mean(axis=0)
-    need = np.array([need_of(way, hours, usual) for way in ways])
+    need = np.array([need_of(way, hours, usual_mean_c(season)) for way in ways])
     days = np.concatenate([hours[-LEAD_DAYS:], hours])
     one_of_each = {way.kind.growth.daylength: way.kind for way in ways}
     paces = {daylength: pace_of(kind, days) for daylength, kind in one_of_each.items()}
-    filling = np.array([FILL_DAYS * daily_need(way.kind) for way in ways])
+    day_need = np.array([daily_need(way.kind) for way in ways])
     kill = np.array([way.kind.kill_c for way in ways])
     winter = np.array([winter_kill_c(way.kind) for way in ways])
     seeds = [seed_of(way.kind) if way.in_place else Seed(0.0, 0.0) for way in ways]
@@ -295,7 +302,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         seed_need=np.array([seed.need for seed in seeds], single),
         seed_base=np.array([seed.base_c for seed in seeds], single),
         need=need.astype(single),
-        full=(need + filling).astype(single),
+        full=(need + FILL_DAYS * day_need).astype(single),
         start=np.array([0.0 if way.in_place else SET_OUT_COVER for way in ways], single),
         base=np.array([g.base_c for g in growth], single),
         optimum=np.array([rate_of(way.kind.key).optimum_c for way in ways], single),
@@ -303,6 +310,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         winter_kill=np.where(out < 0, winter, NEVER_C).astype(single),
         heat_max=np.array([way.kind.liking.heat_max_c for way in ways], single),
         span=np.array([round(g.bloom_weeks * 7) for g in growth]),
+        day_need=day_need.astype(single),
         ends_with_heat=np.array([g.bloom_end == "heat" for g in growth]),
         waits=np.array([g.bloom_end == "frost" for g in growth]),
     )

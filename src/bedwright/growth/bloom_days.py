@@ -12,6 +12,7 @@ from bedwright.climate import SLACK_C
 from bedwright.growth.bloom_kernel import (
     ABREAST,
     HEAT_DAYS,
+    LEAST_AGE,
     RECENT_MAX,
     RECENT_MEAN,
     SOIL,
@@ -41,7 +42,8 @@ def _flower(
     kill, winter_kill = ways.kill[w] + SLACK_C, ways.winter_kill[w] + SLACK_C
     need, full = ways.need[w] * ways.error[w], ways.full[w] * ways.error[w]
     warmth, seed_left = np.zeros(count, np.float32), np.full(count, ways.seed_need[w])
-    begun, clock, end = (np.full(count, days) for _ in range(3))
+    begun, end = np.full(count, days), np.full(count, days)
+    spent = np.zeros(count, np.float32)
     hot = np.zeros(count, np.int64)
     ready = np.zeros(count, bool)
     going = np.ones(count, bool)
@@ -61,9 +63,9 @@ def _flower(
         up &= ~killed
         if not going.any():
             break
-        if t >= ways.count_from[w]:
-            gain = np.maximum(np.minimum(tmean, optimum) - base, 0.0)
-            warmth[up] += (gain * ways.pace[w, d])[up]
+        pace = ways.pace[w, d] if t >= ways.count_from[w] else np.float32(0.0)
+        gain = np.maximum(np.minimum(tmean, optimum) - base, 0.0) * pace
+        warmth[up] += gain[up]
         if ways.may_open[w, d]:
             ready |= up & (warmth >= need)
         if t >= 0:
@@ -76,17 +78,17 @@ def _flower(
         heated = recent_max > ways.heat_max[w]
         begun[live & (begun == days) & ~chilled & ~heated] = t
         waiting = (begun == days) if ways.waits[w] else np.zeros(count, bool)
-        clock[live & (clock == days) & ~chilled & ~waiting] = t
-        live &= clock < days
-        over = live & ((t >= clock + ways.span[w]) | (chilled & (t > chill_from)))
+        live &= (spent > 0.0) | (~chilled & ~waiting)
+        spent[live] += np.clip(gain / ways.day_need[w], np.float32(LEAST_AGE), 1.0)[live]
+        over = live & ((spent > ways.span[w]) | (chilled & (t > chill_from)))
         end[over] = t
         live &= ~over
         hot[live] = np.where(heated[live], hot[live] + 1, 0)
         if ways.ends_with_heat[w]:
-            spent = live & (hot == HEAT_DAYS)
-            end[spent] = t
-            live &= ~spent
-            over |= spent
+            stalled = live & (hot == HEAT_DAYS)
+            end[stalled] = t
+            live &= ~stalled
+            over |= stalled
         going &= ~over
         if t >= 0:
             out.blooming[w, t] = (live & ~chilled & ~heated).sum()

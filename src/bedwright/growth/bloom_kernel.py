@@ -24,6 +24,10 @@ Floats = NDArray[np.float32]
 HEAT_DAYS = 7
 """Days of heat on end that finish a kind which heat ends."""
 
+LEAST_AGE = 0.1
+"""What the coldest day takes from the span of bloom, where one of the catalogue's days takes 1
+(estimate)."""
+
 ABREAST = 64
 """Seasons that go through the days together."""
 
@@ -34,11 +38,11 @@ the fortnight before it of daily means and maxima, °C."""
 ALIVE, LEFT, WARMTH, NEED, FILLING, READY, BEGUN, CLOCK, HOT, END = range(0, 10 * ABREAST, ABREAST)
 """Where each number of the plants begins: whether they live; degree-days of soil still to
 emergence; degree-days since; those to the first flower; share of the room that a degree-day fills;
-days on which they could have opened; day of the first flower; days since the span began; days of
+days on which they could have opened; day of the first flower; what is spent of the span; days of
 heat on end; day of the end.  Both days are counted back from the end of the year, 0 for never."""
 
 NEVER = np.float32(np.inf)
-ZERO, ONE = np.float32(0.0), np.float32(1.0)
+ZERO, ONE, AGE = np.float32(0.0), np.float32(1.0), np.float32(LEAST_AGE)
 counted = np.float32
 """1 where a condition holds, 0 where it does not."""
 
@@ -83,8 +87,9 @@ class Ways(NamedTuple):
     ``winter_kill`` does; ``seed_need``, ``seed_base``: degree-days of soil to emergence, 0 for a
     plant, and their base; ``need``, ``full``: degree-days to first flower and to filling its room;
     ``start``: share of its room that it covers at first; ``base``, ``optimum``, ``kill``,
-    ``winter_kill``, ``heat_max``: °C; ``span``: days that bloom lasts; ``ends_with_heat``: whether
-    heat ends it; ``waits``: whether it waits for heat to pass.
+    ``winter_kill``, ``heat_max``: °C; ``span``: days that bloom lasts, each of
+    ``day_need`` degree-days or more; ``ends_with_heat``: whether heat ends it; ``waits``: whether it
+    waits for heat to pass.
     """
 
     may_open: NDArray[np.bool_]
@@ -104,6 +109,7 @@ class Ways(NamedTuple):
     winter_kill: Floats
     heat_max: Floats
     span: NDArray[np.int64]
+    day_need: Floats
     ends_with_heat: NDArray[np.bool_]
     waits: NDArray[np.bool_]
 
@@ -112,7 +118,8 @@ class Limits(NamedTuple):
     """One way's figures as the steps of a day take them: as in ``Ways``, but NEVER where a limit
     does not hold for it.
 
-    ``wait_above``: heat that it waits out before its span begins; ``hot_days``: days of heat on end
+    ``wait_above``: heat that it waits out before its span begins; ``day_share``: what a degree-day
+    takes from its span; ``hot_days``: days of heat on end
     that finish it.
     """
 
@@ -123,6 +130,7 @@ class Limits(NamedTuple):
     heat_max: np.float32
     wait_above: np.float32
     span: np.float32
+    day_share: np.float32
     hot_days: np.float32
 
 
@@ -163,6 +171,7 @@ def _flower(
         heat_max=ways.heat_max[w],
         wait_above=ways.heat_max[w] if ways.waits[w] else NEVER,
         span=np.float32(ways.span[w]),
+        day_share=ONE / ways.day_need[w],
         hot_days=np.float32(HEAT_DAYS) if ways.ends_with_heat[w] else NEVER,
     )
     state = np.empty(10 * ABREAST, np.float32)
@@ -178,8 +187,8 @@ def _flower(
             deadly = kill if t >= ways.kill_from[w] else winter_kill
             if seasons.coldest[block, d] <= deadly:
                 _freeze(sky, state, deadly, to_end)
+            pace = ways.pace[w, d] if t >= ways.count_from[w] else ZERO
             if under < count:
-                pace = ways.pace[w, d] if t >= ways.count_from[w] else ZERO
                 shut = ZERO if ways.may_open[w, d] else NEVER
                 live, ready, cover = _grow(sky, state, limits, pace, shut)
                 if t >= 0:
@@ -190,7 +199,7 @@ def _flower(
                 under = _come_up(sky, state, limits)
             if ready > 0:
                 chill = limits.base if t > chill_from else -NEVER
-                blooming = _bloom(sky, state, limits, chill, to_end)
+                blooming = _bloom(sky, state, limits, pace, chill, to_end)
                 if t >= 0:
                     out.blooming[w, t] += blooming
         for s in range(count):
@@ -258,7 +267,12 @@ def _come_up(sky: Floats, state: Floats, limits: Limits) -> np.float32:
 
 @compiled(fastmath=ANY_ORDER)
 def _bloom(
-    sky: Floats, state: Floats, limits: Limits, chill: np.float32, to_end: np.float32
+    sky: Floats,
+    state: Floats,
+    limits: Limits,
+    pace: np.float32,
+    chill: np.float32,
+    to_end: np.float32,
 ) -> np.float32:
     """A day of what could have opened; ``chill``: mean of a fortnight below which bloom ends.
 
@@ -270,7 +284,9 @@ def _bloom(
         warm = counted((state[READY + s] > ZERO) & (mean >= limits.base)) * alive
         opens = counted(hottest <= limits.heat_max) * warm
         begins = (warm > ZERO) & (hottest <= limits.wait_above)
-        clock = state[CLOCK + s] + counted((state[CLOCK + s] > ZERO) | begins)
+        gain = max(min(sky[TMEAN + s], limits.optimum) - limits.base, ZERO) * pace
+        age = min(max(gain * limits.day_share, AGE), ONE)
+        clock = state[CLOCK + s] + age * counted((state[CLOCK + s] > ZERO) | begins)
         runs = clock > ZERO
         hot = (state[HOT + s] + ONE) * counted(runs & (hottest > limits.heat_max))
         spent = (clock > limits.span) | (hot >= limits.hot_days)

@@ -11,9 +11,9 @@ temperature give.  Its base is taken as that of growth (estimate; pot marigold's
 5.5 °C: Industrial Crops and Products 42, 2013).  Only then does growth count.
 
 The catalogue's ``days_to_bloom`` are days in the field, from sowing, at the fitted reference
-temperature and at REFERENCE_DAY_H.  Biennials, whose days hold a winter, are sown at midsummer and
-count only what comes after New Year (midsummer in the south): what a mild temperate spring gives up
-to the day that their days end on.
+temperature and in the days of LONGEST_H and more of late spring and summer (estimate).  Biennials,
+whose days hold a winter, are sown at midsummer and count only what comes after New Year (midsummer
+in the south): what a mild temperate spring gives up to the day that their days end on.
 """
 
 from __future__ import annotations
@@ -26,9 +26,6 @@ from numpy.typing import NDArray
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS
 from bedwright.growth.rates import rate_of, shared
-
-REFERENCE_DAY_H = 15.0
-"""Day length that the catalogue's days to bloom are for: of late spring and summer (estimate)."""
 
 SHORTEST_H, LONGEST_H = 10.0, 14.0
 """Day lengths between which the pace changes (of 10 to 14, 11 to 15 and 12 to 16 hours, those that
@@ -78,29 +75,32 @@ def seed_of(kind: Kind) -> Seed:
 
 def pace_of(kind: Kind, hours: NDArray[np.floating]) -> NDArray[np.float64]:
     """What days of so many ``hours`` make of their warmth for a kind."""
-    daylength, most = kind.growth.daylength, 1.0
-    if daylength.startswith("long"):
-        most = shared().long_day
-    elif daylength.startswith("short"):
-        most = shared().short_day
     long = np.clip((hours - SHORTEST_H) / (LONGEST_H - SHORTEST_H), 0.0, 1.0)
-    return np.asarray(1.0 + (most - 1.0) * long)
+    return np.asarray(1.0 + (pace_of_long_days(kind) - 1.0) * long)
+
+
+def pace_of_long_days(kind: Kind) -> float:
+    """What days of LONGEST_H and more make of their warmth for a kind."""
+    daylength = kind.growth.daylength
+    if daylength.startswith("long"):
+        return shared().long_day
+    return shared().short_day if daylength.startswith("short") else 1.0
 
 
 def gain_at(kind: Kind, celsius: float) -> float:
     """Degree-days that a day at a mean temperature gives a kind, at a pace of 1."""
-    return float(gains_at(kind, np.array(celsius)))
+    return max(min(celsius, rate_of(kind.key).optimum_c) - kind.growth.base_c, 0.0)
 
 
 def gains_at(kind: Kind, celsius: NDArray[np.floating]) -> NDArray[np.float64]:
     """Degree-days that days at mean temperatures give a kind, at a pace of 1."""
-    return np.maximum(np.minimum(celsius, rate_of(kind.key).optimum_c) - kind.growth.base_c, 0.0)
+    capped = np.minimum(celsius, rate_of(kind.key).optimum_c)
+    return np.asarray(np.maximum(capped - kind.growth.base_c, 0.0))
 
 
 def daily_need(kind: Kind) -> float:
     """Degree-days of one of the catalogue's days."""
-    pace = float(pace_of(kind, np.array([REFERENCE_DAY_H]))[0])
-    return gain_at(kind, shared().reference_c) * pace
+    return gain_at(kind, shared().reference_c) * pace_of_long_days(kind)
 
 
 def degree_days_from_emergence(kind: Kind) -> float:
@@ -124,8 +124,8 @@ def degree_days_left(
     """Degree-days that a kind raised indoors still needs on the day ``out`` on which it is moved.
 
     ``hours``, ``outdoor_c``: (365,) day lengths and usual mean temperatures of the growing year;
-    ``indoor_c``: what the warmth of where it is raised amounts to until it is INDOORS_BELOW_C warmer
-    than that outdoors, the fitted figure where it is not stated.
+    ``indoor_c``: what the warmth of where it is raised amounts to, until that outdoors is warmer by
+    INDOORS_BELOW_C; the fitted figure where it is not stated.
     """
     need = degree_days_from_emergence(kind)
     if kind.needs_winter:
