@@ -38,12 +38,14 @@ not what the default wishes and the bed's size ask for: a climber, too tall, too
 
 
 class Row(NamedTuple):
-    """A kind that a source plants or advises at a place; ``shade``: for shade or part shade."""
+    """A kind that a source plants or advises at a place; ``also``: another that its general name
+    covers, or ""; ``shade``: for shade or part shade."""
 
     place: str
     latitude: float
     longitude: float
     kind: str
+    also: str
     season: str
     planted: str
     shade: bool
@@ -60,6 +62,7 @@ def rows() -> tuple[Row, ...]:
             float(line["lat"]),
             float(line["lon"]),
             line["kind"],
+            line["also"],
             line["season"],
             line["planted"],
             line["shade"] == "yes",
@@ -137,5 +140,5 @@ def planted(place: str) -> list[str]:
 
 def planted_locally(place: str) -> list[str]:
     """Those of them that stand on the place's list."""
-    local = {row.kind for row in known_at(place)}
+    local = {kind for row in known_at(place) for kind in (row.kind, row.also)}
     return [kind for kind in planted(place) if kind in local]

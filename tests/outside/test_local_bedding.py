@@ -23,10 +23,9 @@ from outside.local_bedding import (
 MOST_UNFIT = 0.05
 """Share of rows that may be refused as unfit for another reason than their own source's shade."""
 
-LEAST_LOCAL, LEAST_THERE = 0.5, 2
+LEAST_LOCAL, LEAST_THERE = 0.6, 4
 """Share of the kinds planted that their place's list has, of all places together at least, and how
-many of a place's nine.  Half at every place is not reached: Edinburgh has two of nine, Galway,
-Melbourne and Sapporo three or four."""
+many of a place's nine.  Edinburgh, whose list has 22 kinds, is the one place below half."""
 
 
 def test_few_kinds_that_are_grown_at_a_place_are_refused_as_unfit() -> None:
@@ -51,7 +50,7 @@ def test_what_a_place_plants_and_the_plan_does_not_is_told_why_not(place: str) -
     assert len(planted_locally(place)) >= LEAST_THERE
 
 
-def test_half_of_what_is_planted_stands_on_the_places_lists() -> None:
+def test_most_of_what_is_planted_stands_on_the_places_lists() -> None:
     count = sum(len(planted(place)) for place in PLACES)
     local = sum(len(planted_locally(place)) for place in PLACES)
     assert local >= LEAST_LOCAL * count

@@ -87,9 +87,9 @@ class Ways(NamedTuple):
     ``winter_kill`` does; ``seed_need``, ``seed_base``: degree-days of soil to emergence, 0 for a
     plant, and their base; ``need``, ``full``: degree-days to first flower and to filling its room;
     ``start``: share of its room that it covers at first; ``base``, ``optimum``, ``kill``,
-    ``winter_kill``, ``heat_max``: °C; ``span``: days that bloom lasts, each of
-    ``day_need`` degree-days or more; ``ends_with_heat``: whether heat ends it; ``waits``: whether it
-    waits for heat to pass.
+    ``winter_kill``, ``heat_max``: °C; ``span``: days that bloom lasts, each of ``day_need``
+    degree-days or more; ``ends_with_heat``: whether heat ends it; ``waits``: whether it waits for
+    heat to pass.
     """
 
     may_open: NDArray[np.bool_]

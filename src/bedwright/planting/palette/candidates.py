@@ -45,9 +45,9 @@ TOXIC_TO = "toxic to"
 """Begins a wish to avoid what harms people, dogs or cats."""
 
 TENDING = {"little": 1.0, "some": 2.0, "much": 3.0}
-WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 4.0,
+WEIGHTS = {"light": 1.0, "soil": 0.6, "bloom": 1.2, "uses": 1.0, "colour": 1.2, "asked": 6.0,
            "again": 2.0, "shows": 0.8, "stays": 1.0, "ease": 0.4, "thrift": 1.5,
-           "trade": 3.0}  # fmt: skip
+           "trade": 4.0}  # fmt: skip
 """Weight of each term of a candidate's score (common practice, no source)."""
 
 TRADE = {"leading": 1.0, "staple": 0.7, "common": 0.35, "specialist": 0.0}
