@@ -103,7 +103,7 @@ def test_raising_and_items_have_the_days_of_the_calendar(
         (row.letter, name): getattr(row, name)
         for row in (*written.raising.indoor, *written.raising.in_place)
         for name in ("sow", "prick_out", "pot_on", "harden_off", "set_out", "thin", "thin_to_one")
-        if getattr(row, name, None) is not None
+        if getattr(row, name, None) is not None and not getattr(row, "again", False)
     }
     starts = {"sow_indoors": "sow", "sow_in_place": "sow", "prick_out": "prick_out",
               "pot_on": "pot_on", "harden_off": "harden_off", "set_out": "set_out",
@@ -111,6 +111,8 @@ def test_raising_and_items_have_the_days_of_the_calendar(
     compared = moved = 0
     for task in plan.diary.tasks:
         name = starts.get(task.job.code)
+        if task.key.endswith("-again"):
+            continue
         for letter in task.letters if name else ():
             if (letter, name) in sheets:
                 compared += 1
@@ -148,6 +150,8 @@ def test_sowing_in_place_says_what_decided_it_and_the_odds_it_runs(example: Plan
     tasks = tasks_of(example)
     courses = {i.letter: i.candidate.course for i in example.planting.items}
     for row in example.raising.in_place:
+        if row.again:
+            continue
         task, course = tasks[f"place-{row.letter}"], courses[row.letter]
         assert isinstance(task.job, SowInPlace)
         assert task.job.risk == FrostRisk(course.decided_by, course.kill_c, course.risk)
