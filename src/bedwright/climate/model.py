@@ -1,159 +1,255 @@
-"""Monthly normals to daily minima and maxima, with the model's own error carried along.
+"""Monthly normals to daily minima and maxima.
 
 A day's minimum is the monthly mean, less the half range of the day, plus a departure that follows
 a first-order autoregression (AR(1)); the maximum likewise, its departures tied to the minimum's.
-Half range, spread and persistence are regressed on what the world grid gives; the coefficients and
-the errors of regions left out come from ``tools/fit_minimum_model.py``.
+Below the tenth coldest night the departures are stretched or shortened: minima of mild places have
+short cold tails, those of places that cold waves reach long ones.  Half range, spread, tail and
+persistence are regressed on what the world grid gives; the coefficients and the errors of regions
+left out come from ``tools/fit_minimum_model.py``.
 
 What matters most, when the freezes fall, is then set right by itself: at some thousand stations
-whose freeze dates are published, the degrees by which the modelled minima must move in spring and
-in autumn for the median dates to agree were regressed on the surroundings of the place.
+whose freezes are published or on record, the degrees by which the modelled minima must move in
+spring and in autumn for their odds to agree were regressed on the surroundings of the place.
 
-Each simulated season also draws its own error of that correction, of the spread and of the grid's
-mean, so that all odds worked out from the ensemble holds the model's doubt and not the weather's
-alone.
+No predictor acts beyond the range that it was fitted on.  How far a place lies outside, and how
+wrong regions left out came, is the doubt about the dates; it is stated beside the odds and is not
+part of them.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.climate.normals import Normals
 
-MEAN_ERROR_C = 0.8
-"""Error of the grid's monthly means: 0.58 mean absolute over 34 cities (from memory) is 0.75 rms.
-The maxima carry it; that of the minima is part of their own correction's."""
-
-SPREAD_ERROR = 0.23
-"""Standard deviation of the ratio of the spread of last freezes, published over modelled
-(``tools/fit_minimum_model.py``)."""
-
 MID_MONTH = np.array([15.5, 45, 74.5, 105, 135.5, 166, 196.5, 227.5, 258, 288.5, 319, 349.5])
 """Day of the year, counted from 0, at the middle of each month."""
 
+MID_CONTRAST = (-4.0, 14.0)
+"""Temperature contrasts beyond this count as this: seas and ice caps reach any figure."""
 
-def predictors(latitude: float, normals: Normals) -> NDArray[np.float64]:
-    """(12, 12) predictors of the daily range and spread, January first.
-
-    Months are turned half a year in the south, so that the seasons agree.
-    """
-    mean = np.array(normals.mean_c)
-    rain = np.array(normals.rain_mm)
-    season = 2 * np.pi * (np.arange(12) - (0 if latitude >= 0 else 6)) / 12
-    ones = np.ones(12)
-    swing = normals.swing_c / 20.0
-    dry = np.log((rain + 10.0) / 80.0)
-    height = max(normals.altitude_m, 0.0) / 1000.0
-    contrast = np.clip(np.array(normals.contrast_c), -4.0, 14.0) / 8.0
-    return np.column_stack(
-        [
-            ones,
-            abs(latitude) / 45.0 * ones - 1.0,
-            swing - 1.0 * ones,
-            dry,
-            np.log((rain.sum() + 100.0) / 900.0) * ones,
-            height * ones,
-            mean / 10.0 - 1.0,
-            np.cos(season),
-            np.sin(season),
-            swing * np.cos(season),
-            contrast,
-            contrast**2,
-        ]
-    )
-
-
-@cache
-def _fitted() -> dict[str, dict[str, object]]:
-    text = files("bedwright.climate").joinpath("data/minimum_model.json").read_text()
-    return {k: v for k, v in json.loads(text).items() if isinstance(v, dict)}
-
-
-def forget() -> None:
-    """Read the coefficients anew at the next call (for the fitting script)."""
-    _fitted.cache_clear()
-
-
-def monthly(name: str, latitude: float, normals: Normals) -> NDArray[np.float64]:
-    """(12,) regressed ``half_range_c``, ``sd_c``, ``lag`` or ``cross``."""
-    coefficients = np.array(_fitted()[name]["coefficients"], float)
-    return np.asarray(predictors(latitude, normals) @ coefficients)
-
+MOST_ROUGH_M = 600.0
+"""Roughness, and height above the land about or below it, beyond which there are few stations."""
 
 WARM_C = 9.0
 """Mean temperature whose crossing marks where in the year the shoulder of the season lies."""
 
-MID_RANGE = (-4.0, 14.0)
-"""Temperature contrasts beyond this count as this: seas and ice caps reach any figure."""
+
+class Regression(NamedTuple):
+    """A linear regression on named predictors, each held within the range that it was fitted on.
+
+    ``low``, ``high``: that range; ``error``: standard error at regions left out.
+    """
+
+    predictors: tuple[str, ...]
+    coefficients: NDArray[np.float64]
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+    error: tuple[float, ...]
+
+    def at(self, values: Mapping[str, NDArray[np.float64] | float]) -> NDArray[np.float64]:
+        """What it gives; ``values``: numbers or arrays of one shape by the predictor's name."""
+        columns = np.broadcast_arrays(*(values[name] for name in self.predictors))
+        inside = np.clip(np.stack(columns, axis=-1), self.low, self.high)
+        return np.asarray(inside @ self.coefficients)
+
+    def outside(self, values: Mapping[str, NDArray[np.float64] | float]) -> float:
+        """How far the predictors lie outside their ranges, in widths of them, added up."""
+        x = np.array([float(values[name]) for name in self.predictors])
+        beyond = np.maximum(np.maximum(self.low - x, x - self.high), 0.0)
+        return float((beyond / np.maximum(self.high - self.low, 1e-9)).sum())
 
 
-def shoulder_predictors(latitude: float, normals: Normals, spring: bool) -> NDArray[np.float64]:
-    """(27,) predictors of the correction at the frosty end of spring or autumn."""
-    mean, rain = np.array(normals.mean_c), np.array(normals.rain_mm)
+@cache
+def fitted() -> dict[str, Regression]:
+    """Every regression by name: ``half_range_c``, ``sd_c``, ``tail``, ``lag``, ``cross``,
+    ``spring_c`` and ``autumn_c``."""
+    text = files("bedwright.climate").joinpath("data/minimum_model.json").read_text()
+    return {
+        name: Regression(
+            tuple(found["predictors"]),
+            np.array(found["coefficients"], float),
+            *(np.array(found[side], float) for side in ("low", "high")),
+            tuple(found["error"]),
+        )
+        for name, found in json.loads(text).items()
+        if isinstance(found, dict)
+    }
+
+
+def forget() -> None:
+    """Read the coefficients anew at the next call (for the fitting script)."""
+    fitted.cache_clear()
+
+
+def monthly_predictors(
+    latitude: float, normals: Normals
+) -> dict[str, NDArray[np.float64] | float]:
+    """Predictors of the daily range, spread, tail and persistence: numbers, or (12,), January
+    first.
+
+    Months are turned half a year in the south, so that the seasons agree.
+    """
+    land = normals.terrain
+    angle = 2 * np.pi * (np.arange(12) - (0 if latitude >= 0 else 6)) / 12
+    cos, sin = np.cos(angle), np.sin(angle)
+    mean, rain = np.array(normals.mean_c) / 10.0 - 1.0, np.array(normals.rain_mm)
+    poleward, swing = abs(latitude) / 45.0 - 1.0, normals.swing_c / 20.0 - 1.0
+    dry, wet = np.log((rain + 10.0) / 80.0), float(np.log((rain.sum() + 100.0) / 900.0))
+    height = max(normals.altitude_m, 0.0) / 1000.0
+    contrast = np.clip(np.array(normals.contrast_c), *MID_CONTRAST) / 8.0
+    cold_land = np.array(normals.cold_land_c) / 15.0
+    return {
+        "one": 1.0,
+        "poleward": poleward,
+        "poleward2": poleward**2,
+        "swing": swing,
+        "dry": dry,
+        "dry2": dry**2,
+        "wet": wet,
+        "height": height,
+        "mean": mean,
+        "mean2": mean**2,
+        "freezing": np.minimum(mean + 1.0, 0.0),
+        "cos": cos,
+        "sin": sin,
+        "contrast": contrast,
+        "contrast2": contrast**2,
+        "cold_land": cold_land,
+        "near": land.near,
+        "near_root": float(np.sqrt(land.near)),
+        "wide": land.wide,
+        "west": land.west,
+        "east": land.east,
+        "rough": min(land.rough_m, MOST_ROUGH_M) / 1000.0,
+        "relief": float(np.clip(land.relief_m, -MOST_ROUGH_M, MOST_ROUGH_M)) / 1000.0,
+        "swing_cos": swing * cos,
+        "swing_sin": swing * sin,
+        "dry_cos": dry * cos,
+        "dry_sin": dry * sin,
+        "dry_mean": dry * mean,
+        "wet_mean": wet * mean,
+        "mean_cos": mean * cos,
+        "mean_sin": mean * sin,
+        "height_mean": height * mean,
+        "height_dry": height * dry,
+        "near_cos": land.near * cos,
+        "near_sin": land.near * sin,
+        "near_swing": land.near * swing,
+        "near_cold_land": land.near * cold_land,
+    }
+
+
+def shoulder_predictors(latitude: float, normals: Normals, spring: bool) -> dict[str, float]:
+    """Predictors of the correction at the frosty end of spring or autumn."""
+    mean, rain, land = np.array(normals.mean_c), np.array(normals.rain_mm), normals.terrain
     through = through_year(mean, np.arange(365))
     start = int(np.argmin(through) if spring else np.argmax(through))
     days = (start + np.arange(200)) % 365
     past = through[days] >= WARM_C if spring else through[days] <= WARM_C
     at = int(days[np.argmax(past)]) if past.any() else int(np.argmin(through))
     here = np.array([at])
-    pace = (through[(at + 15) % 365] - through[(at - 15) % 365]) / 3.0
-    contrast = float(through_year(np.clip(np.array(normals.contrast_c), *MID_RANGE), here)[0]) / 8.0
-    rain_then = np.log((max(float(through_year(rain, here)[0]), 0.0) + 10.0) / 80.0)
+
+    def then(values: NDArray[np.float64]) -> float:
+        return float(through_year(values, here)[0])
+
     wet = float(np.log((rain.sum() + 100.0) / 900.0))
-    poleward, swing = abs(latitude) / 45.0 - 1.0, normals.swing_c / 20.0 - 1.0
-    height, terrain = max(normals.altitude_m, 0.0) / 1000.0, normals.terrain
-    return np.array(
-        [
-            *(1.0, poleward, swing, height, wet, rain_then, contrast, pace),
-            *(terrain.near, terrain.wide, terrain.west, terrain.east),
-            *(terrain.rough_m / 1000.0, terrain.relief_m / 1000.0),
-            *(through[at] / 10.0, mean.min() / 10.0, mean.max() / 10.0),
-            *(poleward**2, swing**2, height**2, wet**2, contrast**2),
-            *(terrain.near * terrain.west, terrain.near * swing, wet * terrain.west),
-            *(wet * height, wet * contrast),
-        ]
-    )
+    cold = float(mean.min()) / 10.0 - 0.5
+    cold_land = np.array(normals.cold_land_c) / 15.0
+    in_winter = float(cold_land[int(np.argmin(mean))])
+    return {
+        "one": 1.0,
+        "poleward": abs(latitude) / 45.0 - 1.0,
+        "swing": normals.swing_c / 20.0 - 1.0,
+        "height": max(normals.altitude_m, 0.0) / 1000.0,
+        "wet": wet,
+        "dry_then": float(np.log((max(then(rain), 0.0) + 10.0) / 80.0)),
+        "pace": float(through[(at + 15) % 365] - through[(at - 15) % 365]) / 3.0,
+        "contrast": then(np.clip(np.array(normals.contrast_c), *MID_CONTRAST)) / 8.0,
+        "cold": cold,
+        "freezing": min(cold, 0.0),
+        "cold_land": in_winter,
+        "cold_land2": in_winter**2,
+        "cold_land_then": then(cold_land),
+        "shore": min(land.shore, 0.2) / 0.2,
+        "near": land.near,
+        "wide": land.wide,
+        "west": land.west,
+        "east": land.east,
+        "rough": min(land.rough_m, MOST_ROUGH_M) / 1000.0,
+        "relief": float(np.clip(land.relief_m, -MOST_ROUGH_M, MOST_ROUGH_M)) / 1000.0,
+        "near_wet": land.near * wet,
+        "near_cold_land": land.near * in_winter,
+    }
 
 
-def frost_offset_c(latitude: float, normals: Normals, spring: bool) -> float:
-    """Degrees C by which cold nights must move for freezes to fall as at stations like this.
-
-    Held within OFFSET_RANGE_C, and fading to nothing in places warmer than any station with
-    freezes.
-    """
-    name = "spring_c" if spring else "autumn_c"
-    coefficients = np.array(_fitted()[name]["coefficients"], float)
-    raw = float(shoulder_predictors(latitude, normals, spring) @ coefficients)
-    return float(np.clip(raw, *OFFSET_RANGE_C)) * frosty(latitude, normals)
+def monthly(name: str, latitude: float, normals: Normals) -> NDArray[np.float64]:
+    """(12,) regressed ``half_range_c``, ``sd_c``, ``tail``, ``lag`` or ``cross``."""
+    low, high = LIMITS[name]
+    found = fitted()[name].at(monthly_predictors(latitude, normals))
+    return np.clip(np.broadcast_to(found, (12,)), low, high)
 
 
-def offset_error_c(normals: Normals, spring: bool) -> float:
-    """Standard error of ``frost_offset_c``, degrees C: larger where the land is rougher."""
-    fitted = _fitted()["spring_c" if spring else "autumn_c"]
-    level, rough = (float(v) for v in fitted["error_with_rough_km"])  # type: ignore[attr-defined]
-    return level + rough * min(normals.terrain.rough_m, MOST_ROUGH_M) / 1000.0
+LIMITS = {
+    "half_range_c": (1.2, 15.0),
+    "sd_c": (1.2, 8.0),
+    "tail": (0.55, 1.4),
+    "lag": (0.3, 0.85),
+    "cross": (0.0, 0.95),
+}
+"""What each is held within: about the extremes of the stations fitted."""
 
 
-MOST_ROUGH_M = 600.0
-"""Roughness beyond which there are few stations."""
-
-OFFSET_RANGE_C = (-9.0, 6.0)
-"""The range of the corrections at the stations fitted."""
+OFFSET_RANGE_C = (-5.0, 4.0)
+"""The range of the corrections at all but a few of the stations fitted."""
 
 FROSTLESS_C = (17.0, 21.0)
 """Mean of the coldest month between which the correction fades: 99% of the stations with a freeze
 in most years lie below the first, all below the second."""
 
-
 TROPICS_DEG = (15.0, 25.0)
 """Latitudes between which the correction fades: no station nearer the equator was fitted but
 frostless ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """Degrees C by which cold nights move so that freezes fall as at stations like this.
+
+    ``error_c``: standard error of it; ``untried``: how far its surroundings lie outside those of
+    the stations, in widths of their range.
+    """
+
+    offset_c: float
+    error_c: float
+    untried: float
+
+
+NO_CORRECTION = Correction(0.0, 0.0, 0.0)
+
+
+def correction_of(latitude: float, normals: Normals, spring: bool) -> Correction:
+    """The correction in spring or autumn, fading to nothing in places warmer than any station with
+    freezes."""
+    found, values = fitted()["spring_c" if spring else "autumn_c"], shoulder_predictors(
+        latitude, normals, spring
+    )
+    raw = float(np.clip(found.at(values), *OFFSET_RANGE_C))
+    level, rough = found.error
+    untried = found.outside(values)
+    return Correction(
+        raw * frosty(latitude, normals),
+        (level + rough * values["rough"]) * (1.0 + untried),
+        untried,
+    )
 
 
 def frosty(latitude: float, normals: Normals) -> float:
@@ -188,48 +284,58 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
 class Climate:
     """The model of one place: arrays through the days of its growing year, degrees C.
 
-    ``mean``, ``half``, ``spread``: (days,) mean, half range and spread of minima; ``lag``,
-    ``cross``: correlations from day to day and of minimum with maximum; ``shoulder``: (days,) 1 in
-    spring falling to 0 in autumn; ``offset``, ``error``: corrections of cold nights in spring and
-    in autumn, and their standard errors; ``frosty``: 1 where the correction holds, 0 where nothing
-    is known of freezes.
+    ``mean``, ``half``, ``spread``: (days,) mean, half range and spread of minima; ``tail``: (days,)
+    length of the coldest tenth's departures, 1 as in a normal law; ``lag``, ``cross``: correlations
+    from day to day and of minimum with maximum; ``shoulder``: (days,) 1 in spring falling to 0 in
+    autumn; ``spring``, ``autumn``: corrections of cold nights.
     """
 
     mean: NDArray[np.float64]
     half: NDArray[np.float64]
     spread: NDArray[np.float64]
+    tail: NDArray[np.float64]
     lag: float
     cross: float
     shoulder: NDArray[np.float64]
-    offset: tuple[float, float]
-    error: tuple[float, float]
-    frosty: float
+    spring: Correction
+    autumn: Correction
 
     @property
     def cold_night(self) -> NDArray[np.float64]:
         """(days,) minimum of a cold night, LEAN_SDS below the mean one."""
         low = self.mean - self.half - LEAN_SDS * self.spread
-        return np.asarray(low + self.blend(*self.offset))
+        return np.asarray(low + self.blend(self.spring.offset_c, self.autumn.offset_c))
 
-    def minima(
-        self,
-        low: NDArray[np.float64],
-        spread: NDArray[np.float64],
-        moved: NDArray[np.float64] | float,
-    ) -> NDArray[np.float64]:
-        """(n, days) minima from standardised departures ``low``, the coldest ``moved`` by so much.
+    def uncorrected(self, low: NDArray[np.float64]) -> NDArray[np.float64]:
+        """(n, days) minima from standardised departures ``low``, before any correction."""
+        coldest = TAIL_SDS + self.tail * (low - TAIL_SDS)
+        return self.mean - self.half + self.spread * np.where(low < TAIL_SDS, coldest, low)
 
-        Nights of LEAN_SDS and more below the mean move in full, warmer ones in proportion, those
-        above it not at all: clear calm nights fall farther than cloudy ones keep warm.
-        """
-        lean = np.clip(-low / LEAN_SDS, 0.0, 1.0)
-        return np.asarray(self.mean - np.maximum(self.half, 0.8) + spread * low + moved * lean)
+    def minima(self, low: NDArray[np.float64]) -> NDArray[np.float64]:
+        """(n, days) minima from standardised departures ``low``."""
+        moved = self.blend(self.spring.offset_c, self.autumn.offset_c)
+        return np.asarray(self.uncorrected(low) + moved * lean_of(low))
 
-    def blend(
-        self, spring: float | NDArray[np.float64], autumn: float | NDArray[np.float64]
-    ) -> NDArray[np.float64]:
+    def blend(self, spring: float, autumn: float) -> NDArray[np.float64]:
         """A figure of spring turning into one of autumn through the summer."""
         return np.asarray(spring * self.shoulder + autumn * (1.0 - self.shoulder))
+
+
+TAIL_SDS = -1.2816
+"""Departure of the tenth coldest night of a hundred, below which the tail begins."""
+
+LEAN_SDS = 1.0
+"""Standard deviations below the mean from which a night is cold in full (estimate; last freezes lie
+about there and below)."""
+
+LEAST_LEAN = 0.05
+"""What the mildest nights move of a correction."""
+
+
+def lean_of(low: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What nights move of a correction: those of LEAN_SDS and more below the mean all of it, warmer
+    ones in proportion: clear calm nights fall farther than cloudy ones keep warm."""
+    return np.clip(-low / LEAN_SDS, LEAST_LEAN, 1.0)
 
 
 def climate_of(
@@ -241,26 +347,25 @@ def climate_of(
     ``split``: index at which spring turns to autumn; ``correct``: whether minima are moved to where
     freezes fall at the stations fitted (False only while fitting).
     """
-    corrections, errors = [0.0, 0.0], [0.0, 0.0]
-    if correct:
-        corrections = [frost_offset_c(latitude, normals, side) for side in (True, False)]
-        errors = [offset_error_c(normals, side) for side in (True, False)]
+
+    def daily(name: str) -> NDArray[np.float64]:
+        return through_year(monthly(name, latitude, normals), day)
+
+    corrections = [
+        correction_of(latitude, normals, side) if correct else NO_CORRECTION
+        for side in (True, False)
+    ]
     return Climate(
         mean=through_year(np.array(normals.mean_c), day),
-        half=through_year(np.maximum(monthly("half_range_c", latitude, normals), 1.5), day),
-        spread=through_year(np.clip(monthly("sd_c", latitude, normals), 1.2, 8.0), day),
-        lag=float(np.clip(monthly("lag", latitude, normals).mean(), 0.3, 0.85)),
-        cross=float(np.clip(monthly("cross", latitude, normals).mean(), 0.0, 0.95)),
+        half=daily("half_range_c"),
+        spread=daily("sd_c"),
+        tail=daily("tail"),
+        lag=float(monthly("lag", latitude, normals).mean()),
+        cross=float(monthly("cross", latitude, normals).mean()),
         shoulder=spring_share(len(day), split),
-        offset=(corrections[0], corrections[1]),
-        error=(errors[0], errors[1]),
-        frosty=frosty(latitude, normals),
+        spring=corrections[0],
+        autumn=corrections[1],
     )
-
-
-LEAN_SDS = 1.5
-"""Standard deviations below the mean from which a night is cold in full (estimate; last freezes lie
-about there)."""
 
 
 def spring_share(days: int, split: int) -> NDArray[np.float64]:
@@ -290,20 +395,8 @@ def departures(
 def simulate(
     climate: Climate, count: int, seed: int
 ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Daily minima and maxima, each (count, days), degrees C, each season with its own error.
-
-    The error of cold nights in spring and in autumn is that of freeze dates at regions left out.
-    """
-    rng = np.random.default_rng([seed, 101])
-    low, high = departures(climate, count, rng)
-    tie = float(str(_fitted()["spring_c"]["with_autumn"]))
-    draws = rng.standard_normal((4, count, 1))
-    spring = climate.frosty * climate.error[0] * draws[0]
-    autumn = tie * draws[0] + np.sqrt(1.0 - tie**2) * draws[1]
-    autumn *= climate.frosty * climate.error[1]
-    moved = climate.blend(climate.offset[0] + spring, climate.offset[1] + autumn)
-    wide = np.maximum(climate.spread * (1.0 + SPREAD_ERROR * draws[2]), 0.8)
-    tmin = climate.minima(low, wide, moved)
-    middle = climate.mean + MEAN_ERROR_C * draws[3]
-    tmax = np.maximum(middle + np.maximum(climate.half, 0.8) + wide * high, tmin + 0.3)
+    """Daily minima and maxima, each (count, days), degrees C, at the best estimate of the model."""
+    low, high = departures(climate, count, np.random.default_rng([seed, 101]))
+    tmin = climate.minima(low)
+    tmax = np.maximum(climate.mean + climate.half + climate.spread * high, tmin + 0.3)
     return tmin.astype(np.float32), tmax.astype(np.float32)

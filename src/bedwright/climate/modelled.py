@@ -143,7 +143,7 @@ def _model_doubt(climate: Climate, spring: FreezeOdds) -> float:
     cold = climate.cold_night
     at = int(np.clip(middle, 15, len(cold) - 16))
     pace = max((cold[at + 15] - cold[at - 15]) / 30.0, 0.05)
-    return float(climate.frosty * climate.error[0] / pace)
+    return float(climate.spring.error_c / pace)
 
 
 def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Season:

@@ -45,11 +45,12 @@ class NoClimateError(FactError, LookupError):
 class Terrain:
     """The sea about a place, and its height among its surroundings.
 
-    ``near`` and ``wide``: share of sea within some 110 and 300 km; ``west`` and ``east``: share of
-    sea in the 900 km on that side; ``rough_m``: standard deviation of the heights of the land
+    ``shore``, ``near`` and ``wide``: share of sea within some 55, 110 and 300 km; ``west`` and
+    ``east``: share of sea in the 900 km on that side; ``rough_m``: standard deviation of the heights of the land
     within some 80 km; ``relief_m``: height of the place above their mean.
     """
 
+    shore: float
     near: float
     wide: float
     west: float
@@ -72,6 +73,10 @@ class Normals:
     contrast_c: tuple[float, ...]
     """How much warmer it is 4 degrees nearer the equator than 4 degrees nearer the pole, at one
     height, month by month: what drives the changes of weather from day to day."""
+
+    cold_land_c: tuple[float, ...]
+    """How much colder, at one height, the land 8 to 24 degrees towards the pole is, month by month,
+    with sea counted as no colder: what cold waves are fed from."""
 
     terrain: Terrain
 
@@ -134,6 +139,7 @@ def normals_at(latitude: float, longitude: float, altitude_m: float | None = Non
         rain_mm=tuple(float(v) for v in rain),
         altitude_m=height,
         contrast_c=tuple(float(v) for v in _contrast(latitude, longitude)),
+        cold_land_c=tuple(float(v) for v in _cold_land(latitude, longitude, mean, height)),
         terrain=_terrain(latitude, longitude, height),
     )
 
@@ -180,6 +186,19 @@ def _contrast(latitude: float, longitude: float) -> NDArray[np.float64]:
     return (warm - cold) * 8.0 / max(south + north, 1.0)
 
 
+def _cold_land(
+    latitude: float, longitude: float, mean: NDArray[np.float64], altitude_m: float
+) -> NDArray[np.float64]:
+    """(12,) degrees C, averaged over a box of 16 by 16 degrees whose middle is as far polewards."""
+    middle = float(np.clip(latitude + (16.0 if latitude >= 0 else -16.0), -84.0, 84.0))
+    around = _window(middle, longitude, 8.0, 8.0, 8.0)[::4, ::4]
+    cells = around[around >= 0]
+    grid = _grid()
+    there = grid.temperature_tenths[:, cells] / 10.0 + LAPSE_C_PER_M * grid.height_m[cells]
+    here = mean[:, None] + LAPSE_C_PER_M * max(altitude_m, 0.0)
+    return np.asarray(np.maximum(here - there, 0.0).sum(axis=1) / around.size)
+
+
 def _terrain(latitude: float, longitude: float, altitude_m: float) -> Terrain:
     """The sea and the heights about a place, from the grid's cells."""
     stretch = 1.0 / max(np.cos(np.radians(latitude)), 0.1)
@@ -190,6 +209,7 @@ def _terrain(latitude: float, longitude: float, altitude_m: float) -> Terrain:
     around = cells(0.75, 0.75, 0.75)
     heights = _grid().height_m[around[around >= 0]]
     return Terrain(
+        shore=_sea(cells(0.5, 0.5, 0.5)),
         near=_sea(cells(1.0, 1.0, 1.0)),
         wide=_sea(cells(2.5, 3.0, 3.0)),
         west=_sea(cells(1.5, 8.0, 0.0)),
