@@ -12,9 +12,9 @@ FOLDER holds what may not be passed on with the project:
   maxima at points of the world.
 
 ``tests/outside/data`` holds what may: ``freeze_dates_us.csv`` (NCEI), ``uk_air_frost.csv`` (Met
-Office) and ``frost_world.csv`` (nights of frost and mean dates elsewhere), each with its terms.  Coefficients and errors alone are written, to
-``src/bedwright/climate/data/minimum_model.json``, and only with ``--keep``; what the new fit moves
-at towns of the world is printed either way.
+Office) and ``frost_world.csv`` (nights of frost and mean dates elsewhere), each with its terms.
+Coefficients and errors alone are written, to ``src/bedwright/climate/data/minimum_model.json``, and
+only with ``--keep``; what the new fit moves at towns of the world is printed either way.
 
 First, by ridge regression on what the world grid gives (``monthly_predictors``): the half range of
 the day at world points and stations, and from the stations the standard deviation of minima, the
@@ -27,7 +27,7 @@ the published ones last.
 
 The fit shipped was made on 75 daily series (Trentino, Klein-Altendorf, William Head, Australia, the
 Netherlands, eight European cities, Algiers, Temuco), 45 stations' monthly ranges, 7,200 points of
-the world, 1,133 stations of NCEI's and 11 of the Met Office's.
+the world, 1,133 stations of NCEI's, 11 of the Met Office's and 34 places of other services.
 """
 
 from __future__ import annotations
@@ -36,7 +36,6 @@ import argparse
 import csv
 import gzip
 import json
-import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -46,13 +45,12 @@ from pathlib import Path
 import numpy as np
 from scipy.special import ndtri
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(ROOT / "src"))
 from bedwright.climate import model
 from bedwright.climate.frost import NEVER, SPLIT, first_autumn, last_spring, usable
 from bedwright.climate.model import climate_of, lean_of, monthly_predictors, shoulder_predictors
 from bedwright.climate.normals import NoClimateError, Normals, normals_at
 
+ROOT = Path(__file__).resolve().parents[1]
 OUT = ROOT / "src/bedwright/climate/data/minimum_model.json"
 KEPT = ROOT / "tests/outside/data"
 
@@ -67,7 +65,7 @@ EXTREME_SDS = 1.86
 hottest maximum above the mean maximum, where days are correlated by 0.65 (20,000 simulated
 months)."""
 
-CROWD, WORLD_SHARE, OUTSIDE_US = 0.8, 20.0, 4.0
+CROWD, WORLD_SHARE, OUTSIDE_US = 0.8, 20.0, 3.0
 """Power of a region's crowd by which its stations count less; weight of a station beside a point of
 the world; of a station outside the United States beside one within."""
 
@@ -566,7 +564,10 @@ def report(places, offset, need, lasts, firsts) -> None:
     off = np.array([offset[i] - need[i] for i in some])
     print(f"{len(some)} places with nights of frost: {off.mean():+.1f} degrees, rms {rms(off):.1f}")
     for i in some:
-        print(f"   {places[i].name:20} {places[i].nights:.1f} nights, needs {need[i]:+.1f}, {offset[i]:+.1f}")
+        print(
+            f"   {places[i].name:20} {places[i].nights:.1f} nights,"
+            f" needs {need[i]:+.1f}, {offset[i]:+.1f}"
+        )
     rare = [i for i, at in enumerate(places) if at.share is not None and at.share < 0.2]
     told = [(lasts[i] >= 0).mean() < 0.2 for i in rare]
     print(f"a freeze in fewer than one year of five: {len(rare)} records, {np.mean(told):.0%} told")

@@ -34,6 +34,7 @@ from bedwright.climate import (
     TooFewYears,
     TooManyGaps,
     TownNotFoundError,
+    UntriedHere,
     UntriedTropics,
     WarmthTrend,
     Weather,
@@ -305,6 +306,7 @@ def test_the_models_own_doubt_widens_its_dates(galway: Season) -> None:
 def test_the_tropics_and_the_hills_are_noted() -> None:
     assert UntriedTropics() in make_season(weather_at(4.61, -74.08), 2027, None, 0).notes
     assert ColdHollows() in make_season(weather_at(39.33, -120.18), 2027, None, 0).notes
+    assert UntriedHere() in make_season(weather_at(29.65, 91.1), 2027, None, 0).notes
     plains = make_season(weather_at(49.9, -97.1), 2027, None, 0).notes
     assert plains == (RoughDates(), RoughRain())
 

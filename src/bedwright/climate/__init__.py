@@ -51,6 +51,7 @@ from bedwright.climate.modelled import (
     FromNormals,
     RoughDates,
     RoughRain,
+    UntriedHere,
     UntriedTropics,
 )
 from bedwright.climate.normals import (
@@ -200,6 +201,7 @@ __all__ = [
     "Unit",
     "UnitChanges",
     "UnsoundRecordError",
+    "UntriedHere",
     "UntriedTropics",
     "ValuesPassedOver",
     "WarmthTrend",

@@ -98,7 +98,8 @@ class Season:
     modelled.  ``basis``: what it comes from; ``doubt_days``: standard error of
     its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
     each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
-    that freezes are counted in; ``settled``: last day already seen, -1 without any.
+    that freezes are counted in; ``settled``: last day already seen, -1 without any; ``doubt_c``:
+    standard error of cold nights in spring, °C, where they come from normals alone.
     """
 
     site: Site
@@ -114,6 +115,7 @@ class Season:
     stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None = field(default=None, repr=False)
     readings_c: NDArray[np.float64] | None = field(default=None, repr=False)
     settled: int = -1
+    doubt_c: float = 0.0
 
     @property
     def size(self) -> int:
@@ -160,6 +162,11 @@ class Season:
     def _freezes(self) -> dict[tuple[bool, float], FreezeOdds]:
         """Freeze odds worked out so far, by side and threshold."""
         return {}
+
+    def share_if(self, colder_c: float) -> float:
+        """Share of springs with a freeze if nights were so many degrees colder."""
+        lowest = self.tmin_c[:, : self.split].min(axis=1)
+        return float((lowest <= colder_c + SLACK_C).mean())
 
     def odds_of_night(self, celsius: float, since: int, days: int = 28) -> float:
         """Odds of a night as cold as this within so many days from an index on."""

@@ -75,10 +75,11 @@ def fitted() -> dict[str, Regression]:
     text = files("bedwright.climate").joinpath("data/minimum_model.json").read_text()
     return {
         name: Regression(
-            tuple(found["predictors"]),
-            np.array(found["coefficients"], float),
-            *(np.array(found[side], float) for side in ("low", "high")),
-            tuple(found["error"]),
+            predictors=tuple(found["predictors"]),
+            coefficients=np.array(found["coefficients"], float),
+            low=np.array(found["low"], float),
+            high=np.array(found["high"], float),
+            error=tuple(found["error"]),
         )
         for name, found in json.loads(text).items()
         if isinstance(found, dict)
@@ -90,9 +91,7 @@ def forget() -> None:
     fitted.cache_clear()
 
 
-def monthly_predictors(
-    latitude: float, normals: Normals
-) -> dict[str, NDArray[np.float64] | float]:
+def monthly_predictors(latitude: float, normals: Normals) -> dict[str, NDArray[np.float64] | float]:
     """Predictors of the daily range, spread, tail and persistence: numbers, or (12,), January
     first.
 
@@ -239,8 +238,9 @@ NO_CORRECTION = Correction(0.0, 0.0, 0.0)
 def correction_of(latitude: float, normals: Normals, spring: bool) -> Correction:
     """The correction in spring or autumn, fading to nothing in places warmer than any station with
     freezes."""
-    found, values = fitted()["spring_c" if spring else "autumn_c"], shoulder_predictors(
-        latitude, normals, spring
+    found, values = (
+        fitted()["spring_c" if spring else "autumn_c"],
+        shoulder_predictors(latitude, normals, spring),
     )
     raw = float(np.clip(found.at(values), *OFFSET_RANGE_C))
     level, rough = found.error

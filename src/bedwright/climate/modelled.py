@@ -29,6 +29,7 @@ from bedwright.climate.frost import (
     last_spring,
 )
 from bedwright.climate.model import (
+    MOST_ROUGH_M,
     TROPICS_DEG,
     Climate,
     climate_of,
@@ -36,6 +37,7 @@ from bedwright.climate.model import (
     spring_share,
     through_year,
 )
+from bedwright.climate.normals import LAPSE_C_PER_M
 from bedwright.facts import Fact
 
 MODEL_SEASONS = 1000
@@ -77,6 +79,11 @@ class UntriedTropics(Fact):
 
 
 @dataclass(frozen=True)
+class UntriedHere(Fact):
+    """The surroundings of a place are unlike those of all stations fitted."""
+
+
+@dataclass(frozen=True)
 class ColdHollows(Fact):
     """Hilly land, whose hollows freeze later in spring and sooner in autumn."""
 
@@ -103,6 +110,7 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
     climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
     low, high = simulate(climate, MODEL_SEASONS, seed)
     spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
+    doubt_c = _doubt_c(climate, weather)
     return Season(
         site=site,
         start=growing_year_start(site, year),
@@ -111,8 +119,9 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
         rain_mm=modelled_rain(weather, MODEL_SEASONS, seed),
         source="normals",
         basis=FromNormals(),
-        notes=_normals_notes(weather),
-        doubt_days=_model_doubt(climate, spring),
+        notes=_normals_notes(weather, climate),
+        doubt_days=_doubt_days(climate, spring, doubt_c),
+        doubt_c=doubt_c,
         odds_dates=(spring, autumn),
     )
 
@@ -121,29 +130,42 @@ ROUGH_M = 150.0
 """Standard deviation of heights about a place from which its hollows count (estimate)."""
 
 
-def _normals_notes(weather: Weather) -> tuple[Fact, ...]:
+UNTRIED = 0.5
+"""How far outside the stations' surroundings a place lies before it is told, in widths of their
+range (estimate)."""
+
+
+def _normals_notes(weather: Weather, climate: Climate) -> tuple[Fact, ...]:
     """What must be known of dates from normals at this place."""
     notes: list[Fact] = [RoughDates(), RoughRain()]
     if abs(weather.site.latitude) < TROPICS_DEG[1]:
         notes.append(UntriedTropics())
+    elif climate.spring.untried > UNTRIED:
+        notes.append(UntriedHere())
     if weather.normals.terrain.rough_m > ROUGH_M:
         notes.append(ColdHollows())
     return tuple(notes)
 
 
-def _model_doubt(climate: Climate, spring: FreezeOdds) -> float:
-    """Standard error, days, of the last spring freeze that the model's own error brings.
+def _doubt_c(climate: Climate, weather: Weather) -> float:
+    """Standard error of cold nights in spring, °C: of regions left out of the fit, and of a height
+    that is not stated, which the land about may miss by its roughness."""
+    by_height = 0.0
+    if not weather.site.height_stated:
+        by_height = LAPSE_C_PER_M * min(weather.normals.terrain.rough_m, MOST_ROUGH_M)
+    return float(np.hypot(climate.spring.error_c, by_height))
 
-    The error of freeze dates at regions left out, degrees, divided by the pace at which minima rise
-    at that time of year.
-    """
+
+def _doubt_days(climate: Climate, spring: FreezeOdds, doubt_c: float) -> float:
+    """Standard error, days, of the last spring freeze: that of cold nights divided by the pace at
+    which they warm at that time of year; 0 where no year freezes."""
     middle = spring.day_at(spring.share / 2)
     if middle is None:
         return 0.0
     cold = climate.cold_night
     at = int(np.clip(middle, 15, len(cold) - 16))
     pace = max((cold[at + 15] - cold[at - 15]) / 30.0, 0.05)
-    return float(climate.spring.error_c / pace)
+    return float(doubt_c / pace)
 
 
 def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int) -> Season:

@@ -46,8 +46,8 @@ class Terrain:
     """The sea about a place, and its height among its surroundings.
 
     ``shore``, ``near`` and ``wide``: share of sea within some 55, 110 and 300 km; ``west`` and
-    ``east``: share of sea in the 900 km on that side; ``rough_m``: standard deviation of the heights of the land
-    within some 80 km; ``relief_m``: height of the place above their mean.
+    ``east``: share of sea in the 900 km on that side; ``rough_m``: standard deviation of the
+    heights of the land within some 80 km; ``relief_m``: height of the place above their mean.
     """
 
     shore: float

@@ -106,6 +106,14 @@ def _(fact: climate.UntriedTropics, units: System) -> str:
 
 
 @say.register
+def _(fact: climate.UntriedHere, units: System) -> str:
+    return (
+        "no station that the frost dates were fitted to has surroundings like these: they are"
+        " untried here"
+    )
+
+
+@say.register
 def _(fact: climate.ColdHollows, units: System) -> str:
     return (
         "in hilly land cold air gathers in hollows and on valley floors, which freeze weeks later"

@@ -116,6 +116,31 @@ MILD_SHARE = 0.9
 """Share of the modelled years with a freeze below which freezing itself is in doubt."""
 
 
+CAREFUL_RISK, WIDE_DOUBT_DAYS = 0.1, 14
+"""Odds at which the careful date is given, where dates are uncertain by so many days and more."""
+
+ASK_WHETHER = (
+    "Ask the local weather service or extension office whether it freezes, and when, and state it."
+)
+
+
+def _rare(season: Season) -> str:
+    """How often it freezes in spring where it seldom does, by the model and within its doubt."""
+    fewest, share, most = (season.share_if(c) for c in (-season.doubt_c, 0.0, season.doubt_c))
+    if most < RARE:
+        return "Calculated from normals alone: it does not freeze, or in hardly any spring."
+    between = f"{fewest:.0%} to {most:.0%}"
+    how = "no spring in a hundred" if share < RARE else f"{share:.0%} of springs"
+    return (
+        f"Calculated from normals alone: a freeze in {how}; but nights may be"
+        f" {season.doubt_c:.1f} °C colder or milder than that, and then it would be {between}."
+    )
+
+
+RARE = 0.01
+"""Share of springs with a freeze below which it is said not to freeze."""
+
+
 def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
@@ -132,18 +157,20 @@ def certainty(season: Season) -> str:
                 " by: what it says about freezes is a guess. Ask the local weather service or"
                 " extension office whether it freezes, and when."
             )
-        if not season.freeze(True).dates:
-            return "No freeze in the model; ask the local extension office whether frost occurs."
         if season.freeze(True).share < MILD_SHARE:
-            return (
-                "Calculated from normals alone, which cannot tell a place of rare freezes from one"
-                f" of none: uncertain by {doubt} days and more. Ask the local extension office or"
-                " weather service whether it freezes, and when."
+            return f"{_rare(season)} {ASK_WHETHER}"
+        careful = ""
+        day = season.freeze(True).day_at(CAREFUL_RISK)
+        if doubt >= WIDE_DOUBT_DAYS and day is not None:
+            late = season.day(day + doubt)
+            careful = (
+                f" To be careful, count on the freeze that comes one year in ten by"
+                f" {late.day} {late:%B}."
             )
         return (
-            f"Calculated from normals alone: uncertain by about {doubt} days either way, and the"
-            " odds on these sheets allow for that. Ask the local extension office or weather"
-            " service for its dates."
+            f"Calculated from normals alone. The odds are those of years; the dates themselves are"
+            f" uncertain by about {doubt} days: two places in three lie within that.{careful} Ask"
+            " the local extension office or weather service for its dates, and state them."
         )
     if season.source == "dates":
         return "As sure as the stated dates."
