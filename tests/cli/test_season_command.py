@@ -34,6 +34,8 @@ def test_a_town(tmp_path: Path) -> None:
         "Galway, Ireland",
         "growing year 2027",
         "uncertain by about",
+        "Tender plants go out from",
+        "Surer: the local extension office's dates",
         "Ask the local extension office",
         "0 °C freeze",
         "half-hardy",

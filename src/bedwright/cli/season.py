@@ -103,6 +103,7 @@ def _print_season(outlook: Outlook, units: System) -> None:
     """The outlook as tables."""
     from bedwright.growth import RISKS
     from bedwright.report import (
+        answer_words,
         certainty_words,
         fitted_row,
         freeze_table,
@@ -118,6 +119,7 @@ def _print_season(outlook: Outlook, units: System) -> None:
     risks = [f"{risk:.0%}" for risk in RISKS]
     out.print(f"[bold]{escape(outlook.season.site.label)}[/bold]\n  {heading(outlook)}")
     out.print(f"  weather from {escape(say(outlook.season.basis, units))}")
+    out.print(f"  [bold]{escape(answer_words(outlook))}[/bold]")
     for note in outlook.season.notes:
         out.print(f"  note: {escape(say(note, units))}")
     out.print(f"  {certainty_words(outlook)}\n")

@@ -13,6 +13,7 @@ from bedwright.export.plan_models import plain
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.growth import RISKS, Outlook
 from bedwright.report import (
+    answer_words,
     certainty_words,
     fitted_row,
     freeze_table,
@@ -38,6 +39,7 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
         "heading": heading(outlook),
         "basis": sentence(f"weather from {say(outlook.season.basis, units)}"),
         "notes": sentences(outlook.season.notes, units),
+        "answer": answer_words(outlook),
         "certainty": certainty_words(outlook),
         "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
         why,
     )
     from bedwright.report.season_sheet import (
+        answer_words,
         certainty_words,
         fitted_row,
         freeze_table,
@@ -103,6 +104,7 @@ __all__ = [
     "Sunlit",
     "amount_words",
     "answer_lines",
+    "answer_words",
     "base_line",
     "caution_title",
     "certainty",

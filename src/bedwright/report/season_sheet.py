@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bedwright.climate import Season
-from bedwright.growth import Freezes, Outlook
+from bedwright.growth import RISKS, Freezes, Outlook
 from bedwright.report.words import MONTHS, certainty
 from bedwright.units import System, say_temperature, trim
 
@@ -94,6 +94,39 @@ def length_words(outlook: Outlook) -> str:
         f"Free of freezes for {half} days or more in half of all years, {four} in four of five,"
         f" {nine} in nine of ten, {most} in nineteen of twenty."
     )
+
+
+USUAL_RISK = 0.1
+"""Odds at which the short answer gives its day: those of a brief that states none."""
+
+SURER = {
+    "normals": " Surer: the local extension office's dates, or a daily record kept nearby.",
+    "dates": " Surer: a daily record kept nearby.",
+    "record": "",
+}
+
+
+def answer_words(outlook: Outlook) -> str:
+    """When tender plants are safe, how sure that is, and what would make it surer."""
+    season = outlook.season
+    safe = next(row for row in outlook.safe if row.hardiness == "tender")
+    at = RISKS.index(USUAL_RISK)
+    day, why = safe.days[at], safe.decided_by[at]
+    if day is None:
+        return f"No day before midsummer is safe for tender plants.{SURER[season.source]}"
+    doubt = round(season.doubt_days)
+    if why == "nothing":
+        start = short_day(season, day)
+        return (
+            f"Tender plants may go out at any time of the growing year, from {start} on: frost"
+            f" hardly comes.{SURER[season.source]}"
+        )
+    if why == "soil":
+        how = "the soil is warm enough then, and frost in one year of ten at most comes later"
+    else:
+        how = "in one year of ten a night comes later that kills them"
+    sure = f", uncertain by {doubt} days either way" if doubt and why != "soil" else ""
+    return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{SURER[season.source]}"
 
 
 def certainty_words(outlook: Outlook) -> str:
