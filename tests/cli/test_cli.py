@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -16,6 +17,7 @@ from typer.testing import CliRunner
 from bedwright.cli import app
 from bedwright.cli.console import FAULT, faults
 from bedwright.export import FILES, MANIFEST
+from bedwright.export.folder import fill_folder
 from bedwright.geometry import GeometryError, TooNarrow
 from conftest import EXAMPLES
 
@@ -224,43 +226,50 @@ def test_open_asks_the_browser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
 
 
 PAUSED = """
-import sys
+import os, sys
+import bedwright.export.folder, bedwright.export.write, bedwright.plan
 from bedwright.cli.commands import app
-{patch}
-def pause(*arguments, **options):
-    print("here", flush=True)
-    sys.stdin.readline()
-    return original(*arguments, **options)
-module.{name} = pause
+
+def with_pause(module, name, last):
+    original = getattr(module, name)
+    def pause(*arguments, **options):
+        # Before the last moment a copy of the run is killed, and the run itself goes on after it.
+        copy = 0 if last else os.fork()
+        if copy:
+            os.waitpid(copy, 0)
+            return original(*arguments, **options)
+        print(name, os.getpid(), flush=True)
+        sys.stdin.readline()
+    setattr(module, name, pause)
+
+with_pause(bedwright.plan, "make_season", False)
+with_pause(bedwright.export.write, "sheets_pdf", False)
+with_pause(bedwright.export.folder, "_exchange", True)
 app(sys.argv[1:])
 """
-PAUSES = {
-    "amid the planning": ("import bedwright.plan as module; original = module.make_season",
-                          "make_season"),
-    "amid the writing": ("import bedwright.export.write as module; original = module.sheets_pdf",
-                         "sheets_pdf"),
-    "before the exchange": ("import bedwright.export.folder as module; original = module._exchange",
-                            "_exchange"),
-}  # fmt: skip
+PAUSES = ("make_season", "sheets_pdf", "_exchange")
+"""Amid the planning, amid the writing, and before the exchange."""
 
 
 def test_killing_a_run_at_any_moment_leaves_the_former_output_whole(tmp_path: Path) -> None:
     brief, out = write(tmp_path, BRIEF), tmp_path / "out"
-    arguments = ["plan", brief, "--out", str(out)]
-    assert runner.invoke(app, arguments).exit_code == 0
+    arguments = ["plan", brief, "--out", str(out), "--layout", "9"]
+    fill_folder(out, [(name, b"former") for name in FILES])
     before = {p.name: p.read_bytes() for p in out.iterdir()}
-    for moment, (patch, name) in PAUSES.items():
-        script = PAUSED.format(patch=patch, name=name)
-        run = subprocess.Popen(
-            [sys.executable, "-c", script, *arguments, "--layout", "9"],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        )  # fmt: skip
-        assert run.stdout is not None
-        assert run.stdout.readline() == b"here\n", moment
-        run.kill()
-        run.communicate()
+    run = subprocess.Popen(
+        [sys.executable, "-c", PAUSED, *arguments],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert run.stdout is not None
+    for moment in PAUSES:
+        name, process = run.stdout.readline().split()
+        assert name == moment
+        os.kill(int(process), signal.SIGKILL)
+        if int(process) == run.pid:
+            run.communicate()
         assert {p.name: p.read_bytes() for p in out.iterdir()} == before, moment
-    assert runner.invoke(app, [*arguments, "--layout", "9"]).exit_code == 0
+    assert run.returncode == -signal.SIGKILL
+    assert runner.invoke(app, arguments).exit_code == 0
     assert json.loads((out / "plan.json").read_text())["layout"] == 9
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bed.toml", "out"]
 

@@ -39,7 +39,7 @@ OF_SORT = {
     for sort in ("feed", "bulk", "lime", "sulfur")
 }
 SIZES = {True: ("25 L", "40 L", "70 L", "500 L", "1 m3"), False: ("500 g", "2 kg", "5 kg", "25 kg")}
-GROUNDS = 70
+GROUNDS = 40
 
 
 @dataclass(frozen=True)

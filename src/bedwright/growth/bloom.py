@@ -144,7 +144,7 @@ class Bloom:
         low, high = np.quantile(self.first[some], [0.1, 0.9])
         return int(low), int(high)
 
-    @property
+    @cached_property
     def weeks(self) -> float:
         """Expected weeks in bloom."""
         return float(self.weekly.sum())

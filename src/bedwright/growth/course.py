@@ -113,12 +113,12 @@ class Course(Dated):
         start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
         return slice(start, max(min(last // 14 + 1, FORTNIGHTS), start + 1))
 
-    @property
+    @cached_property
     def day_max_c(self) -> float:
         """Usual daily maximum over its season, °C."""
         return float(self.days_max_c[self.window].mean())
 
-    @property
+    @cached_property
     def most_sun_h(self) -> float:
         """Hours of sun that it stands in such heat: the catalogue's where days are hot; a whole
         day's where summers are cool, in which shade plants are bedded out in full sun (common
@@ -133,7 +133,7 @@ class Course(Dated):
         cover = self.bloom.cover.reshape(FORTNIGHTS, 2).mean(axis=1)
         return np.asarray(np.maximum.accumulate(cover) - cover)
 
-    @property
+    @cached_property
     def stays(self) -> float:
         """Share of its room that it keeps, from setting out to the frost that would kill it."""
         start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, time
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -58,7 +59,15 @@ class Light:
 
     def over(self, fortnights: slice) -> Floats:
         """(n,) mean hours a day over some fortnights."""
-        return np.asarray(self.hours[fortnights].mean(axis=0))
+        span = fortnights.start, fortnights.stop, fortnights.step
+        if span not in self._means:
+            self._means[span] = np.asarray(self.hours[fortnights].mean(axis=0))
+        return self._means[span]
+
+    @cached_property
+    def _means(self) -> dict[tuple[int | None, ...], Floats]:
+        """What ``over`` has worked out: many kinds are in bloom over the same fortnights."""
+        return {}
 
 
 def sun_on(brief: Brief, outline: Outline, season: Season, soil_c: NDArray[np.floating]) -> Light:
@@ -99,11 +108,13 @@ def sun_hours(
     beam = beam_w_m2(elevation) * square_on(elevation, suns, outline.rise) * 3600e-6
     weights = np.column_stack([hours, hours * (up % STEPS < STEPS / 2), hours * beam])
     shading = _Shades(bodies, season, leaf, outline.rise)
+    # Where nothing stands around the bed, every cell has the sun of the first.
+    unlike = cells if bodies else cells[:1]
     found = np.zeros((FORTNIGHTS, weights.shape[1], len(cells)))
     for f in range(FORTNIGHTS):
         here = fortnight == f
         if here.any():
-            found[f] = sunlight(cells, suns[here], weights[here], shading.on(up[here] // STEPS))
+            found[f] = sunlight(unlike, suns[here], weights[here], shading.on(up[here] // STEPS))
     return Light(
         cells, step, found[:, 0], found[:, 1], found[:, 2], open_hours, sunshine_share(season)
     )

@@ -199,11 +199,13 @@ def pair_parts(items: list[Candidate]) -> dict[str, Floats]:
     """(items, items) cost of two items side by side, by what it is for."""
     n = len(items)
     odds = np.array([item.course.bloom.odds for item in items])
-    live = odds.max(axis=0) > 0.2
+    live = np.ascontiguousarray(odds[:, odds.max(axis=0) > 0.2])
+    fortnights = live.shape[1]
     colour, form = np.zeros((n, n)), np.zeros((n, n))
     for a in range(n):
         for b in range(a + 1, n):
-            both = float(np.minimum(odds[a], odds[b])[live].mean()) if live.any() else 0.0
+            shared = np.add.reduce(np.minimum(live[a], live[b]))
+            both = float(shared / fortnights) if fortnights else 0.0
             one, two = items[a].kind.form, items[b].kind.form
             clash = discord(items[a].colour.srgb, items[b].colour.srgb)
             colour[a, b] = colour[b, a] = W_COLOUR * clash * min(2.0 * both, 1.0)

@@ -4,6 +4,7 @@ and the wishes."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -13,7 +14,7 @@ from bedwright.brief import GroundFound, Wishes
 from bedwright.catalogue import Catalogue, ColourForm, Kind
 from bedwright.growth import Course
 from bedwright.light import Light
-from bedwright.planting.palette.colour import ANCHORS, shows, suits, tone_of
+from bedwright.planting.palette.colour import ANCHORS, Tone, shows, suits, tone_of
 from bedwright.planting.palette.left_out import (
     Invasive,
     IrritatesSkin,
@@ -89,12 +90,12 @@ class Candidate:
     sunny: NDArray[np.float64]
     terms: dict[str, float]
 
-    @property
+    @cached_property
     def score(self) -> float:
         """Weighted sum of the terms."""
         return sum(WEIGHTS[name] * value for name, value in self.terms.items())
 
-    @property
+    @cached_property
     def tier(self) -> str:
         """Where its height puts it."""
         return tier_of(self.kind)
@@ -213,8 +214,14 @@ def candidate_of(offer: Offer, key: str, colour: str | None = None) -> Candidate
 
 def anchor_of(catalogue: Catalogue, wishes: Wishes) -> float:
     """The hue that gives the most to choose from."""
-    tones = [tone_of(c.srgb) for kind in catalogue for c in kind.colours]
-    return max(ANCHORS, key=lambda a: sum(suits(t, wishes.colour_scheme, a) for t in tones))
+    tones = tuple(tone_of(c.srgb) for kind in catalogue for c in kind.colours)
+    return _anchor(tones, wishes.colour_scheme)
+
+
+@lru_cache(maxsize=64)
+def _anchor(tones: tuple[Tone, ...], scheme: str) -> float:
+    """The hue that suits the most of these colours."""
+    return max(ANCHORS, key=lambda a: sum(suits(t, scheme, a) for t in tones))
 
 
 def make_candidate(

@@ -7,13 +7,13 @@ blue 264, violet 300, magenta 328 degrees.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 NEUTRAL_CHROMA = 0.045
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tone:
     """A colour in OKLCH: lightness 0 to 1, chroma, hue in degrees."""
 
@@ -21,12 +21,12 @@ class Tone:
     chroma: float
     hue: float
 
-    @property
+    @cached_property
     def neutral(self) -> bool:
         """White, cream or grey, which go with everything."""
         return self.chroma < NEUTRAL_CHROMA
 
-    @property
+    @cached_property
     def name(self) -> str:
         """Plain word for the hue."""
         if self.neutral:

@@ -88,8 +88,9 @@ def recoloured(
     rng = np.random.default_rng(seed)
 
     def cost(forms: Sequence[int]) -> float:
-        pairs = (beside * clash[np.ix_(forms, forms)]).sum() / 2
-        return float(pairs + loss[list(forms)].sum())
+        some = np.array(forms)
+        pairs = (beside * clash[some[:, None], some]).sum() / 2
+        return float(pairs + loss[some].sum())
 
     best = [own[0] for own in choices]
     least = cost(best)
@@ -103,6 +104,8 @@ def recoloured(
             better = False
             for place, own in enumerate(choices):
                 for form in own:
+                    if form == forms[place]:
+                        continue
                     tried = [*forms[:place], form, *forms[place + 1 :]]
                     then = cost(tried)
                     if then < now - 1e-9 and allowed(tried):
