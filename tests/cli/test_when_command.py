@@ -105,12 +105,12 @@ def test_json_of_what_does_not_flower_has_no_days() -> None:
 
 
 def test_what_seldom_flowers_says_when_it_does() -> None:
-    words = ("tall_zinnia", "Edinburgh", "--sown", "04-01", "--set-out", "05-01")
+    words = ("tall_zinnia", "Edinburgh", "--sown", "03-15", "--set-out", "04-12")
     assert 0 < record(*words)["share_of_seasons"] < 0.5
     output = told(*words)
     assert re.search(r"It seldom flowers: in \d+% of seasons, then from about \d+ \w+ 20", output)
     assert "frost kills it before it flowers" in output
-    assert re.search(r"Set out after \d+ June, that risk is 10% or less", output)
+    assert re.search(r"Set out after \d+ (May|June), that risk is 10% or less", output)
 
 
 def test_the_south() -> None:

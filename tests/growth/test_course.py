@@ -161,7 +161,7 @@ def test_a_cool_season_kind_is_gone_by_the_heat_where_summers_are_hot(
     august = 220 // 14
     assert south["pot_marigold"].gone[august] > 0.9
     assert south["pot_marigold"].stays < 0.5 < south["french_marigold"].stays
-    assert courses["pot_marigold"].gone[august] < 0.2
+    assert courses["pot_marigold"].gone[august] < 0.25
     assert courses["pot_marigold"].stays > 0.5
 
 

@@ -40,6 +40,7 @@ SPOTS = {
     "melbourne": (-37.81, 144.96),
     "winnipeg": (49.88, -97.15),
     "singapore": (1.29, 103.85),
+    "minneapolis": (44.88, -93.22),
     **PLACES,
 }
 
@@ -239,7 +240,7 @@ def test_the_usual_way_is_assumed_and_said(catalogue: Catalogue) -> None:
 
 
 def test_tender_plants_wait_indoors_for_their_safe_day() -> None:
-    answer = ask("tall_zinnia", "edinburgh", "03-01")
+    answer = ask("tall_zinnia", "minneapolis", "03-01")
     assert answer.season.freeze(True, 0.0).odds_at(answer.way.out) <= 0.1
     assert answer.season.freeze(True, 0.0).odds_at(answer.way.out - 2) > 0.09
     assert notes(answer, IndoorsAssumed)[0].waits_for == "frost"
