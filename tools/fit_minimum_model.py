@@ -65,7 +65,7 @@ EXTREME_SDS = 1.86
 hottest maximum above the mean maximum, where days are correlated by 0.65 (20,000 simulated
 months)."""
 
-CROWD, WORLD_SHARE, OUTSIDE_US = 0.8, 20.0, 3.0
+CROWD, WORLD_SHARE, OUTSIDE_US = 0.8, 20.0, 4.0
 """Power of a region's crowd by which its stations count less; weight of a station beside a point of
 the world; of a station outside the United States beside one within."""
 
@@ -144,7 +144,7 @@ def place(name: str, group: str, lat: str, lon: str, height: str = "") -> Place 
 def world_points(folder: Path) -> Iterator[Place]:
     """Points of the world with the half range of their days."""
     for row in read_table(folder / "world-range.csv.gz"):
-        at = place("", "world", row["lat"], row["lon"])
+        at = place("", "point", row["lat"], row["lon"])
         if at is not None and at.latitude > -60:
             low, high = (
                 np.array([float(row[f"{name}_{month}"]) for month in range(1, 13)])
@@ -521,7 +521,7 @@ def judge_monthly(rows: Rows, kept, squares) -> None:
     """Add the squared errors of the rows left out, by regression."""
     for name in model.LIMITS:
         for at, used in zip(rows.places, kept, strict=True):
-            if not used and at.name and name in at.moments:
+            if not used and at.group != "point" and name in at.moments:
                 off = model.monthly(name, at.latitude, at.normals) - at.moments[name]
                 squares[name] += [float(v) for v in off[~np.isnan(off)] ** 2]
 

@@ -2,7 +2,7 @@
 
 Three sources, best first: a daily record (its own years), dates that an extension office gives
 (the model's seasons, each warmed or cooled until its frosts fall as those dates say), and the
-world's normals alone (the model's seasons as they are, with the model's own error in them).
+world's normals alone (the model's seasons as they are; the doubt about them stands beside).
 """
 
 from __future__ import annotations

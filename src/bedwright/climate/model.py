@@ -238,10 +238,8 @@ NO_CORRECTION = Correction(0.0, 0.0, 0.0)
 def correction_of(latitude: float, normals: Normals, spring: bool) -> Correction:
     """The correction in spring or autumn, fading to nothing in places warmer than any station with
     freezes."""
-    found, values = (
-        fitted()["spring_c" if spring else "autumn_c"],
-        shoulder_predictors(latitude, normals, spring),
-    )
+    found = fitted()["spring_c" if spring else "autumn_c"]
+    values = shoulder_predictors(latitude, normals, spring)
     raw = float(np.clip(found.at(values), *OFFSET_RANGE_C))
     level, rough = found.error
     untried = found.outside(values)

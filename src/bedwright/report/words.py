@@ -133,7 +133,8 @@ def _rare(season: Season) -> str:
     how = "no spring in a hundred" if share < RARE else f"{share:.0%} of springs"
     return (
         f"Calculated from normals alone: a freeze in {how}; but nights may be"
-        f" {season.doubt_c:.1f} °C colder or milder than that, and then it would be {between}."
+        f" {season.doubt_c:.1f} °C ({season.doubt_c * 1.8:.1f} °F) colder or milder than that,"
+        f" and then it would be {between}."
     )
 
 
