@@ -27,6 +27,11 @@ from bedwright.climate.evaporation import (
     radiation_mj,
     sunshine_share,
 )
+from bedwright.climate.exposure import (
+    SITUATION_C,
+    HeightMoved,
+    NightsMoved,
+)
 from bedwright.climate.frost import (
     FREEZE_C,
     SLACK_C,
@@ -46,8 +51,6 @@ from bedwright.climate.model import (
 )
 from bedwright.climate.modelled import (
     ColdHollows,
-    DatesMissed,
-    FromDates,
     FromNormals,
     RoughDates,
     RoughRain,
@@ -122,6 +125,14 @@ from bedwright.climate.soil import (
     soil_temperature,
     workable_day,
 )
+from bedwright.climate.stated import (
+    DatesMissed,
+    FromDates,
+    FromSayings,
+    FrostUnlike,
+    OddsTaken,
+    SideModelled,
+)
 from bedwright.climate.towns import (
     NoSuchTown,
     Town,
@@ -139,6 +150,7 @@ __all__ = [
     "MOST_DIFFERENT",
     "MOST_RAIN_MM",
     "MOST_YEARS",
+    "SITUATION_C",
     "SLACK_C",
     "THRESHOLD_NAMES",
     "TROPICS_DEG",
@@ -160,8 +172,11 @@ __all__ = [
     "FromDates",
     "FromNormals",
     "FromRecord",
+    "FromSayings",
+    "FrostUnlike",
     "GivenAgain",
     "GridRain",
+    "HeightMoved",
     "ImpossibleDropped",
     "ImpossibleRainDropped",
     "LinesPassedOver",
@@ -171,11 +186,13 @@ __all__ = [
     "MostlyCrossed",
     "MostlyMissing",
     "Namesakes",
+    "NightsMoved",
     "NoClimateError",
     "NoLand",
     "NoSuchTown",
     "NoTrend",
     "Normals",
+    "OddsTaken",
     "OtherHemisphere",
     "RainFilled",
     "RainInInches",
@@ -190,6 +207,7 @@ __all__ = [
     "Season",
     "SeasonError",
     "SeenUntil",
+    "SideModelled",
     "Site",
     "TakenAs",
     "TooFewAnswers",

@@ -8,8 +8,10 @@ from typing import Literal
 from bedwright.brief import KnownFrost
 from bedwright.climate.condition import hold_observed
 from bedwright.climate.ensemble import Season, SeasonError, Weather
-from bedwright.climate.modelled import season_from_dates, season_from_normals
+from bedwright.climate.exposure import exposure_notes, in_its_spot, record_here
+from bedwright.climate.modelled import season_from_normals
 from bedwright.climate.observed import check_place, season_from_record
+from bedwright.climate.stated import season_from_stated
 from bedwright.facts import Fact
 
 
@@ -27,20 +29,22 @@ class RecordUnused(Fact):
 
 
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    """The ensemble of a growing year: from a record, else from stated dates, else from normals.
+    """The ensemble of a growing year: from a record, else from what is stated of frost, else from
+    normals; with the garden's nights as its situation has them.
 
-    A record with too few whole growing years gives no odds, and the next source does; the notes say
-    so.  Days of the growing year itself that the record holds are fixed in every season.  Raises
-    SeasonError where the brief asks for years of the record that cannot make a season.
+    A record of a few years is joined to the normals (``joined``); one of fewer gives no odds, and
+    the next source does; the notes say so.  Days of the growing year itself that the record holds
+    are fixed in every season.  Raises SeasonError where the brief asks for years of the record that
+    cannot make a season.
     """
     season = _best(weather, year, known, seed)
-    return replace(season, notes=(*weather.notes, *season.notes))
+    return replace(season, notes=(*weather.notes, *exposure_notes(weather), *season.notes))
 
 
 def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    record = weather.record
-    if record is None:
+    if weather.record is None:
         return _without_record(weather, year, known, seed)
+    record, moved = record_here(weather, weather.record)
     doubts = check_place(weather, record)
     try:
         season = season_from_record(weather, record, year, seed)
@@ -51,13 +55,16 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
             raise
         unused = RecordUnused(error.fact, "dates" if known else "normals")
         season = _noted(_without_record(weather, year, known, seed), unused)
-    return hold_observed(_noted(season, *doubts), record)
+    return hold_observed(_noted(season, *moved, *doubts), record)
 
 
 def _without_record(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    if known is not None:
-        return season_from_dates(weather, year, known, seed)
-    return season_from_normals(weather, year, seed)
+    season = (
+        season_from_normals(weather, year, seed)
+        if known is None
+        else season_from_stated(weather, year, known, seed)
+    )
+    return in_its_spot(season, weather)
 
 
 def _noted(season: Season, *facts: Fact) -> Season:

@@ -11,7 +11,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
-from bedwright.climate import FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
+from bedwright.climate import (
+    FREEZE_C,
+    THRESHOLD_NAMES,
+    TROPICS_DEG,
+    FreezeOdds,
+    FromDates,
+    Season,
+)
 from bedwright.geometry import Outline, foot_of, footprint
 from bedwright.report.parts import Line
 from bedwright.report.say import say
@@ -174,7 +181,8 @@ def certainty(season: Season) -> str:
             " the local extension office or weather service for its dates, and state them."
         )
     if season.source == "dates":
-        return "As sure as the stated dates."
+        by_dates = isinstance(season.basis, FromDates)
+        return f"As sure as {'the stated dates' if by_dates else 'what is said of frost'}."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
     return f"From {count} springs on record; the 10% date has a standard error of {error}."
