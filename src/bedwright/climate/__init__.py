@@ -41,10 +41,16 @@ from bedwright.climate.frost import (
     freeze_free_days,
     freeze_odds,
 )
+from bedwright.climate.joined import (
+    FromJoined,
+)
 from bedwright.climate.make import (
     DatesUnused,
     RecordUnused,
     make_season,
+)
+from bedwright.climate.maxima import (
+    MaximaModelled,
 )
 from bedwright.climate.model import (
     TROPICS_DEG,
@@ -170,6 +176,7 @@ __all__ = [
     "FreezeOdds",
     "FreezeTrend",
     "FromDates",
+    "FromJoined",
     "FromNormals",
     "FromRecord",
     "FromSayings",
@@ -181,6 +188,7 @@ __all__ = [
     "ImpossibleRainDropped",
     "LinesPassedOver",
     "LooseDays",
+    "MaximaModelled",
     "MinimaMissing",
     "MonthsUnlike",
     "MostlyCrossed",

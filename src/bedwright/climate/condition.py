@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from bedwright.climate.ensemble import DAYS, Season
 from bedwright.climate.frost import FREEZE_C, NEVER, first_autumn, last_spring, odds_of_days
+from bedwright.climate.maxima import DAY_WITH_NIGHT
 from bedwright.climate.record import Record
 from bedwright.facts import Fact
 
@@ -37,10 +38,13 @@ def hold_observed(season: Season, record: Record) -> Season:
     """The season with the record's days of its own growing year fixed; as it was without any."""
     low = _days_of(season, record, record.tmin_c)
     high = _days_of(season, record, record.tmax_c)
-    if np.isnan(low).all() or np.isnan(high).all():
+    if np.isnan(low).all():
         return season
     tmin = _moved(season.tmin_c, low)
-    tmax = np.maximum(_moved(season.tmax_c, high), tmin)
+    tmax: Floats = season.tmax_c + DAY_WITH_NIGHT * (tmin - season.tmin_c)
+    if not np.isnan(high).all():
+        tmax = _moved(season.tmax_c, high)
+    tmax = np.maximum(tmax, tmin)
     rain = season.rain_mm
     if record.rain_mm is not None:
         fallen = _days_of(season, record, record.rain_mm)

@@ -9,8 +9,10 @@ from bedwright.brief import KnownFrost
 from bedwright.climate.condition import hold_observed
 from bedwright.climate.ensemble import Season, SeasonError, Weather
 from bedwright.climate.exposure import exposure_notes, in_its_spot, record_here
+from bedwright.climate.joined import season_from_few_years
 from bedwright.climate.modelled import season_from_normals
 from bedwright.climate.observed import check_place, season_from_record
+from bedwright.climate.record import Record
 from bedwright.climate.stated import season_from_stated
 from bedwright.facts import Fact
 
@@ -53,9 +55,22 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
     except SeasonError as error:
         if weather.years != (None, None):
             raise
-        unused = RecordUnused(error.fact, "dates" if known else "normals")
-        season = _noted(_without_record(weather, year, known, seed), unused)
+        season = _from_little(weather, record, year, known, seed, error.fact)
     return hold_observed(_noted(season, *moved, *doubts), record)
+
+
+def _from_little(
+    weather: Weather, record: Record, year: int, known: KnownFrost | None, seed: int, lack: Fact
+) -> Season:
+    """A season where the record gives no odds by itself, for what it lacks: from what is stated of
+    frost, else joined to the normals, else from normals alone."""
+    if known is None:
+        try:
+            return season_from_few_years(weather, record, year, seed)
+        except SeasonError as error:
+            lack = error.fact
+    unused = RecordUnused(lack, "dates" if known else "normals")
+    return _noted(_without_record(weather, year, known, seed), unused)
 
 
 def _without_record(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:

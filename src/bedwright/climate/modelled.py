@@ -137,6 +137,13 @@ def _doubt_c(climate: Climate, weather: Weather) -> float:
     return float(np.hypot(climate.spring.error_c, by_height))
 
 
+def doubt_days(weather: Weather, spring: FreezeOdds, doubt_c: float) -> float:
+    """Days that so many °C of doubt about cold nights make of the last spring freeze."""
+    site = weather.site
+    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
+    return _doubt_days(climate, spring, doubt_c)
+
+
 def _doubt_days(climate: Climate, spring: FreezeOdds, doubt_c: float) -> float:
     """Standard error, days, of the last spring freeze: that of cold nights divided by the pace at
     which they warm at that time of year; 0 where no year freezes."""

@@ -58,6 +58,16 @@ def _(fact: climate.FromSayings, units: System) -> str:
 
 
 @say.register
+def _(fact: climate.FromJoined, units: System) -> str:
+    years = _years(fact.first_year, fact.last_year)
+    return (
+        f"{GRID}, a model of daily minima, and {counted(fact.years, 'growing year')} of the daily"
+        f" record {fact.record}, {years}, which count for {fact.weight:.0%} in the cold nights of"
+        " spring"
+    )
+
+
+@say.register
 def _(fact: climate.FromRecord, units: System) -> str:
     return (
         f"the daily record {fact.record}, growing years {_years(fact.first_year, fact.last_year)}"
@@ -283,6 +293,14 @@ def _(fact: climate.YearsLeftOut, units: System) -> str:
     return (
         f"growing years left out of heat and bloom for a gap of more than {fact.gap_days} days:"
         f" {years}"
+    )
+
+
+@say.register
+def _(fact: climate.MaximaModelled, units: System) -> str:
+    return (
+        f"the record {fact.record} has too few daily maxima: those missing are worked out from its"
+        " minima and the normals, which affects heat and bloom, not the frost dates"
     )
 
 
