@@ -11,6 +11,7 @@ from bedwright.climate.ensemble import (
     FORTNIGHTS,
     MONTH_DAYS,
     WEEKS,
+    HeightFrom,
     Namesakes,
     Season,
     SeasonError,
@@ -126,6 +127,7 @@ from bedwright.climate.towns import (
     NoSuchTown,
     Town,
     TownNotFoundError,
+    all_towns,
     find_town,
 )
 
@@ -162,6 +164,7 @@ __all__ = [
     "FromRecord",
     "GivenAgain",
     "GridRain",
+    "HeightFrom",
     "ImpossibleDropped",
     "ImpossibleRainDropped",
     "LinesPassedOver",
@@ -209,6 +212,7 @@ __all__ = [
     "YearPast",
     "YearsLeftOut",
     "YearsOutOfRange",
+    "all_towns",
     "bootstrap_range",
     "day_length_h",
     "day_of_year",

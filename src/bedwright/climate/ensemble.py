@@ -32,6 +32,7 @@ from bedwright.facts import Fact, FactError
 
 DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
 Source = Literal["record", "dates", "normals"]
+HeightFrom = Literal["stated", "town", "grid"]
 
 
 class SeasonError(FactError):
@@ -59,7 +60,8 @@ class YearPast(Fact):
 class Site:
     """A spot on earth: degrees north and east, metres above the sea.
 
-    ``height_stated``: False where the height is that of the climate grid.
+    ``height_from``: who gives the height: the gardener, the index of towns, or the climate grid,
+    whose cells of 25 km miss hills and valleys.
     """
 
     label: str
@@ -67,7 +69,7 @@ class Site:
     longitude: float
     altitude_m: float
     timezone: str = "UTC"
-    height_stated: bool = True
+    height_from: HeightFrom = "stated"
 
     @property
     def north(self) -> bool:

@@ -165,6 +165,8 @@ def heading(outlook: Outlook) -> str:
     spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"
     where = "" if site.label == spot else f"{spot}, "
     height = f"{site.altitude_m + 0.0:.0f} m above the sea"
-    if not site.height_stated:
+    if site.height_from == "grid":
         height += " by the climate grid (state yours if it differs)"
+    elif site.height_from == "town":
+        height += ", the town's height"
     return f"{where}{height} · growing year {year}"
