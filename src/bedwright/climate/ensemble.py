@@ -101,7 +101,8 @@ class Season:
     its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
     each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
     that freezes are counted in; ``settled``: last day already seen, -1 without any; ``doubt_c``:
-    standard error of cold nights in spring, °C, where they come from normals alone.
+    standard error of cold nights in spring, °C, where they come from normals alone;
+    ``spring_past``: whether so much has been seen that a freeze before midsummer hardly comes still.
     """
 
     site: Site
@@ -118,6 +119,7 @@ class Season:
     readings_c: NDArray[np.float64] | None = field(default=None, repr=False)
     settled: int = -1
     doubt_c: float = 0.0
+    spring_past: bool = False
 
     @property
     def size(self) -> int:

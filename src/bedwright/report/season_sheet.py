@@ -136,7 +136,7 @@ def certainty_words(outlook: Outlook) -> str:
         if found is not None:
             first, last = (short_day(season, day) for day in found)
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
-    if not parts or season.settled >= season.split:
+    if not parts or season.spring_past:
         return certainty(season)
     return (
         f"From {season.freeze(True).years} springs on record: with nine chances in ten"
