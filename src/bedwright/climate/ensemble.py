@@ -102,7 +102,7 @@ class Season:
     each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
     that freezes are counted in; ``settled``: last day already seen, -1 without any; ``doubt_c``:
     standard error of cold nights in spring, °C, where they come from normals alone;
-    ``spring_past``: whether so much has been seen that a freeze before midsummer hardly comes still.
+    ``spring_past``: whether so much has been seen that hardly a freeze can come before midsummer.
     """
 
     site: Site

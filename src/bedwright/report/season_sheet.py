@@ -109,24 +109,25 @@ SURER = {
 def answer_words(outlook: Outlook) -> str:
     """When tender plants are safe, how sure that is, and what would make it surer."""
     season = outlook.season
+    surer = "" if season.spring_past else SURER[season.source]
     safe = next(row for row in outlook.safe if row.hardiness == "tender")
     at = RISKS.index(USUAL_RISK)
     day, why = safe.days[at], safe.decided_by[at]
     if day is None:
-        return f"No day before midsummer is safe for tender plants.{SURER[season.source]}"
+        return f"No day before midsummer is safe for tender plants.{surer}"
     doubt = round(season.doubt_days)
     if why == "nothing":
         start = short_day(season, day)
         return (
             f"Tender plants may go out at any time of the growing year, from {start} on: frost"
-            f" hardly comes.{SURER[season.source]}"
+            f" hardly comes.{surer}"
         )
     if why == "soil":
         how = "the soil is warm enough then, and frost in one year of ten at most comes later"
     else:
         how = "in one year of ten a night comes later that kills them"
     sure = f", uncertain by {doubt} days either way" if doubt and why != "soil" else ""
-    return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{SURER[season.source]}"
+    return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{surer}"
 
 
 def certainty_words(outlook: Outlook) -> str:
