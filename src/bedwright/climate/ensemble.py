@@ -32,6 +32,7 @@ from bedwright.facts import Fact, FactError
 
 DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
 Source = Literal["record", "dates", "normals"]
+HeightFrom = Literal["stated", "town", "grid"]
 
 
 class SeasonError(FactError):
@@ -59,7 +60,8 @@ class YearPast(Fact):
 class Site:
     """A spot on earth: degrees north and east, metres above the sea.
 
-    ``height_stated``: False where the height is that of the climate grid.
+    ``height_from``: who gives the height: the gardener, the index of towns, or the climate grid,
+    whose cells of 25 km miss hills and valleys.
     """
 
     label: str
@@ -67,7 +69,7 @@ class Site:
     longitude: float
     altitude_m: float
     timezone: str = "UTC"
-    height_stated: bool = True
+    height_from: HeightFrom = "stated"
 
     @property
     def north(self) -> bool:
@@ -105,7 +107,8 @@ class Season:
     its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
     each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
     that freezes are counted in; ``settled``: last day already seen, -1 without any; ``doubt_c``:
-    standard error of cold nights in spring, °C, where they come from normals alone.
+    standard error of cold nights in spring, °C, where they come from normals alone;
+    ``spring_past``: whether so much has been seen that hardly a freeze can come before midsummer.
     """
 
     site: Site
@@ -122,6 +125,7 @@ class Season:
     readings_c: NDArray[np.float64] | None = field(default=None, repr=False)
     settled: int = -1
     doubt_c: float = 0.0
+    spring_past: bool = False
 
     @property
     def size(self) -> int:

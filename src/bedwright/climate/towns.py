@@ -1,8 +1,8 @@
 """Find a town by name, offline.
 
 The index (``data/towns.tsv.gz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
-people and more, most people first, with their other names in Latin letters.  It is searched as one
-text: building dictionaries of it would take longer than the question.
+people and more, most people first, with their heights and their other names in Latin letters.  It
+is searched as one text: building dictionaries of it would take longer than the question.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import difflib
 import gzip
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -19,7 +20,10 @@ from bedwright.facts import Fact, FactError
 
 @dataclass(frozen=True, slots=True)
 class Town:
-    """A town of the index; latitude and longitude in degrees, north and east positive."""
+    """A town of the index; latitude and longitude in degrees, north and east positive.
+
+    ``altitude_m``: height of the ground, None where it is not known.
+    """
 
     name: str
     country: str
@@ -28,6 +32,7 @@ class Town:
     longitude: float
     timezone: str
     population: int
+    altitude_m: float | None
 
     @property
     def label(self) -> str:
@@ -80,7 +85,7 @@ def _lines_with(mark: str) -> list[str]:
 
 
 COLUMNS = ("folded", "name", "country", "region", "latitude", "longitude", "timezone", "population",
-           "others")  # fmt: skip
+           "height", "others")  # fmt: skip
 """Of a line of the index: ``folded`` is the name as ``fold`` has it, ``others`` the other names."""
 
 
@@ -94,7 +99,13 @@ def _town(line: str) -> Town:
         longitude=float(values["longitude"]),
         timezone=values["timezone"],
         population=int(values["population"]),
+        altitude_m=float(values["height"]) if values["height"] else None,
     )
+
+
+def all_towns() -> Iterator[Town]:
+    """Every town of the index, most people first."""
+    return (_town(line) for line in _index().strip("\n").split("\n"))
 
 
 def find_town(query: str) -> tuple[Town, ...]:

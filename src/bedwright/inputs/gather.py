@@ -26,6 +26,7 @@ from bedwright.brief import (
 )
 from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.climate import (
+    HeightFrom,
     Namesakes,
     NoClimateError,
     Record,
@@ -289,8 +290,8 @@ def site_of(brief: Brief) -> Site:
             place.town
             or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
         )
-        height, stated = _height(place, place.latitude, place.longitude)
-        return Site(label, place.latitude, place.longitude, height, height_stated=stated)
+        height, known = _height(place, place.latitude, place.longitude)
+        return Site(label, place.latitude, place.longitude, height, height_from=known)
     assert place.town is not None
     try:
         towns = find_town(place.town)
@@ -308,15 +309,19 @@ def site_of(brief: Brief) -> Site:
             ]
         ) from None
     town = towns[0]
-    height, stated = _height(place, town.latitude, town.longitude)
-    return Site(town.label, town.latitude, town.longitude, height, town.timezone, stated)
+    height, known = _height(place, town.latitude, town.longitude, town.altitude_m)
+    return Site(town.label, town.latitude, town.longitude, height, town.timezone, known)
 
 
-def _height(place: Place, latitude: float, longitude: float) -> tuple[float, bool]:
-    """Height of a place, and whether it is stated or the grid's."""
+def _height(
+    place: Place, latitude: float, longitude: float, of_town: float | None = None
+) -> tuple[float, HeightFrom]:
+    """Height of a place, and who gives it."""
     if place.altitude is not None:
-        return place.altitude, True
-    return _grid_height(latitude, longitude), False
+        return place.altitude, "stated"
+    if of_town is not None:
+        return of_town, "town"
+    return _grid_height(latitude, longitude), "grid"
 
 
 def _namesakes(place: Place) -> tuple[Namesakes, ...]:
@@ -396,8 +401,9 @@ def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
     """Normals of a site, and the brief's record where ``read`` can read it."""
     place = brief.place
     try:
-        # Only a height that the gardener states moves the grid's temperatures.
-        normals = normals_at(site.latitude, site.longitude, place.altitude)
+        # A height that is known moves the grid's temperatures.
+        known = None if site.height_from == "grid" else site.altitude_m
+        normals = normals_at(site.latitude, site.longitude, known)
     except NoClimateError as error:
         from bedwright.report import say  # all of the report, and seldom wanted
 

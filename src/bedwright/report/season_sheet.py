@@ -109,17 +109,18 @@ SURER = {
 def answer_words(outlook: Outlook) -> str:
     """When tender plants are safe, how sure that is, and what would make it surer."""
     season = outlook.season
+    surer = "" if season.spring_past else SURER[season.source]
     safe = next(row for row in outlook.safe if row.hardiness == "tender")
     at = RISKS.index(USUAL_RISK)
     day, why = safe.days[at], safe.decided_by[at]
     if day is None:
-        return f"No day before midsummer is safe for tender plants.{SURER[season.source]}"
+        return f"No day before midsummer is safe for tender plants.{surer}"
     doubt = round(season.doubt_days)
     if why == "nothing":
         start = short_day(season, day)
         return (
             f"Tender plants may go out at any time of the growing year, from {start} on: frost"
-            f" hardly comes.{SURER[season.source]}"
+            f" hardly comes.{surer}"
         )
     if why == "soil":
         later = season.freeze(True).odds_at(day)
@@ -128,7 +129,7 @@ def answer_words(outlook: Outlook) -> str:
     else:
         how = "in one year of ten a night comes later that kills them"
     sure = f", uncertain by {doubt} days either way" if doubt and why != "soil" else ""
-    return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{SURER[season.source]}"
+    return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{surer}"
 
 
 def certainty_words(outlook: Outlook) -> str:
@@ -138,7 +139,7 @@ def certainty_words(outlook: Outlook) -> str:
         if found is not None:
             first, last = (short_day(season, day) for day in found)
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
-    if not parts or season.settled >= season.split:
+    if not parts or season.spring_past:
         return certainty(season)
     return (
         f"From {season.freeze(True).years} springs on record: with nine chances in ten"
@@ -167,6 +168,8 @@ def heading(outlook: Outlook) -> str:
     spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"
     where = "" if site.label == spot else f"{spot}, "
     height = f"{site.altitude_m + 0.0:.0f} m above the sea"
-    if not site.height_stated:
+    if site.height_from == "grid":
         height += " by the climate grid (state yours if it differs)"
+    elif site.height_from == "town":
+        height += ", the town's height"
     return f"{where}{height} · growing year {year}"

@@ -161,10 +161,13 @@ RARE = 0.01
 def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
-    if season.settled >= season.split:
+    if season.spring_past:
         source = {"normals": "normals alone: ask locally", "dates": "the stated dates"}
+        seen = "its last freeze is the one seen"
+        if season.freeze(True).share < RARE:
+            seen = "no freeze was seen in it"
         return (
-            "This year's spring is past, and its last freeze is the one seen; the autumn dates are"
+            f"This year's spring is past, and {seen}; the autumn dates are"
             f" from {source.get(season.source, 'the record')}."
         )
     if season.source == "normals":
