@@ -24,7 +24,7 @@ import os
 import re
 import secrets
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from stat import S_IMODE, S_IRWXU, S_ISREG
@@ -84,6 +84,17 @@ def fill_folder(folder: Path, bodies: Iterable[tuple[str, bytes]]) -> list[Path]
                     _remove(left)
             raise
     return [folder / name for name in sums]
+
+
+def in_turn(
+    names: tuple[str, ...],
+    makers: dict[str, Callable[[], bytes]],
+    progress: Callable[[str], None],
+) -> Iterator[tuple[str, bytes]]:
+    """Name and bytes of each file, made when its turn comes; ``progress`` hears of it first."""
+    for name in names:
+        progress(name)
+        yield name, makers[name]()
 
 
 def check_folder(folder: Path) -> Path:
