@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
-import scipy
 from numpy.typing import NDArray
 
 FREEZE_C = 0.0
@@ -43,6 +43,10 @@ step."""
 
 NEVER = -1
 """Stands for 'no freeze in this part of the year'."""
+
+NORMAL = NormalDist()
+"""The standard normal law: to the last digit or two what scipy gives, which takes longer to import
+than all of a season's reckoning; a test holds the two against each other."""
 
 
 def last_spring(tmin_c: NDArray[np.floating], threshold_c: float, north: bool) -> NDArray[np.int64]:
@@ -121,7 +125,7 @@ class FreezeOdds:
             return None
         within = odds / self.share
         level = 1.0 - within if self.spring else within
-        return float(np.mean(self.dates) + scipy.special.ndtri(level) * np.std(self.dates, ddof=1))
+        return float(np.mean(self.dates) + NORMAL.inv_cdf(level) * np.std(self.dates, ddof=1))
 
     def odds_on(self, days: NDArray[np.int64]) -> NDArray[np.float64]:
         """(n,) as odds_at, for many days."""

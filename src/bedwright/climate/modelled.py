@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-import scipy
 from numpy.typing import NDArray
 
 from bedwright.brief import KnownFrost, MonthDay
@@ -22,6 +21,7 @@ from bedwright.climate.ensemble import (
 from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
+    NORMAL,
     SPLIT,
     FreezeOdds,
     first_autumn,
@@ -230,7 +230,7 @@ def _target_days(
     points = [
         (1.0 - risk if spring else risk, _index_of(day, base)) for risk, day in stated.items()
     ]
-    z = scipy.special.ndtri([p for p, _ in points])
+    z = np.array([NORMAL.inv_cdf(p) for p, _ in points])
     days = np.array([d for _, d in points], float)
     model = base.freeze(spring)
     spread = float(np.std(model.dates)) if len(model.dates) > 3 else 12.0
@@ -238,7 +238,7 @@ def _target_days(
         spread, centre = np.polyfit(z, days, 1)
     else:
         centre = float(days[0] - spread * z[0])
-    levels = scipy.special.ndtri((np.arange(len(order)) + 0.5) / len(order))
+    levels = np.array([NORMAL.inv_cdf((k + 0.5) / len(order)) for k in range(len(order))])
     goal = np.round(centre + spread * levels).astype(int)
     # Beyond the year's end there is no freeze; past midsummer it is one of the other half.
     if spring:

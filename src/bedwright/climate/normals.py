@@ -121,11 +121,11 @@ def _layers(rows: NDArray[np.int64], columns: NDArray[np.int64]) -> NDArray[np.i
     """(LAYERS, rows, columns) what the grid holds where rows and columns cross."""
     out = np.empty((LAYERS, len(rows), len(columns)), np.int16)
     every = np.arange(LAYERS)
-    for down in np.unique(rows // TILE):
+    for down in set((rows // TILE).tolist()):
         inside_down = np.flatnonzero(rows // TILE == down)
-        for across in np.unique(columns // TILE):
+        for across in set((columns // TILE).tolist()):
             inside_across = np.flatnonzero(columns // TILE == across)
-            tile = _tile(int(down), int(across))
+            tile = _tile(down, across)
             out[np.ix_(every, inside_down, inside_across)] = tile[
                 np.ix_(every, rows[inside_down] % TILE, columns[inside_across] % TILE)
             ]
