@@ -76,6 +76,8 @@ def usable(
     than the first seen in that autumn) and within the days at which the place has ever frozen.
     Fewer than MOST_MISSING such days, or a tenth of all of them, may be missing.
     """
+    if not np.isnan(tmin_c).any():  # as no model's season has gaps
+        return np.ones(len(tmin_c), bool)
     split = SPLIT[north]
     side = slice(0, split) if spring else slice(split, tmin_c.shape[1])
     days = np.arange(tmin_c.shape[1])[side]
@@ -147,10 +149,15 @@ def freeze_odds(
     tmin_c: NDArray[np.floating], threshold_c: float, north: bool, spring: bool
 ) -> FreezeOdds:
     """Odds from an array of seasons (n, days); seasons that cannot answer are left out."""
-    kept = tmin_c[usable(tmin_c, threshold_c, spring, north)]
+    kept = _rows(tmin_c, usable(tmin_c, threshold_c, spring, north))
     find = last_spring if spring else first_autumn
     days = find(kept, threshold_c, north)
-    return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(kept), spring)
+    return FreezeOdds(tuple(np.sort(days[days != NEVER]).tolist()), len(kept), spring)
+
+
+def _rows(values: NDArray[np.floating], wanted: NDArray[np.bool_]) -> NDArray[np.floating]:
+    """The rows wanted, not copied where all are."""
+    return values if wanted.all() else values[wanted]
 
 
 def freeze_free_days(
@@ -161,9 +168,8 @@ def freeze_free_days(
     A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
     sides are left out, so n may be smaller than the rows given.
     """
-    kept = tmin_c[
-        usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
-    ]
+    both = usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
+    kept = _rows(tmin_c, both)
     last = last_spring(kept, threshold_c, north)
     first = first_autumn(kept, threshold_c, north)
     return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)
