@@ -267,7 +267,8 @@ def _chance(rises: float, values: NDArray[np.floating]) -> float:
     1975, from memory).  scipy has it, too, but takes a second to import; a test holds the two
     against each other.
     """
-    counts = np.append(len(values), np.unique(values, return_counts=True)[1])
+    ties = np.flatnonzero(np.diff(np.sort(values), append=np.inf))  # the last of each value
+    counts = np.append(len(values), np.diff(ties, prepend=-1))
     spreads = counts * (counts - 1) * (2 * counts + 5) / 18.0
     deviation = math.sqrt(spreads[0] - spreads[1:].sum())
     return math.erfc(abs(rises) / deviation / math.sqrt(2.0))
