@@ -58,8 +58,8 @@ ASKS = {
 }  # fmt: skip
 
 DATA_READERS = {
-    "climate/normals.py", "climate/towns.py", "climate/model.py", "ground/materials.py",
-    "ground/rates.py", "growth/rates.py", "work/rates.py",
+    "climate/normals.py", "climate/packed.py", "climate/towns.py", "climate/model.py",
+    "ground/materials.py", "ground/rates.py", "growth/rates.py", "work/rates.py",
 }  # fmt: skip
 """Modules that read the package's own data, once, through importlib.resources."""
 

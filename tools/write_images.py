@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bedwright.catalogue import load_catalogue
 from bedwright.draw.drawing import page_drawing
-from bedwright.draw.light_chart import light_chart
+from bedwright.draw.light_sheet import light_chart
 from bedwright.draw.picture import bed_picture
 from bedwright.draw.season_chart import season_chart
 from bedwright.export.press import to_png

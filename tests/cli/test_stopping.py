@@ -89,9 +89,8 @@ def test_a_run_stopped_after_it_wrote_says_so(tmp_path: Path) -> None:
     start = f"""
 import sys
 from bedwright.cli import main
-import bedwright.export.write as write
 import bedwright.export as export
-whole = write.write_season
+whole = export.write_season
 
 def wait(*given):
     try:

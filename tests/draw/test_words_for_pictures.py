@@ -11,8 +11,8 @@ from pypdf import PdfReader
 
 from bedwright.draw.charts import bloom_chart
 from bedwright.draw.drawing import best_scale, planting_drawing
-from bedwright.draw.light_chart import light_chart
 from bedwright.draw.light_map import sun_map
+from bedwright.draw.light_sheet import light_chart
 from bedwright.draw.picture import bed_picture, season_moments
 from bedwright.draw.season_chart import frost_chart, season_chart
 from bedwright.draw.stakes import stake_plan

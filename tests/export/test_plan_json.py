@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bedwright.export import plan_json
-from bedwright.export.plan_json import GRID_M, _outline, _rounded
+from bedwright.export.json_plan import GRID_M, _outline, _rounded
 from bedwright.plan import Plan
 
 

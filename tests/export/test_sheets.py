@@ -17,8 +17,8 @@ from bedwright.catalogue import Catalogue
 from bedwright.draw.charts import bloom_chart
 from bedwright.draw.drawing import SCALES, best_scale, key_lines, planting_drawing, say_scale
 from bedwright.draw.glyphs import _DRAW, shade
-from bedwright.draw.light_chart import light_chart
 from bedwright.draw.light_map import sun_map
+from bedwright.draw.light_sheet import light_chart
 from bedwright.draw.picture import bed_picture, season_moments
 from bedwright.draw.season_chart import frost_chart, season_chart
 from bedwright.export import FILES, plan_json, plan_schema, write_sheets

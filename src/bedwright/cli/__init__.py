@@ -10,6 +10,8 @@ on the spot, and from then on in order (``console.faults``).
 
 from __future__ import annotations
 
+import gc
+import os
 from typing import TYPE_CHECKING, Any
 
 from bedwright.cli import stopping
@@ -26,9 +28,17 @@ def __getattr__(name: str) -> Any:
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
+RARELY = 100_000
+"""New objects after which those no longer wanted are looked for: most of what a command makes lasts
+to its end, and to look for the others at Python's usual 700 takes a tenth of a short command."""
+
+
 def main() -> None:
     """Entry point."""
     stopping.end_at_once()
+    gc.set_threshold(RARELY)
+    # No plugin of pydantic's is wanted: to find one it reads what every installed package offers.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     with stopping.in_order():
         from bedwright.cli.commands import app
         from bedwright.cli.console import use_stand_ins

@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 import typer
 from rich.console import Console
 from rich.markup import escape as _unmarked
-from rich.progress import BarColumn, Progress, TextColumn
 
 from bedwright.cli import stopping
 from bedwright.compiled import on_first_compiling
@@ -156,13 +155,17 @@ def part_lines(part: Part) -> None:
 @contextmanager
 def progress_bar(steps: int) -> Iterator[Callable[[str], None]]:
     """A bar on standard error when that is a terminal."""
+    if not err.is_terminal:
+        yield lambda name: None
+        return
+    from rich.progress import BarColumn, Progress, TextColumn  # only where it is seen
+
     with Progress(
         TextColumn("{task.description:<14}"),
         BarColumn(),
         TextColumn("{task.percentage:>3.0f}%"),
         console=err,
         transient=True,
-        disable=not err.is_terminal,
     ) as bar:
         task = bar.add_task("", total=steps)
 

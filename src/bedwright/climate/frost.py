@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
-import scipy
 from numpy.typing import NDArray
 
 FREEZE_C = 0.0
@@ -43,6 +43,10 @@ step."""
 
 NEVER = -1
 """Stands for 'no freeze in this part of the year'."""
+
+NORMAL = NormalDist()
+"""The standard normal law: to the last digit or two what scipy gives, which takes longer to import
+than all of a season's reckoning; a test holds the two against each other."""
 
 
 def last_spring(tmin_c: NDArray[np.floating], threshold_c: float, north: bool) -> NDArray[np.int64]:
@@ -72,6 +76,8 @@ def usable(
     than the first seen in that autumn) and within the days at which the place has ever frozen.
     Fewer than MOST_MISSING such days, or a tenth of all of them, may be missing.
     """
+    if not np.isnan(tmin_c).any():  # as no model's season has gaps
+        return np.ones(len(tmin_c), bool)
     split = SPLIT[north]
     side = slice(0, split) if spring else slice(split, tmin_c.shape[1])
     days = np.arange(tmin_c.shape[1])[side]
@@ -121,7 +127,7 @@ class FreezeOdds:
             return None
         within = odds / self.share
         level = 1.0 - within if self.spring else within
-        return float(np.mean(self.dates) + scipy.special.ndtri(level) * np.std(self.dates, ddof=1))
+        return float(np.mean(self.dates) + NORMAL.inv_cdf(level) * np.std(self.dates, ddof=1))
 
     def odds_on(self, days: NDArray[np.int64]) -> NDArray[np.float64]:
         """(n,) as odds_at, for many days."""
@@ -154,10 +160,15 @@ def freeze_odds(
     tmin_c: NDArray[np.floating], threshold_c: float, north: bool, spring: bool
 ) -> FreezeOdds:
     """Odds from an array of seasons (n, days); seasons that cannot answer are left out."""
-    kept = tmin_c[usable(tmin_c, threshold_c, spring, north)]
+    kept = _rows(tmin_c, usable(tmin_c, threshold_c, spring, north))
     find = last_spring if spring else first_autumn
     days = find(kept, threshold_c, north)
-    return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(kept), spring)
+    return FreezeOdds(tuple(np.sort(days[days != NEVER]).tolist()), len(kept), spring)
+
+
+def _rows(values: NDArray[np.floating], wanted: NDArray[np.bool_]) -> NDArray[np.floating]:
+    """The rows wanted, not copied where all are."""
+    return values if wanted.all() else values[wanted]
 
 
 def freeze_free_days(
@@ -168,9 +179,8 @@ def freeze_free_days(
     A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
     sides are left out, so n may be smaller than the rows given.
     """
-    kept = tmin_c[
-        usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
-    ]
+    both = usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
+    kept = _rows(tmin_c, both)
     last = last_spring(kept, threshold_c, north)
     first = first_autumn(kept, threshold_c, north)
     return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)
@@ -268,7 +278,8 @@ def _chance(rises: float, values: NDArray[np.floating]) -> float:
     1975, from memory).  scipy has it, too, but takes a second to import; a test holds the two
     against each other.
     """
-    counts = np.append(len(values), np.unique(values, return_counts=True)[1])
+    ties = np.flatnonzero(np.diff(np.sort(values), append=np.inf))  # the last of each value
+    counts = np.append(len(values), np.diff(ties, prepend=-1))
     spreads = counts * (counts - 1) * (2 * counts + 5) / 18.0
     deviation = math.sqrt(spreads[0] - spreads[1:].sum())
     return math.erfc(abs(rises) / deviation / math.sqrt(2.0))

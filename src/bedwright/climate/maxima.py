@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import scipy
 from numpy.typing import NDArray
 
 from bedwright.climate.ensemble import Weather, day_of_year, month_of_day
@@ -56,8 +55,9 @@ def with_maxima(weather: Weather, low: Floats, high: Floats, seed: int) -> NDArr
             warmest[days] = usual[days] + np.nanmean(apart)
     fresh = np.random.default_rng([seed, 105]).standard_normal(low.shape)
     fresh[:, 1:] *= np.sqrt(1.0 - climate.lag**2)
-    own = scipy.signal.lfilter([1.0], [1.0, -climate.lag], fresh, axis=1)
+    for day in range(1, fresh.shape[1]):
+        fresh[:, day] += climate.lag * fresh[:, day - 1]
     tied = (low - usual) / np.maximum(low.std(axis=0), LEAST_SD_C)
-    departure = climate.cross * tied + np.sqrt(1.0 - climate.cross**2) * own
+    departure = climate.cross * tied + np.sqrt(1.0 - climate.cross**2) * fresh
     worked = warmest + climate.spread * departure
     return np.asarray(np.where(np.isnan(high), np.maximum(worked, low + 0.3), high))

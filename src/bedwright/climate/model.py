@@ -23,6 +23,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -265,7 +266,7 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
     (one step of the usual correction).
     """
     year = np.arange(365)
-    month = np.searchsorted([31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334], year, "right")
+    ends = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365]
 
     def line(knots: NDArray[np.float64], at: NDArray[np.int64]) -> NDArray[np.float64]:
         return np.asarray(np.interp(at, MID_MONTH, knots, period=365))
@@ -273,7 +274,7 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
     knots = values.astype(float)
     for _ in range(3):
         got = line(knots, year)
-        averages = np.array([got[month == m].mean() for m in range(12)])
+        averages = np.array([got[first:end].mean() for first, end in pairwise(ends)])
         knots = knots + (values - averages)
     return line(knots, day % 365)
 
@@ -306,13 +307,20 @@ class Climate:
 
     def uncorrected(self, low: NDArray[np.float64]) -> NDArray[np.float64]:
         """(n, days) minima from standardised departures ``low``, before any correction."""
-        coldest = TAIL_SDS + self.tail * (low - TAIL_SDS)
-        return self.mean - self.half + self.spread * np.where(low < TAIL_SDS, coldest, low)
+        out = low - TAIL_SDS  # worked on in place: new memory costs as much as the sums
+        out *= self.tail
+        out += TAIL_SDS
+        np.copyto(out, low, where=low >= TAIL_SDS)
+        out *= self.spread
+        out += self.mean - self.half
+        return out
 
     def minima(self, low: NDArray[np.float64]) -> NDArray[np.float64]:
         """(n, days) minima from standardised departures ``low``."""
-        moved = self.blend(self.spring.offset_c, self.autumn.offset_c)
-        return np.asarray(self.uncorrected(low) + moved * lean_of(low))
+        out = lean_of(low)
+        out *= self.blend(self.spring.offset_c, self.autumn.offset_c)
+        out += self.uncorrected(low)
+        return out
 
     def blend(self, spring: float, autumn: float) -> NDArray[np.float64]:
         """A figure of spring turning into one of autumn through the summer."""
@@ -333,7 +341,8 @@ LEAST_LEAN = 0.05
 def lean_of(low: NDArray[np.float64]) -> NDArray[np.float64]:
     """What nights move of a correction: those of LEAN_SDS and more below the mean all of it, warmer
     ones in proportion: clear calm nights fall farther than cloudy ones keep warm."""
-    return np.clip(-low / LEAN_SDS, LEAST_LEAN, 1.0)
+    out = low / -LEAN_SDS
+    return np.clip(out, LEAST_LEAN, 1.0, out=out)
 
 
 def climate_of(
@@ -387,7 +396,9 @@ def departures(
     for t in range(1, days):
         shocks[:, t] += climate.lag * shocks[:, t - 1]
     low, other = shocks[0].T, shocks[1].T
-    return low, climate.cross * low + np.sqrt(1.0 - climate.cross**2) * other
+    other *= np.sqrt(1.0 - climate.cross**2)
+    other += climate.cross * low
+    return low, other
 
 
 def simulate(
@@ -396,5 +407,7 @@ def simulate(
     """Daily minima and maxima, each (count, days), degrees C, at the best estimate of the model."""
     low, high = departures(climate, count, np.random.default_rng([seed, 101]))
     tmin = climate.minima(low)
-    tmax = np.maximum(climate.mean + climate.half + climate.spread * high, tmin + 0.3)
-    return tmin.astype(np.float32), tmax.astype(np.float32)
+    high *= climate.spread
+    high += climate.mean + climate.half
+    np.maximum(high, tmin + 0.3, out=high)
+    return tmin.astype(np.float32), high.astype(np.float32)

@@ -1,23 +1,23 @@
 """Monthly normals anywhere on land, from a grid that ships with the package.
 
 The grid is ERA5's 2000-2025 climatology at 0.25 degrees (Copernicus Climate Change Service),
-packed for land cells by ``tools/pack_normals.py``.  Layout of ``data/normals.bin.gz``, once
-decompressed: ``BWN1``; cell count n (int32); a bit mask of 721 x 1440 grid points from 90 N, 0 E;
-then 12 x n temperatures (0.1 degrees C), 12 x n rain depths (mm a month) and n heights (m), each
-int16, differenced along the cells, all low bytes before all high bytes.
+packed for land cells by ``tools/pack_normals.py`` in tiles, of which only those about a place are
+read.  Parts of ``data/normals.bin``: a bit mask of the land among the 721 x 1440 grid points from
+90 N, 0 E; then tiles of TILE by TILE points, row by row.  A tile holds, of its n land cells,
+12 x n temperatures (0.1 degrees C), 12 x n rain depths (mm a month) and n heights (m), each int16,
+less the layer before and then less the cell before, all low bytes before all high bytes.
 """
 
 from __future__ import annotations
 
-import gzip
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.climate.packed import Packed
 from bedwright.facts import Fact, FactError
 
 ATTRIBUTION = files("bedwright.climate").joinpath("data/attribution.txt").read_text().strip()
@@ -27,6 +27,10 @@ LAPSE_C_PER_M = 0.006
 """Fall of temperature with height; 5 to 6.5 degrees C a km is usual (from memory)."""
 
 ROWS, COLUMNS, STEP_DEG = 721, 1440, 0.25
+TILE, TILES_DOWN, TILES_ACROSS = 32, 23, 45
+LAYERS = 25
+TEMPERATURE, RAIN, HEIGHT = slice(0, 12), slice(12, 24), 24
+"""Of a cell's layers: tenths of °C, mm a month, metres."""
 
 
 @dataclass(frozen=True)
@@ -86,39 +90,46 @@ class Normals:
         return max(self.mean_c) - min(self.mean_c)
 
 
-class Grid(NamedTuple):
-    """The world's land cells.
-
-    ``cell``: (rows, columns) number of the cell at each grid point, -1 on the sea;
-    ``temperature_tenths``: (12, cells) 0.1 °C; ``rain_mm``: (12, cells); ``height_m``: (cells,).
-    """
-
-    cell: NDArray[np.int32]
-    temperature_tenths: NDArray[np.int16]
-    rain_mm: NDArray[np.int16]
-    height_m: NDArray[np.int16]
+@cache
+def _file() -> Packed:
+    return Packed("data/normals.bin")
 
 
 @cache
-def _grid() -> Grid:
-    raw = gzip.decompress(files("bedwright.climate").joinpath("data/normals.bin.gz").read_bytes())
-    count = int(np.frombuffer(raw, "<i4", 1, 4)[0])
-    start = 8 + ROWS * COLUMNS // 8
-    land = np.unpackbits(np.frombuffer(raw, np.uint8, ROWS * COLUMNS // 8, 8)).astype(bool)
-    index = np.where(land, np.cumsum(land) - 1, -1).astype(np.int32).reshape(ROWS, COLUMNS)
+def _land() -> NDArray[np.bool_]:
+    """(ROWS, COLUMNS) where the grid has land."""
+    mask = np.unpackbits(np.frombuffer(_file().part(0), np.uint8))
+    return mask.astype(bool).reshape(ROWS, COLUMNS)
 
-    def undo(offset: int, layers: int) -> NDArray[np.int16]:
-        size = layers * count
-        octets = np.frombuffer(raw, np.uint8, 2 * size, offset).reshape(2, size).T
-        steps = np.ascontiguousarray(octets).view("<i2").reshape(layers, count)
-        return np.cumsum(steps, axis=1, dtype=np.int16)
 
-    return Grid(
-        index,
-        undo(start, 12),
-        undo(start + 24 * count, 12),
-        undo(start + 48 * count, 1)[0],
-    )
+@cache
+def _tile(down: int, across: int) -> NDArray[np.int16]:
+    """(LAYERS, TILE, TILE) what a tile holds; 0 on the sea and beyond the grid."""
+    raw = np.frombuffer(_file().part(1 + down * TILES_ACROSS + across), np.uint8)
+    out = np.zeros((LAYERS, TILE, TILE), np.int16)
+    if len(raw):
+        octets = np.ascontiguousarray(raw.reshape(2, -1).T)
+        steps = octets.view("<i2").reshape(LAYERS, -1)
+        layers = np.cumsum(np.cumsum(steps, axis=1, dtype=np.int16), axis=0, dtype=np.int16)
+        top, left = down * TILE, across * TILE
+        land = _land()[top : top + TILE, left : left + TILE]
+        out[:, : land.shape[0], : land.shape[1]][:, land] = layers
+    return out
+
+
+def _layers(rows: NDArray[np.int64], columns: NDArray[np.int64]) -> NDArray[np.int16]:
+    """(LAYERS, rows, columns) what the grid holds where rows and columns cross."""
+    out = np.empty((LAYERS, len(rows), len(columns)), np.int16)
+    every = np.arange(LAYERS)
+    for down in set((rows // TILE).tolist()):
+        inside_down = np.flatnonzero(rows // TILE == down)
+        for across in set((columns // TILE).tolist()):
+            inside_across = np.flatnonzero(columns // TILE == across)
+            tile = _tile(down, across)
+            out[np.ix_(every, inside_down, inside_across)] = tile[
+                np.ix_(every, rows[inside_down] % TILE, columns[inside_across] % TILE)
+            ]
+    return out
 
 
 def normals_at(latitude: float, longitude: float, altitude_m: float | None = None) -> Normals:
@@ -148,27 +159,26 @@ def _interpolated(
     latitude: float, longitude: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], float] | None:
     """Monthly temperature, rain and height between the land cells about a place, or None."""
-    grid = _grid()
-    index = grid.cell
     row, column = (90.0 - latitude) / STEP_DEG, (longitude % 360.0) / STEP_DEG
     top, left = min(int(row), ROWS - 2), int(column)
     down, right = row - top, column - left
     corners = [
-        (index[top, left % COLUMNS], (1 - down) * (1 - right)),
-        (index[top, (left + 1) % COLUMNS], (1 - down) * right),
-        (index[top + 1, left % COLUMNS], down * (1 - right)),
-        (index[top + 1, (left + 1) % COLUMNS], down * right),
+        (top, left % COLUMNS, (1 - down) * (1 - right)),
+        (top, (left + 1) % COLUMNS, (1 - down) * right),
+        (top + 1, left % COLUMNS, down * (1 - right)),
+        (top + 1, (left + 1) % COLUMNS, down * right),
     ]
-    kept = [(int(cell), weight) for cell, weight in corners if cell >= 0 and weight > 1e-9]
+    land = _land()
+    kept = [(r, c, weight) for r, c, weight in corners if land[r, c] and weight > 1e-9]
     if not kept:
         return None
-    cells = [cell for cell, _ in kept]
-    weights = np.array([weight for _, weight in kept])
+    weights = np.array([weight for _, _, weight in kept])
     weights /= weights.sum()
+    cells = np.array([_tile(r // TILE, c // TILE)[:, r % TILE, c % TILE] for r, c, _ in kept]).T
     return (
-        grid.temperature_tenths[:, cells] @ weights / 10.0,
-        grid.rain_mm[:, cells] @ weights,
-        float(grid.height_m[cells] @ weights),
+        cells[TEMPERATURE] @ weights / 10.0,
+        cells[RAIN] @ weights,
+        float(cells[HEIGHT] @ weights),
     )
 
 
@@ -191,44 +201,43 @@ def _cold_land(
 ) -> NDArray[np.float64]:
     """(12,) degrees C, averaged over a box of 16 by 16 degrees whose middle is as far polewards."""
     middle = float(np.clip(latitude + (16.0 if latitude >= 0 else -16.0), -84.0, 84.0))
-    around = _window(middle, longitude, 8.0, 8.0, 8.0)[::4, ::4]
-    cells = around[around >= 0]
-    grid = _grid()
-    there = grid.temperature_tenths[:, cells] / 10.0 + LAPSE_C_PER_M * grid.height_m[cells]
+    rows, columns = _box(middle, longitude, 8.0, 8.0, 8.0)
+    rows, columns = rows[::4], columns[::4]
+    land = _land()[np.ix_(rows, columns)]
+    cells = _layers(rows, columns).reshape(LAYERS, -1)[:, np.flatnonzero(land)]
+    there = cells[TEMPERATURE] / 10.0 + LAPSE_C_PER_M * cells[HEIGHT]
     here = mean[:, None] + LAPSE_C_PER_M * max(altitude_m, 0.0)
-    return np.asarray(np.maximum(here - there, 0.0).sum(axis=1) / around.size)
+    return np.asarray(np.maximum(here - there, 0.0).sum(axis=1) / land.size)
 
 
 def _terrain(latitude: float, longitude: float, altitude_m: float) -> Terrain:
     """The sea and the heights about a place, from the grid's cells."""
     stretch = 1.0 / max(np.cos(np.radians(latitude)), 0.1)
 
-    def cells(north_south: float, west: float, east: float) -> NDArray[np.int32]:
-        return _window(latitude, longitude, north_south, west * stretch, east * stretch)
+    def sea(north_south: float, west: float, east: float) -> float:
+        """Share of sea in a box."""
+        box = _box(latitude, longitude, north_south, west * stretch, east * stretch)
+        return float((~_land()[np.ix_(*box)]).mean())
 
-    around = cells(0.75, 0.75, 0.75)
-    heights = _grid().height_m[around[around >= 0]]
+    around = _box(latitude, longitude, 0.75, 0.75 * stretch, 0.75 * stretch)
+    heights = _layers(*around)[HEIGHT][_land()[np.ix_(*around)]]
     return Terrain(
-        shore=_sea(cells(0.5, 0.5, 0.5)),
-        near=_sea(cells(1.0, 1.0, 1.0)),
-        wide=_sea(cells(2.5, 3.0, 3.0)),
-        west=_sea(cells(1.5, 8.0, 0.0)),
-        east=_sea(cells(1.5, 0.0, 8.0)),
+        shore=sea(0.5, 0.5, 0.5),
+        near=sea(1.0, 1.0, 1.0),
+        wide=sea(2.5, 3.0, 3.0),
+        west=sea(1.5, 8.0, 0.0),
+        east=sea(1.5, 0.0, 8.0),
         rough_m=float(heights.std()),
         relief_m=float(altitude_m - heights.mean()),
     )
 
 
-def _sea(cells: NDArray[np.int32]) -> float:
-    return float((cells < 0).mean())
-
-
-def _window(
+def _box(
     latitude: float, longitude: float, north_south: float, west: float, east: float
-) -> NDArray[np.int32]:
-    """Cell numbers (-1: sea) of the box about a place; reaches in degrees."""
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Rows and columns of the box about a place; reaches in degrees."""
     top, bottom = (round((90.0 - latitude + side * north_south) / STEP_DEG) for side in (-1, 1))
     rows = np.clip(np.arange(top, bottom + 1), 0, ROWS - 1)
     left = round(((longitude - west) % 360.0) / STEP_DEG)
     columns = (left + np.arange(min(round((west + east) / STEP_DEG) + 1, COLUMNS))) % COLUMNS
-    return _grid().cell[np.ix_(rows, columns)]
+    return rows, columns

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
-import scipy
 from numpy.typing import NDArray
 
 from bedwright.brief import FreezeDays, KnownFrost, MonthDay, Taken
@@ -19,6 +18,7 @@ from bedwright.climate.exposure import lean_in, renewed
 from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
+    NORMAL,
     THRESHOLD_NAMES,
     first_autumn,
     last_spring,
@@ -215,7 +215,7 @@ def _target_days(
     points = [
         (1.0 - risk if spring else risk, _index_of(day, base)) for risk, day in stated.odds.items()
     ]
-    z = scipy.special.ndtri([p for p, _ in points])
+    z = np.array([NORMAL.inv_cdf(p) for p, _ in points])
     days = np.array([d for _, d in points], float)
     spread = _own_spread(base, spring)
     if len(points) > 1:
@@ -249,7 +249,7 @@ def _dealt(
     Beyond the year's end there is no freeze, or it is on the last day where not ``ends``; past
     midsummer it is one of the other half.
     """
-    levels = scipy.special.ndtri((np.arange(len(order)) + 0.5) / len(order))
+    levels = np.array([NORMAL.inv_cdf((k + 0.5) / len(order)) for k in range(len(order))])
     goal = np.round(centre + spread * levels).astype(int)
     if not ends:
         goal = np.clip(goal, 0, DAYS - 1)
@@ -301,7 +301,7 @@ def _within_months(
     if not len(side):
         return np.full(len(order), NEVER)
     first, last = int(side[0]), int(side[-1])
-    z = float(scipy.special.ndtri(1.0 - MONTH_ODDS))
+    z = NORMAL.inv_cdf(1.0 - MONTH_ODDS)
     spread = min(_own_spread(base, spring), (last - first + 1) / (2.0 * z))
     centre = last - z * spread if spring else first + z * spread
     return _dealt(base, spring, centre, spread, order, ends=False)

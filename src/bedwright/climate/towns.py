@@ -1,20 +1,22 @@
 """Find a town by name, offline.
 
-The index (``data/towns.tsv.gz``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
-people and more, most people first, with their heights and their other names in Latin letters.  It
-is searched as one text: building dictionaries of it would take longer than the question.
+The index (``data/towns.bin``) is packed from GeoNames by ``tools/pack_towns.py``: towns of 5,000
+people and more, with their heights and their other names in Latin letters.  Its lines stand in one
+part for each first letter, most people first, and are searched as text: building dictionaries of
+them would take longer than the question.  Part 0: the first letters, in the order of their parts.
+Part 1: of each town of the whole index, most people first, the number of its letter (one byte).
 """
 
 from __future__ import annotations
 
 import difflib
-import gzip
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
+from bedwright.climate.packed import Packed
 from bedwright.facts import Fact, FactError
 
 
@@ -67,21 +69,50 @@ def fold(text: str) -> str:
 
 
 @cache
-def _index() -> str:
-    """All lines of the index, each between line feeds."""
-    raw = files("bedwright.climate").joinpath("data/towns.tsv.gz").read_bytes()
-    return "\n" + gzip.decompress(raw).decode() + "\n"
+def _file() -> Packed:
+    return Packed("data/towns.bin")
 
 
-def _lines_with(mark: str) -> list[str]:
-    """Lines of the index that hold ``mark``, in the index's order."""
-    text, out, at = _index(), [], 0
+@cache
+def _letters() -> str:
+    """The first letters that towns have."""
+    return _file().part(0).decode()
+
+
+@cache
+def _under(letter: str) -> str:
+    """The lines of the towns with a first letter, each between line feeds."""
+    at = _letters().find(letter)
+    return "\n" if at < 0 else f"\n{_file().part(2 + at).decode()}\n"
+
+
+def _lines_with(mark: str, text: str) -> list[str]:
+    """Lines of a text that hold ``mark``, in their order."""
+    out, at = [], 0
     while (at := text.find(mark, at)) >= 0:
         start = text.rfind("\n", 0, at + 1) + 1
         end = text.index("\n", at + 1)
         out.append(text[start:end])
         at = end
     return out
+
+
+def _named(name: str) -> list[str]:
+    """Lines of the towns with a main name."""
+    return _lines_with(f"\n{name}\t", _under(name[0]))
+
+
+def _named_otherwise(name: str) -> list[str]:
+    """Lines of the towns with another name, those with the most people first."""
+    found = []
+    for number, letter in enumerate(_letters()):
+        text = _under(letter)
+        lines = _lines_with(f"|{name}|", text)
+        if lines:
+            ranks = [rank for rank, one in enumerate(_file().part(1)) if one == number]
+            at = [text.count("\n", 0, text.index(f"\n{line}\n")) for line in lines]
+            found += [(ranks[n], line) for n, line in zip(at, lines, strict=True)]
+    return [line for _, line in sorted(found)]
 
 
 COLUMNS = ("folded", "name", "country", "region", "latitude", "longitude", "timezone", "population",
@@ -105,9 +136,11 @@ def _town(line: str) -> Town:
 
 def all_towns() -> Iterator[Town]:
     """Every town of the index, most people first."""
-    return (_town(line) for line in _index().strip("\n").split("\n"))
+    lines = {letter: iter(_under(letter).strip("\n").split("\n")) for letter in _letters()}
+    return (_town(next(lines[_letters()[number]])) for number in _file().part(1))
 
 
+@lru_cache(maxsize=16)
 def find_town(query: str) -> tuple[Town, ...]:
     """Towns that answer to ``query``, likeliest first.
 
@@ -119,8 +152,8 @@ def find_town(query: str) -> tuple[Town, ...]:
     name, *within = (fold(part) for part in query.split(","))
     wanted = [part for part in within if part]
     hits: list[Town] = []
-    for mark in (f"\n{name}\t", f"|{name}|") if name else ():
-        towns = [_town(line) for line in _lines_with(mark)]
+    for look in (_named, _named_otherwise) if name else ():
+        towns = [_town(line) for line in look(name)]
         found = tuple(town for town in towns if all(part in _places(town) for part in wanted))
         if found:
             return found
@@ -139,7 +172,7 @@ def find_town(query: str) -> tuple[Town, ...]:
 
 def _alike(name: str) -> tuple[str, ...]:
     """Three towns spelt nearly so, among those that begin with the same two letters."""
-    lines = _lines_with(f"\n{name[:2]}") if len(name) >= 2 else []
+    lines = _lines_with(f"\n{name[:2]}", _under(name[0])) if len(name) >= 2 else []
     by_name = {line.split("\t", 1)[0]: line for line in reversed(lines)}
     near = difflib.get_close_matches(name, by_name, n=3, cutoff=0.6)
     return tuple(_town(by_name[one]).label for one in near)

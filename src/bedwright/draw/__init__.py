@@ -1,41 +1,43 @@
 """Drawings, pictures and charts, as SVG."""
 
-from bedwright.draw.charts import (
-    bloom_chart,
-)
-from bedwright.draw.drawing import (
-    best_scale,
-    grid_words,
-    page_drawing,
-    planting_drawing,
-    say_scale,
-    variants,
-)
-from bedwright.draw.glyphs import (
-    plant_symbol,
-    shade,
-)
-from bedwright.draw.light_chart import (
-    light_chart,
-)
-from bedwright.draw.light_map import (
-    sun_map,
-)
-from bedwright.draw.picture import (
-    bed_picture,
-    caption,
-    season_moments,
-)
-from bedwright.draw.season_chart import (
-    frost_chart,
-    season_chart,
-)
-from bedwright.draw.stakes import (
-    stake_plan,
-)
-from bedwright.draw.svg import (
-    Canvas,
-)
+from typing import TYPE_CHECKING
+
+from bedwright.draw.season_chart import frost_chart, season_chart
+from bedwright.draw.svg import Canvas
+from bedwright.ondemand import on_demand
+
+if TYPE_CHECKING:
+    from bedwright.draw.charts import (
+        bloom_chart,
+    )
+    from bedwright.draw.drawing import (
+        best_scale,
+        grid_words,
+        page_drawing,
+        planting_drawing,
+        say_scale,
+        variants,
+    )
+    from bedwright.draw.glyphs import (
+        plant_symbol,
+        shade,
+    )
+    from bedwright.draw.light_map import (
+        sun_map,
+    )
+    from bedwright.draw.light_sheet import (
+        light_chart,
+    )
+    from bedwright.draw.picture import (
+        bed_picture,
+        caption,
+        season_moments,
+    )
+    from bedwright.draw.stakes import (
+        stake_plan,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "Canvas",

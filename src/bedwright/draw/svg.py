@@ -4,10 +4,11 @@ millimetres."""
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
 
-from shapely.geometry.base import BaseGeometry
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 FONT = "'Source Sans Pro', 'Source Sans 3', Helvetica, Arial, sans-serif"
 INK, SOFT, FAINT, PAPER, GREEN = "#22302a", "#66706a", "#c9cfc8", "#ffffff", "#2f6b4f"

@@ -24,7 +24,8 @@ import os
 import re
 import secrets
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
 from stat import S_IMODE, S_IRWXU, S_ISREG
@@ -84,6 +85,23 @@ def fill_folder(folder: Path, bodies: Iterable[tuple[str, bytes]]) -> list[Path]
                     _remove(left)
             raise
     return [folder / name for name in sums]
+
+
+def in_turn(
+    names: tuple[str, ...],
+    makers: dict[str, Callable[[], bytes]],
+    progress: Callable[[str], None],
+) -> Iterator[tuple[str, bytes]]:
+    """Name and bytes of each file, made when its turn comes; ``progress`` hears of it first.
+
+    Pictures (PNG) are begun at once, beside the others: most of the work on them is Typst's, which
+    lets Python go on meanwhile.
+    """
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        begun = {name: beside.submit(makers[name]) for name in names if name.endswith(".png")}
+        for name in names:
+            progress(name)
+            yield name, begun[name].result() if name in begun else makers[name]()
 
 
 def check_folder(folder: Path) -> Path:

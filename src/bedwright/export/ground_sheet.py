@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import Any
 
 import bedwright
 from bedwright.brief import Brief
 from bedwright.climate import Season
 from bedwright.draw import stake_plan
+from bedwright.export.folder import fill_folder, in_turn
 from bedwright.export.letters import letters_note, note_of
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
 from bedwright.report import base_line, caution_title, offset_rows, say, soil_parts, stake_rows
 from bedwright.work import Caution
+
+GROUND_FILES = ("ground.pdf",)
 
 
 @dataclass(frozen=True)
@@ -28,6 +33,14 @@ class BedGround:
     ready: int
     ground: Ground
     cautions: tuple[Caution, ...]
+
+
+def write_ground(
+    bed: BedGround, folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the soil sheet of a bed, as write_sheets those of a plan."""
+    makers = {"ground.pdf": lambda: ground_pdf(bed)}
+    return fill_folder(folder, in_turn(GROUND_FILES, makers, progress))
 
 
 def ground_pdf(bed: BedGround) -> bytes:

@@ -14,8 +14,8 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
 
+from bedwright.export.plain import plain
 from bedwright.facts import Fact
-from bedwright.report import say
 
 SCHEMA = "bedwright-plan/2"
 """Name and version of the schema; the number rises when a field changes its meaning or goes."""
@@ -44,19 +44,6 @@ class Statement(Part):
     """What it says it of, by name; numbers in the units above, statements within it as such."""
     text: str
     """In words, in the units of the brief."""
-
-
-def plain(value: Any, units: Any) -> Any:
-    """A value of a fact as plain data: facts within it as statements, dates as text."""
-    if isinstance(value, Fact):
-        return {"code": value.code, "values": plain(value.values, units),
-                "text": say(value, units)}  # fmt: skip
-    if isinstance(value, dict):
-        return {str(key): plain(item, units) for key, item in value.items()}
-    if isinstance(value, list | tuple | set | frozenset):
-        items = sorted(value) if isinstance(value, set | frozenset) else value
-        return [plain(item, units) for item in items]
-    return value.isoformat() if isinstance(value, date) else value
 
 
 def _stated(value: Any, info: ValidationInfo) -> Any:

@@ -12,6 +12,7 @@ import math
 import re
 import struct
 import zlib
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -51,11 +52,17 @@ def _typst(sources: dict[str, bytes], **options: Any) -> Any:
     makes one file a page."""
     return typst.compile(
         sources,
-        font_paths=[FONTS],
+        font_paths=_fonts(),
         ignore_system_fonts=True,
         timestamp=FIXED_TIME,
         **options,
     )
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """The faces of the sheets, which take as long to look up as a short page to print."""
+    return typst.Fonts(include_system_fonts=False, font_paths=[FONTS])
 
 
 COMMON = 0x250

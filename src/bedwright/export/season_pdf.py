@@ -1,16 +1,19 @@
-"""The season on one page as a PDF, and as JSON."""
+"""The season on one page as a PDF, as a drawing and as JSON."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 import bedwright
 from bedwright.climate import ATTRIBUTION
 from bedwright.draw import season_chart
-from bedwright.export.plan_models import plain
-from bedwright.export.press import Drawings, add_drawing, print_pdf
+from bedwright.export.folder import fill_folder, in_turn
+from bedwright.export.plain import plain
+from bedwright.export.press import Drawings, add_drawing, print_pdf, to_png
 from bedwright.growth import RISKS, Outlook
 from bedwright.report import (
     answer_words,
@@ -28,6 +31,22 @@ from bedwright.report import (
     short_day,
 )
 from bedwright.units import System
+
+SEASON_FILES = ("season.pdf", "season.svg", "season.png", "season.json")
+
+
+def write_season(
+    outlook: Outlook, units: System, folder: Path, progress: Callable[[str], None] = lambda _: None
+) -> list[Path]:
+    """Write the sheets of a season, as write_sheets those of a plan."""
+    canvas = season_chart(outlook, units)
+    makers: dict[str, Callable[[], bytes]] = {
+        "season.pdf": lambda: season_pdf(outlook, units),
+        "season.svg": lambda: canvas.render().encode(),
+        "season.png": lambda: to_png(canvas),
+        "season.json": lambda: season_json(outlook, units).encode(),
+    }
+    return fill_folder(folder, in_turn(SEASON_FILES, makers, progress))
 
 
 def season_pdf(outlook: Outlook, units: System) -> bytes:

@@ -1,60 +1,67 @@
 """How kinds grow in a season: when they may go out, when they flower, what water they want."""
 
-from bedwright.growth.bloom import (
-    LEAD_DAYS,
-    Bloom,
-    Way,
-    bloom_of,
-    blooms_of,
-)
-from bedwright.growth.course import (
-    HARDENING_DAYS,
-    Course,
-    Dated,
-    courses_of,
-    sown_again,
-    weeks_indoors,
-)
-from bedwright.growth.outdoors import (
-    TENDER_SOIL_C,
-    DecidedBy,
-    OutDay,
-    Outdoors,
-)
-from bedwright.growth.outlook import (
-    CLASS_NIGHT_C,
-    RISKS,
-    Freezes,
-    Month,
-    Outlook,
-    SafeDays,
-    outlook_of,
-)
-from bedwright.growth.water import (
-    MULCH_DAYS,
-    WATER_USE,
-    crop_coefficient,
-    weekly_water_mm,
-)
-from bedwright.growth.when import (
-    SHIFT_MONTH,
-    FirstFlower,
-    ForLeaves,
-    FrostRisk,
-    IndoorsAssumed,
-    InPlaceAssumed,
-    Lack,
-    LongIndoors,
-    NextYear,
-    OtherWay,
-    SaferFrom,
-    SoilCold,
-    Sowing,
-    When,
-    first_on,
-    set_out_on,
-    when_of,
-)
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
+
+if TYPE_CHECKING:
+    from bedwright.growth.bloom import (
+        LEAD_DAYS,
+        Bloom,
+        Way,
+        bloom_of,
+        blooms_of,
+    )
+    from bedwright.growth.course import (
+        HARDENING_DAYS,
+        Course,
+        Dated,
+        courses_of,
+        sown_again,
+        weeks_indoors,
+    )
+    from bedwright.growth.outdoors import (
+        TENDER_SOIL_C,
+        DecidedBy,
+        OutDay,
+        Outdoors,
+    )
+    from bedwright.growth.outlook import (
+        CLASS_NIGHT_C,
+        RISKS,
+        Freezes,
+        Month,
+        Outlook,
+        SafeDays,
+        outlook_of,
+    )
+    from bedwright.growth.water import (
+        MULCH_DAYS,
+        WATER_USE,
+        crop_coefficient,
+        weekly_water_mm,
+    )
+    from bedwright.growth.when import (
+        SHIFT_MONTH,
+        FirstFlower,
+        ForLeaves,
+        FrostRisk,
+        IndoorsAssumed,
+        InPlaceAssumed,
+        Lack,
+        LongIndoors,
+        NextYear,
+        OtherWay,
+        SaferFrom,
+        SoilCold,
+        Sowing,
+        When,
+        first_on,
+        set_out_on,
+        when_of,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "CLASS_NIGHT_C",

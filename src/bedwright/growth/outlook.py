@@ -157,33 +157,34 @@ def _safe(season: Season, soil: NDArray[np.floating], hardiness: Hardiness) -> S
 
 def _months(season: Season, soil: NDArray[np.floating]) -> list[Month]:
     hours = day_length_h(season.site.latitude, day_of_year(season.site))
-    heat = heat_sum(season.tmean_c)
-    gathered = np.diff(heat, axis=1, prepend=0.0)
-    first, out = season.start.month - 1, []
-    start = 0
-    for n in range(12):
-        month = (first + n) % 12
-        days = slice(start, start + MONTH_DAYS[month])
-        rain = season.rain_mm[:, days].sum(axis=1)
-        usual, dry, wet = np.quantile(rain, [0.5, 0.1, 0.9])
-        out.append(
-            Month(
-                number=month + 1,
-                tmin_c=float(season.tmin_c[:, days].mean()),
-                tmax_c=float(season.tmax_c[:, days].mean()),
-                tmin_range_c=_eight_in_ten(season.tmin_c[:, days]),
-                tmax_range_c=_eight_in_ten(season.tmax_c[:, days]),
-                soil_c=float(soil[:, days].mean()),
-                rain_mm=(float(usual), float(dry), float(wet)),
-                heat=float(np.median(gathered[:, days].sum(axis=1))),
-                day_h=float(hours[start + MONTH_DAYS[month] // 2]),
-            )
+    gathered = np.diff(heat_sum(season.tmean_c), axis=1, prepend=0.0)
+    first = season.start.month - 1
+    months = [(first + n) % 12 for n in range(12)]
+    ends = np.cumsum([MONTH_DAYS[month] for month in months])
+    spans = [slice(end - MONTH_DAYS[month], end) for month, end in zip(months, ends, strict=True)]
+
+    def points(values: list[NDArray[np.floating]], *shares: float) -> list[tuple[float, ...]]:
+        """Of each month the values that these shares of the seasons keep below."""
+        found = np.quantile(np.stack(values), shares, axis=1)
+        return [tuple(float(v) for v in month) for month in found.T]
+
+    rain = points([season.rain_mm[:, days].sum(axis=1) for days in spans], 0.5, 0.1, 0.9)
+    heat = np.median([gathered[:, days].sum(axis=1) for days in spans], axis=1)
+    nights, highs = (
+        points([series[:, days].mean(axis=1) for days in spans], 0.1, 0.9)
+        for series in (season.tmin_c, season.tmax_c)
+    )
+    return [
+        Month(
+            number=month + 1,
+            tmin_c=float(season.tmin_c[:, days].mean()),
+            tmax_c=float(season.tmax_c[:, days].mean()),
+            tmin_range_c=(nights[n][0], nights[n][1]),
+            tmax_range_c=(highs[n][0], highs[n][1]),
+            soil_c=float(soil[:, days].mean()),
+            rain_mm=(rain[n][0], rain[n][1], rain[n][2]),
+            heat=float(heat[n]),
+            day_h=float(hours[days.start + MONTH_DAYS[month] // 2]),
         )
-        start += MONTH_DAYS[month]
-    return out
-
-
-def _eight_in_ten(values: NDArray[np.floating]) -> tuple[float, float]:
-    """10% and 90% points of the seasons' means of some days (n, days)."""
-    low, high = np.quantile(values.mean(axis=1), [0.1, 0.9])
-    return float(low), float(high)
+        for n, (month, days) in enumerate(zip(months, spans, strict=True))
+    ]

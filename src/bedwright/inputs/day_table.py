@@ -90,6 +90,9 @@ def read_table(text: str, name: str) -> DayTable:
     width, body = len(rows[0][1]), rows[1:]
     at = heading.date
     _check_station(name, rows[0][1], body)
+    plain = _plain_readings(heading, width, body)
+    if plain is not None:
+        return DayTable(plain, heading.temperature_unit, heading.rain_unit, ())
     order = _order(name, ((n, row[at]) for n, row in body if len(row) > at))
     days, cells, passed = [], [], _Passed()
     for n, row in body:
@@ -121,6 +124,42 @@ def read_table(text: str, name: str) -> DayTable:
         heading.rain_unit,
         (*passed.notes(), *(note for _, notes in found for note in notes)),
     )
+
+
+_NO_PLAIN = re.compile(r"[^0-9.+\-\n]")
+PLAIN_DATE, PLAIN_NUMBER = 10, 9
+"""Characters of a plain date, and of a plain number at most."""
+
+
+def _plain_readings(
+    heading: _Heading, width: int, body: list[tuple[int, list[str]]]
+) -> Readings | None:
+    """The readings of a table as plain as most are, read a column at a time: lines as wide as the
+    heading, dates such as 1994-07-31, and numbers or nothing.  None of any other table."""
+    if {len(row) for _, row in body} != {width}:
+        return None
+    columns = list(zip(*(row for _, row in body), strict=True))
+    readings = [("",) * len(body) if at is None else columns[at] for at in heading.readings]
+    dates = columns[heading.date]
+    if (
+        set(map(len, dates)) != {PLAIN_DATE}
+        or max(len(cell) for cells in readings for cell in cells) > PLAIN_NUMBER
+        or any(_NO_PLAIN.search("\n".join(cells)) for cells in (dates, *readings))
+    ):
+        return None
+    try:
+        days = np.array(dates, "datetime64[D]")
+        low, high, rain = (np.array([float(cell or "nan") for cell in c]) for c in readings)
+    except ValueError:  # a cell of such characters that is no day, or no number
+        return None
+    if days.min() < _YEAR_ONE or np.datetime_as_string(days).tolist() != list(dates):
+        return None
+    for values in (low, high, rain):
+        values[np.isin(values, list(MISSING))] = np.nan
+    return Readings(days, low, high, rain)
+
+
+_YEAR_ONE = np.datetime64("0001-01-01")
 
 
 class _Heading(NamedTuple):

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bedwright.brief import (
     FIRST_YEAR,
@@ -24,7 +24,6 @@ from bedwright.brief import (
     toml_of,
     with_year,
 )
-from bedwright.catalogue import Catalogue, load_catalogue, with_own
 from bedwright.climate import (
     HeightFrom,
     Namesakes,
@@ -42,8 +41,10 @@ from bedwright.climate import (
 )
 from bedwright.dates import day_month, day_month_year
 from bedwright.inputs.lines import RecordError, shown
-from bedwright.inputs.records import read_record
 from bedwright.textfile import TextFileError, read_text_file
+
+if TYPE_CHECKING:
+    from bedwright.catalogue import Catalogue
 
 
 def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
@@ -52,6 +53,8 @@ def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
     Raises BriefError with every fault of that file, and with those of the brief that show without
     it; a brief that cannot be read is left to ``gather``.
     """
+    from bedwright.catalogue import load_catalogue
+
     base = load_catalogue()
     try:
         name = toml_of(path, path.name).get("own_kinds")
@@ -72,6 +75,8 @@ def catalogue_of(path: Path, today: date | None = None) -> Catalogue:
 
 def own_catalogue(base: Catalogue, path: Path) -> Catalogue:
     """A catalogue with the kinds of a gardener's file.  Raises BriefError with every fault."""
+    from bedwright.catalogue import with_own
+
     try:
         return with_own(base, read_text_file(path, MOST_BYTES))
     except (OSError, TextFileError) as error:
@@ -111,7 +116,14 @@ Reader = Callable[[str, Unit | None], Record]
 
 def _reader(folder: Path) -> Reader:
     """Reads each record in a folder once."""
-    return cache(lambda file, unit: read_record(folder / file, unit))
+
+    @cache
+    def read(file: str, unit: Unit | None) -> Record:
+        from bedwright.inputs.records import read_record  # of a place without one never wanted
+
+        return read_record(folder / file, unit)
+
+    return read
 
 
 def _checks_of(read: Reader, catalogue: Catalogue | None, today: date) -> tuple[Check, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 
 from bedwright.climate import MOST_YEARS
 
@@ -44,12 +45,12 @@ def lines_of(text: str, name: str, most: int) -> list[str]:
             " in this form"
         )
     lines = text.split("\n")
-    for n, line in enumerate(lines, 1):
-        if len(line) > MOST_LINE:
-            raise RecordError(
-                f"{name}: line {n} has {len(line):,} characters ('{shown(line, 20)}'); accepted:"
-                f" up to {MOST_LINE:,}, with each day on a line of its own"
-            )
+    if max(map(len, lines)) > MOST_LINE:
+        n, line = next((n, line) for n, line in enumerate(lines, 1) if len(line) > MOST_LINE)
+        raise RecordError(
+            f"{name}: line {n} has {len(line):,} characters ('{shown(line, 20)}'); accepted:"
+            f" up to {MOST_LINE:,}, with each day on a line of its own"
+        )
     return lines
 
 
@@ -60,22 +61,21 @@ def rows_of(lines: list[str], name: str, mark: str = ",") -> Iterator[tuple[int,
     it opens would swallow the days after it.  Raises RecordError that names the line.
     """
     reader = csv.reader(lines, delimiter=mark, strict=True)
-    while True:
-        at = reader.line_num + 1
-        try:
-            row = next(reader)
-        except StopIteration:
+    read = 0
+    with suppress(csv.Error):
+        for row in reader:
+            if reader.line_num > read + 1:
+                break
+            read += 1
+            if row and (row[0] or "".join(row).strip()):
+                yield read, row
+        else:
             return
-        except csv.Error:
-            row = None
-        if row is None or reader.line_num > at:
-            raise RecordError(
-                f"{name}: line {at}: quotation marks that do not stand in pairs round a cell"
-                f" ({shown(lines[at - 1])}); accepted: none, or a pair round the whole of a cell,"
-                " each day on a line of its own"
-            )
-        if row and (row[0] or "".join(row).strip()):
-            yield at, row
+    raise RecordError(
+        f"{name}: line {read + 1}: quotation marks that do not stand in pairs round a cell"
+        f" ({shown(lines[read])}); accepted: none, or a pair round the whole of a cell,"
+        " each day on a line of its own"
+    )
 
 
 def shown(text: str, most: int = 60) -> str:

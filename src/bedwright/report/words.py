@@ -20,13 +20,13 @@ from bedwright.climate import (
     FromJoined,
     Season,
 )
-from bedwright.geometry import Outline, foot_of, footprint
 from bedwright.report.parts import Line
 from bedwright.report.say import say
 from bedwright.report.text import sentences
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
 
 if TYPE_CHECKING:
+    from bedwright.geometry import Outline
     from bedwright.plan import Plan
 
 
@@ -58,6 +58,8 @@ def height_words(thing: Neighbour, units: System) -> str:
 
 def thing_words(outline: Outline, thing: Neighbour, units: System) -> str:
     """What was understood of something around the bed, in a line."""
+    from bedwright.geometry import foot_of, footprint  # shapely, which few of the words need
+
     shape = footprint(outline, thing)
     (x, y), (mx, my) = foot_of(outline, thing), outline.middle
     where = compass_point(outline.compass_of(x - mx, y - my))
