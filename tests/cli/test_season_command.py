@@ -112,6 +112,7 @@ def test_the_south(tmp_path: Path) -> None:
         (["Galway, Ireland", "--last-spring", "October"], "a day of spring at this latitude"),
         (["Galway, Ireland", "--situation", "roof"], "'hollow', 'slope', 'town'"),
         (["Galway, Ireland", "--nights", "cold"], "'2 °C colder'"),
+        ([str(CLEMSON), "--at", "34.68,-82.84", "--record-altitude", "250 m"], "place.altitude"),
         (["Galway, Ireland", "--last-spring", "soon", "--first-autumn", "10%=10-12"], "'soon'"),
         (["Galway", "--last-spring", "10%=05-14", "--last-spring", "10%=05-20"], "once more"),
         (["Gallway"], "perhaps Galway, Ireland"),

@@ -154,6 +154,11 @@ def test_a_record_from_another_height_is_moved_and_says_so() -> None:
     assert np.allclose(made.tmax_c, usual.tmax_c - 1.5)
     note = next(note for note in made.notes if isinstance(note, HeightMoved))
     assert note.celsius == pytest.approx(-1.5)
+    own = replace(a_record(), altitude_m=garden - 250.0)
+    by_file = make_season(replace(base, record=own), 2027, None, 0)
+    assert np.array_equal(by_file.tmin_c, made.tmin_c)
+    unknown = replace(base, site=replace(base.site, height_from="grid"), record=own)
+    assert np.array_equal(make_season(unknown, 2027, None, 0).tmin_c, usual.tmin_c)
     level = make_season(replace(base, record_altitude_m=garden - 4.0), 2027, None, 0)
     assert np.array_equal(level.tmin_c, usual.tmin_c)
 

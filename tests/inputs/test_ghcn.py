@@ -75,6 +75,23 @@ def test_daily_summaries_in_whole_fahrenheit_are_not_taken_for_tenths() -> None:
     assert TakenAs("F") in record.notes
 
 
+@pytest.mark.parametrize(
+    ("given", "height_m"), [("251.2", 251.2), ("-12", -12.0), ("-999.9", None), ("", None)]
+)
+def test_daily_summaries_bring_the_height_of_their_station(
+    given: str, height_m: float | None
+) -> None:
+    head = HEAD.replace("LATITUDE", "ELEVATION")
+    rows = [f'"X","1999-07-{d:02d}","{given}","{250 + d}",",,7","{100 + d}",",,7"'
+            for d in range(1, 29)]  # fmt: skip
+    assert parse_record(head + "\n".join(rows), "s.csv").altitude_m == height_m
+    warm = [f'"X","1999-07-{d:02d}","{given}","{80 + d % 9}",",,7","{55 + d % 7}",",,7"'
+            for d in range(1, 29)]  # fmt: skip
+    record = parse_record(head + "\n".join(warm), "s.csv")
+    assert TakenAs("F") in record.notes
+    assert record.altitude_m is None, "it may be in feet"
+
+
 def test_a_file_without_temperatures_is_refused() -> None:
     with pytest.raises(RecordError, match="without TMIN"):
         parse_record(dly_line(2, "SNWD", {3: (1, " ")}), "s.dly")

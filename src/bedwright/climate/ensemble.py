@@ -82,7 +82,7 @@ class Weather:
     """What is known of a place's weather: normals, and a record if any.
 
     ``years``: of the record, first and last to use; ``record_altitude_m``: height at which it is
-    kept, None where that is the garden's; ``situation``: words for the garden's spot
+    kept, where that is stated; ``situation``: words for the garden's spot
     (``exposure.SITUATION_C``); ``nights_c``: by how much its cold nights differ, where that is
     stated; ``notes``: what was found in gathering it.
     """

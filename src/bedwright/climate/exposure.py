@@ -82,11 +82,17 @@ LEAST_HEIGHT_M = 10.0
 def record_here(weather: Weather, record: Record) -> tuple[Record, tuple[Fact, ...]]:
     """A record as it would be in the garden: at its height and in its spot, and what was moved.
 
+    Heights count where both are known: the record's as stated, else as its file has it, and the
+    garden's as stated, else its town's.
     Temperatures fall by LAPSE_C_PER_M with height; over the year minima and maxima do so nearly
     alike (5.4 to 5.8 °C a km: Rolland 2003, Journal of Climate 16, 1032-1046).
     """
     notes: tuple[Fact, ...] = ()
     kept_at, garden = weather.record_altitude_m, weather.site.altitude_m
+    if kept_at is None:
+        kept_at = record.altitude_m
+    if weather.site.height_from == "grid":
+        kept_at = None
     if kept_at is not None and abs(kept_at - garden) >= LEAST_HEIGHT_M:
         by = LAPSE_C_PER_M * (kept_at - garden)
         notes = (HeightMoved(record.name, kept_at, garden, by),)

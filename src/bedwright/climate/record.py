@@ -105,7 +105,7 @@ class Record:
     """A daily record without gaps in its dates (missing readings are nan).
 
     ``first``: first day; ``tmin_c``, ``tmax_c``: (days,); ``rain_mm``: (days,) or None; ``notes``:
-    what was repaired.
+    what was repaired; ``altitude_m``: of the station, where the record itself says it.
     """
 
     name: str
@@ -114,6 +114,7 @@ class Record:
     tmax_c: Floats = field(repr=False)
     rain_mm: Floats | None = field(repr=False)
     notes: tuple[Fact, ...]
+    altitude_m: float | None = None
 
     @property
     def years(self) -> tuple[int, int]:

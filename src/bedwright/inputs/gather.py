@@ -235,6 +235,10 @@ def _spot_faults(place: Place) -> list[Fault]:
     except BriefError as error:
         return list(error.faults)
     faults = _frost_faults(place, site)
+    record = getattr(place, "record", None)
+    if getattr(record, "altitude", None) is not None and site.height_from == "grid":
+        accepted = "the height of the garden, where that of its record is stated"
+        faults.append(Fault("place.altitude", "nothing", accepted))
     try:
         weather_of(probe, site, None)
     except BriefError as error:

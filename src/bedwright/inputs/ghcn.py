@@ -66,7 +66,8 @@ class Columns:
     """Days with their readings, in a file of ``total`` lines.
 
     Counted: readings that ``failed`` checks, were given ``again``, of them ``different``, and what
-    was ``skipped``; ``first``: the first of these in words, in line ``first_line``.
+    was ``skipped``; ``first``: the first of these in words, in line ``first_line``;
+    ``altitude_m``: of the station, where the file has it.
     """
 
     readings: dict[date, list[float]] = field(default_factory=dict)
@@ -78,6 +79,7 @@ class Columns:
     first: str = ""
     first_line: int = 0
     station: str = ""
+    altitude_m: float | None = None
 
     def add(self, day: date, element: str, value: float, quality: str) -> None:
         """Take in one reading in tenths."""
@@ -267,6 +269,12 @@ def _flag_fault(flags: list[str]) -> str:
     return ""
 
 
+def _height(text: str) -> float | None:
+    """A station's height, m; None for a code that stands for none."""
+    value = number(text)
+    return value if value is not None and -430.0 <= value <= 9000.0 else None
+
+
 _PARTS = re.compile(r"(\d{4})-(\d\d)-(\d\d)(?:[T ]00:00(?::00)?)?", re.ASCII)
 
 
@@ -298,6 +306,7 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
         if word not in heading:
             raise RecordError(f"{name}: no column headed {word}, as GHCN-Daily's summaries have")
     at = {word: heading.index(word) for word in wanted if word in heading}
+    height = heading.index("ELEVATION") if heading.count("ELEVATION") == 1 else None
     for n, row in rows:
         cells = [cell.strip() for cell in row]
         if len(cells) > len(heading) and any(cells[len(heading) :]):
@@ -305,6 +314,8 @@ def read_summaries(text: str, name: str = "record", mark: str = ",") -> Columns:
             continue
         cells += [""] * (len(heading) - len(cells))
         out.check(name, n, cells[at["STATION"]])
+        if height is not None and out.altitude_m is None:
+            out.altitude_m = _height(cells[height])
         when = _day(_PARTS.sub(r"\1\2\3", cells[at["DATE"]]))
         if when is None:
             out.skip(name, n, f"'{shown(cells[at['DATE']])}' is no day such as 1994-07-31")

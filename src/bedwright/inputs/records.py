@@ -6,6 +6,7 @@ Forms: GHCN-Daily (``ghcn``) and tables of days (``day_table``).  The rules of r
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -128,7 +129,9 @@ def _from_ghcn(name: str, columns: Columns, unit: Unit | None = None) -> Record:
         inches: tuple[Fact, ...] = (RainInInches(),) if unit == "F" else ()
         given = _in_si(_degrees(columns), unit, unit == "F")
         notes = (TakenAs(unit), *inches, *notes)
-    return _made(name, given, notes)
+    made = _made(name, given, notes)
+    # Beside °F the height may be in feet, which nothing in the file tells.
+    return made if unit == "F" else replace(made, altitude_m=columns.altitude_m)
 
 
 def _in_si(given: Readings, unit: Unit, inches: bool) -> Readings:
