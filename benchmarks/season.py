@@ -1,4 +1,5 @@
-"""How long the season's reckoning takes, and how it grows: bloom, frost odds, records, the world.
+"""How long ``bedwright season`` takes, in a new process, and how its reckoning grows: bloom, frost
+odds, records, the world.
 
 Usage: ``python benchmarks/season.py`` (in the development environment: the plain way of reckoning
 bloom beside ours is a pandas loop)
@@ -10,6 +11,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from itertools import chain
 from pathlib import Path
 
@@ -32,7 +34,7 @@ from bedwright.climate import (
     soil_temperature,
 )
 from bedwright.climate.frost import bootstrap_days
-from bedwright.growth import LEAD_DAYS, Way, blooms_of
+from bedwright.growth import LEAD_DAYS, Way, blooms_of, outlook_of
 from bedwright.growth.bloom import (
     LONG_DAY_H,
     SHORT_DAY_H,
@@ -46,8 +48,8 @@ from bedwright.growth.bloom import (
 from bedwright.growth.bloom_kernel import LEAST_AGE
 from bedwright.growth.rates import rate_of
 from bedwright.growth.warmth import daily_need, pace_of, seed_of
-from bedwright.inputs import read_record
-from timing import SHORT, Row, best, seconds, show
+from bedwright.inputs import gather_season, read_record
+from timing import SHORT, Row, best, cold, seconds, show, write_record
 
 SEASONS, KINDS, ROUNDS, YEARS = 1000, 40, 2000, 100
 
@@ -181,6 +183,26 @@ def frost() -> Iterator[Row]:
         yield Row("frost odds with 2,000 bootstraps", f"{years} years", best(work) * 1000, "ms")
 
 
+PLACE = "Edinburgh, United Kingdom"
+
+
+def commands() -> Iterator[Row]:
+    """The whole command, and what of it is the work on a record, once all is loaded."""
+    with tempfile.TemporaryDirectory() as folder:
+        out, path = ("--out", f"{folder}/season"), Path(folder) / "mine.csv"
+        write_record(path, YEARS)
+        yield Row("the command, cold", "from normals", cold("season", PLACE, *out), "s")
+        spent = cold("season", str(path), "--at", PLACE, *out)
+        yield Row("the command, cold", f"a record of {YEARS} years", spent, "s")
+
+        def work() -> None:
+            _, weather = gather_season(str(path), PLACE, {}, date(2026, 11, 25))
+            outlook_of(make_season(weather, 2027, None, 0))
+
+        size = f"{YEARS} years, read, mended, its season and outlook"
+        yield Row("the work on a record", size, best(work), "s")
+
+
 def records() -> Iterator[Row]:
     """Reading a century of days."""
     days = np.arange(np.datetime64("1920-01-01"), np.datetime64("2020-01-01"))
@@ -222,4 +244,4 @@ def ensemble() -> Iterator[Row]:
 
 
 if __name__ == "__main__":
-    show(chain(world(), records(), ensemble(), frost(), bloom()))
+    show(chain(commands(), world(), records(), ensemble(), frost(), bloom()))

@@ -9,15 +9,12 @@ from __future__ import annotations
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-import numpy as np
-
 from bedwright.inputs import gather_when
-from timing import SHORT, Row, best, show
+from timing import SHORT, Row, best, cold, show, write_record
 
 PLACE, TODAY, YEARS = "Edinburgh, United Kingdom", date(2026, 11, 25), 30
 TIMES = 1 if SHORT else 5
@@ -36,19 +33,6 @@ print(time.perf_counter() - begun)
 """
 
 
-def cold(*words: str) -> float:
-    """Seconds of the fastest of several runs of the command, each in a new process."""
-
-    def once() -> float:
-        begun = time.perf_counter()
-        subprocess.run(
-            [sys.executable, "-m", "bedwright.cli", "when", *words], check=True, capture_output=True
-        )
-        return time.perf_counter() - begun
-
-    return min(once() for _ in range(TIMES))
-
-
 def loop() -> float:
     """Seconds until the loop over days has run for the first time in a process, compiled before."""
     command = [sys.executable, "-c", LOOP]
@@ -58,24 +42,15 @@ def loop() -> float:
     return min(float(run.stdout) for run in runs)
 
 
-def record(path: Path) -> None:
-    """A record of so many years, of a place like Edinburgh."""
-    days = np.arange(np.datetime64("1990-01-01"), np.datetime64(f"{1990 + YEARS}-01-01"))
-    turn = 2 * np.pi * ((days - days[0]).astype(int) - 20) / 365.25
-    low = np.round(5 - 6 * np.cos(turn) + np.random.default_rng(0).normal(0, 3, len(days)), 1)
-    lines = [f"{d},{v},{v + 7:.1f},1.0" for d, v in zip(days, low, strict=True)]
-    path.write_text("date,tmin,tmax,rain\n" + "\n".join(lines), encoding="utf-8")
-
-
 def rows() -> Iterator[Row]:
     spring, autumn = ("--sown", "04-15"), ("--sown", "10-15", "--in-place")
-    yield Row("the command, cold", "from normals", cold("tall_zinnia", PLACE, *spring), "s")
+    yield Row("the command, cold", "from normals", cold("when", "tall_zinnia", PLACE, *spring), "s")
     yield Row("the command, cold", "autumn: two growing years",
-              cold("larkspur", PLACE, *autumn), "s")  # fmt: skip
+              cold("when", "larkspur", PLACE, *autumn), "s")  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "mine.csv"
-        record(path)
-        spent = cold("tall_zinnia", str(path), "--at", PLACE, *spring)
+        write_record(path, YEARS)
+        spent = cold("when", "tall_zinnia", str(path), "--at", PLACE, *spring)
         yield Row("the command, cold", f"a record of {YEARS} years", spent, "s")
     yield Row("of it, the season and its bloom", "1 kind, 1000 seasons", loop(), "s")
     for kind, size, sown, in_place in (

@@ -20,6 +20,14 @@ PLANNING = {
 FLOWERING = {*PLANNING, "bedwright.ground", "bedwright.inputs.checks", "shapely"} - {"numba"}
 """What is not needed to work out when one kind flowers."""
 
+SEASONAL = {
+    *PLANNING, "bedwright.catalogue.load", "bedwright.export.plan_models",
+    "bedwright.export.sheets", "bedwright.geometry", "bedwright.ground", "bedwright.growth.course",
+    "bedwright.inputs.records", "bedwright.light", "bedwright.planting", "bedwright.work",
+    "rich.progress", "scipy", "shapely",
+} - {"bedwright.draw", "bedwright.export", "typst"}  # fmt: skip
+"""What a place's season is worked out, drawn and printed without."""
+
 NUMBERS = {"numpy", "scipy", "shapely"}
 
 START = """
@@ -62,6 +70,14 @@ def test_a_light_command_loads_nothing_large(arguments: list[str], large: set[st
     assert loaded & large == set()
 
 
+@pytest.mark.parametrize("stated", [False, True], ids=["normals", "dates"])
+def test_a_season_loads_nothing_of_a_plan(tmp_path: Path, stated: bool) -> None:
+    dates = ["--last-spring", "10%=05-14", "--first-autumn", "10%=10-12"] if stated else []
+    loaded = loaded_by("season", "Galway, Ireland", "--out", str(tmp_path / "out"), *dates)
+    assert {"bedwright.export.season_pdf", "typst"} <= loaded
+    assert loaded & SEASONAL == set()
+
+
 def test_the_names_of_what_is_large_are_right(tmp_path: Path) -> None:
     brief = tmp_path / "bed.toml"
     brief.write_text(
@@ -70,4 +86,5 @@ def test_the_names_of_what_is_large_are_right(tmp_path: Path) -> None:
     )
     loaded = loaded_by("plan", str(brief), "--out", str(tmp_path / "out"))
     assert PLANNING - loaded <= {"contourpy", "scipy.ndimage", "scipy.stats"}
+    assert SEASONAL - PLANNING - loaded <= {"bedwright.inputs.records", "rich.progress"}
     assert loaded >= NUMBERS

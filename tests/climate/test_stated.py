@@ -23,7 +23,9 @@ from bedwright.climate import (
     normals_at,
 )
 from bedwright.climate.exposure import SITUATION_C
+from bedwright.climate.frost import FREEZE_C, first_autumn, last_spring
 from bedwright.climate.record import Record
+from bedwright.climate.stated import _days_moved
 
 MILD, SHARP = (-37.81, 144.96), (42.65, -73.75)
 """A place where winters are mild, south of the equator, and one where they are sharp."""
@@ -171,3 +173,18 @@ def test_a_spot_moves_a_record_s_cold_nights() -> None:
     cold = usual.tmin_c <= np.quantile(usual.tmin_c, 0.1, axis=0)
     assert by[cold].mean() == pytest.approx(1.5, abs=0.2)
     assert made.freeze(True).day_at(0.5) < usual.freeze(True).day_at(0.5)
+
+
+@pytest.mark.parametrize("north", [True, False])
+@pytest.mark.parametrize("kind", [np.float32, np.float64])
+def test_freezes_of_moved_minima_are_those_of_each_move_alone(north: bool, kind: type) -> None:
+    rng = np.random.default_rng(4)
+    usual = 8.0 - 14.0 * np.cos(2 * np.pi * np.arange(365) / 365)
+    low = (usual + rng.normal(0, 4, (60, 365))).astype(kind)
+    low[:20] = np.round(low[:20], 1)  # many stand on the threshold
+    low[20:23] += 60.0
+    low[23:26] -= 60.0
+    moves = np.arange(-12.0, 12.01, 0.1)
+    for spring, find in ((True, last_spring), (False, first_autumn)):
+        alone = np.array([find(low + by, FREEZE_C, north) for by in moves])
+        assert np.array_equal(_days_moved(low, moves, north, spring), alone)

@@ -521,6 +521,29 @@ def test_days_that_do_not_follow_each_other_are_doubted() -> None:
         assert (LooseDays() in notes) == doubted
 
 
+@pytest.mark.parametrize(
+    ("date_cell", "low"),
+    [("2001-03-05", "4.5"), ("2001-02-30", "4.5"), ("0000-01-01", "4.5"), ("2001-03-05", "-99.9"),
+     ("2001-03-05", ""), ("2001-03-05", "4."), ("2001-03-05", "4-5"), ("2001-03-05", "1234567890"),
+     ("2001-3-05", "4.5"), ("-001-03-05", "4.5"), ("2001-03-05", "4e1"), ("2001-03-05", "nan")],
+)  # fmt: skip
+def test_a_table_read_by_columns_is_as_one_read_by_lines(date_cell: str, low: str) -> None:
+    rng = np.random.default_rng(3)
+    lows = np.round(rng.normal(5, 4, 500), 1)
+    lines = [f"{np.datetime64('2000-01-01') + n},{v},{v + 9:.1f}" for n, v in enumerate(lows)]
+    lines.append(f"{date_cell},{low},15.0")
+
+    def read(lines: list[str]) -> object:
+        try:
+            found = parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv")
+        except RecordError as error:
+            return str(error)
+        return (found.first, found.tmin_c.tobytes(), found.tmax_c.tobytes(), found.notes)
+
+    by_lines = [f" {lines[0]}", *lines[1:]]  # a blank before a date is not as plain as can be
+    assert read(lines) == read(by_lines)
+
+
 def test_a_table_of_minima_alone() -> None:
     record = parse_record("date,tmin\n" + "".join(
         f"2001-{m:02d}-{d:02d},{m + d / 10:.1f}\n" for m in range(1, 13) for d in range(1, 29)

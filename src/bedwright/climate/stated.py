@@ -19,6 +19,8 @@ from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
     NORMAL,
+    SLACK_C,
+    SPLIT,
     THRESHOLD_NAMES,
     first_autumn,
     last_spring,
@@ -271,17 +273,32 @@ def _shift_to(
 ) -> NDArray[np.float64]:
     """(n,) degrees added to each season so that its freeze falls as near its goal as can be."""
     shifts = np.arange(-12.0, 12.01, 0.1)
-    find = last_spring if spring else first_autumn
-    best = np.full(len(tmin), np.inf)
-    chosen = np.zeros(len(tmin))
-    for shift in shifts[np.argsort(np.abs(shifts), kind="stable")]:
-        day = find(tmin + shift, FREEZE_C, north)
-        both = (day != NEVER) & (goal != NEVER)
-        neither = (day == NEVER) & (goal == NEVER)
-        miss = np.where(both, np.abs(day - goal), np.where(neither, 0.0, 400.0))
-        better = miss < best
-        best, chosen = np.where(better, miss, best), np.where(better, shift, chosen)
-    return chosen
+    shifts = shifts[np.argsort(np.abs(shifts), kind="stable")]
+    day = _days_moved(tmin, shifts, north, spring)
+    both = (day != NEVER) & (goal != NEVER)
+    neither = (day == NEVER) & (goal == NEVER)
+    miss = np.where(both, np.abs(day - goal), np.where(neither, 0, 400))
+    return np.asarray(shifts[np.argmin(miss, axis=0)])  # of moves as good the least
+
+
+def _days_moved(tmin: Floats, by: Floats, north: bool, spring: bool) -> NDArray[np.int64]:
+    """(moves, n) last or first freezes were all minima so many degrees warmer.
+
+    The minimum that is just a freeze then is sought among the lowest minima so far, counted from
+    midsummer: those fall in order, so that a search does for all moves at once.
+    """
+    split = SPLIT[north]
+    from_summer = tmin[:, split - 1 :: -1] if spring else tmin[:, split:]
+    lowest = np.minimum.accumulate(from_summer, axis=1)
+    limit = FREEZE_C + SLACK_C
+    near = (limit - by).astype(tmin.dtype)
+    tried = [np.nextafter(near, np.array(-np.inf, near.dtype)), near]
+    tried.append(np.nextafter(near, np.array(np.inf, near.dtype)))
+    # Of numbers of the minima's precision the highest that, moved, is not above the limit.
+    just = np.max([np.where(value + by <= limit, value, -np.inf) for value in tried], axis=0)
+    first = np.array([np.searchsorted(-row, -just) for row in lowest]).T
+    day = split - 1 - first if spring else split + first
+    return np.where(first == lowest.shape[1], NEVER, day)
 
 
 # --- what gardeners say --------------------------------------------------------------------------
