@@ -44,7 +44,7 @@ def test_the_answer_comes_first_then_the_odds_then_the_notes() -> None:
         "in eight seasons of ten.",
         "It usually goes on until about",
         "% of seasons; in the others",
-        "Odds of being in flower, in the week from (1,000 likely seasons)",
+        "Odds of being in flower, in the fortnight from (1,000 likely seasons)",
         "█",
         "Notes",
         "Taken as raised indoors and set out on",
