@@ -15,6 +15,7 @@ from bedwright.climate import (
     HeightMoved,
     NightsMoved,
     OddsTaken,
+    PerhapsTown,
     Season,
     SideModelled,
     Site,
@@ -188,3 +189,12 @@ def test_freezes_of_moved_minima_are_those_of_each_move_alone(north: bool, kind:
     for spring, find in ((True, last_spring), (False, first_autumn)):
         alone = np.array([find(low + by, FREEZE_C, north) for by in moves])
         assert np.array_equal(_days_moved(low, moves, north, spring), alone)
+
+
+def test_a_city_is_told_that_its_nights_are_milder_unless_its_spot_is_known() -> None:
+    hint = PerhapsTown(SITUATION_C["town"])
+    city, village = (replace(weather(SHARP), people=people) for people in (900_000, 4_000))
+    assert hint in make_season(city, 2027, None, 0).notes
+    assert hint not in make_season(village, 2027, None, 0).notes
+    for known in (replace(city, situation=("hollow",)), replace(city, nights_c=-1.0)):
+        assert hint not in make_season(known, 2027, None, 0).notes

@@ -59,6 +59,7 @@ from bedwright.climate.model import (
 from bedwright.climate.modelled import (
     ColdHollows,
     FromNormals,
+    PerhapsTown,
     RoughDates,
     RoughRain,
     UntriedHere,
@@ -205,6 +206,7 @@ __all__ = [
     "Normals",
     "OddsTaken",
     "OtherHemisphere",
+    "PerhapsTown",
     "RainFilled",
     "RainInInches",
     "RangeUnknown",

@@ -84,7 +84,8 @@ class Weather:
     ``years``: of the record, first and last to use; ``record_altitude_m``: height at which it is
     kept, where that is stated; ``situation``: words for the garden's spot
     (``exposure.SITUATION_C``); ``nights_c``: by how much its cold nights differ, where that is
-    stated; ``notes``: what was found in gathering it.
+    stated; ``people``: of the town that the place is named for, None without one; ``notes``: what
+    was found in gathering it.
     """
 
     site: Site
@@ -94,6 +95,7 @@ class Weather:
     record_altitude_m: float | None = None
     situation: tuple[str, ...] = ()
     nights_c: float | None = None
+    people: int | None = None
     notes: tuple[Fact, ...] = ()
 
 

@@ -15,6 +15,7 @@ from bedwright.climate.ensemble import (
     growing_year_start,
     month_of_day,
 )
+from bedwright.climate.exposure import SITUATION_C
 from bedwright.climate.frost import (
     FREEZE_C,
     SPLIT,
@@ -66,6 +67,13 @@ class UntriedHere(Fact):
 
 
 @dataclass(frozen=True)
+class PerhapsTown(Fact):
+    """The place is a city, amid whose houses nights are milder than normals have them, by °C."""
+
+    milder_c: float
+
+
+@dataclass(frozen=True)
 class ColdHollows(Fact):
     """Hilly land, whose hollows freeze later in spring and sooner in autumn."""
 
@@ -110,6 +118,10 @@ UNTRIED = 0.5
 range (estimate)."""
 
 
+CITY_PEOPLE = 200_000
+"""People from which a town is a city that keeps its nights milder (estimate)."""
+
+
 def _normals_notes(weather: Weather, climate: Climate) -> tuple[Fact, ...]:
     """What must be known of dates from normals at this place."""
     notes: list[Fact] = [RoughDates(), RoughRain()]
@@ -117,6 +129,9 @@ def _normals_notes(weather: Weather, climate: Climate) -> tuple[Fact, ...]:
         notes.append(UntriedTropics())
     elif climate.spring.untried > UNTRIED:
         notes.append(UntriedHere())
+    spot_known = bool(weather.situation) or weather.nights_c is not None
+    if (weather.people or 0) >= CITY_PEOPLE and not spot_known:
+        notes.append(PerhapsTown(SITUATION_C["town"]))
     hollow_known = bool({"hollow", "slope"} & {*weather.situation}) or weather.nights_c is not None
     if weather.normals.terrain.rough_m > ROUGH_M and not hollow_known:
         notes.append(ColdHollows())

@@ -352,6 +352,13 @@ def _namesakes(place: Place) -> tuple[Namesakes, ...]:
     return (Namesakes(first.label, some, len(others) - len(some)),)
 
 
+def _people(place: Place) -> int | None:
+    """People of the town that a place is named for; None where it is a spot of its own."""
+    if place.town is None or place.latitude is not None:
+        return None
+    return find_town(place.town)[0].population
+
+
 RECORD_SUFFIXES = (".csv", ".dly", ".txt")
 
 
@@ -441,5 +448,6 @@ def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
         record_altitude_m=kept_at,
         situation=place.situation,
         nights_c=place.nights,
+        people=_people(place),
         notes=_namesakes(place),
     )

@@ -146,6 +146,14 @@ def _(fact: climate.ColdHollows, units: System) -> str:
 
 
 @say.register
+def _(fact: climate.PerhapsTown, units: System) -> str:
+    return (
+        f"amid the houses of a city cold nights are some {_difference(fact.milder_c, units, 1)}"
+        " milder than these: if the garden lies there, say so (situation = 'town')"
+    )
+
+
+@say.register
 def _(fact: climate.DatesMissed, units: System) -> str:
     days = counted(round(fact.miss_days), "day")
     return (
