@@ -14,6 +14,7 @@ from bedwright.cli.console import out, shown
 from bedwright.cli.ground import ground
 from bedwright.cli.kinds import kinds
 from bedwright.cli.light import light
+from bedwright.cli.page import page
 from bedwright.cli.plan import check, plan
 from bedwright.cli.planting import planting
 from bedwright.cli.season import season
@@ -54,7 +55,7 @@ app = typer.Typer(
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
-for command in (check, plan, light, ground, planting, kinds):
+for command in (check, plan, page, light, ground, planting, kinds):
     app.command()(command)
 # Southern latitudes begin with a minus, which is no option's.
 for located in (season, when):

@@ -201,7 +201,6 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
     """Print a mistake of the user's; False for an error that is none."""
     from bedwright.brief import BriefError
     from bedwright.facts import FactError
-    from bedwright.geometry import GeometryError
 
     if isinstance(error, BriefError):
         count = len(error.faults)
@@ -213,12 +212,8 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
             )
         return True
     if isinstance(error, FactError):
-        from bedwright.report import fault_of, say
+        from bedwright.report import words_of_mistake
 
-        if isinstance(error, GeometryError):
-            words = str(fault_of(error.fact))
-        else:
-            words = say(error.fact, "metric")
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words)}")
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words_of_mistake(error))}")
         return True
     return False

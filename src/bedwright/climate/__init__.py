@@ -147,6 +147,7 @@ from bedwright.climate.towns import (
     TownNotFoundError,
     all_towns,
     find_town,
+    towns_like,
 )
 
 __all__ = [
@@ -261,5 +262,6 @@ __all__ = [
     "split_day",
     "sunshine_share",
     "to_celsius",
+    "towns_like",
     "workable_day",
 ]

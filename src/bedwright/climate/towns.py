@@ -170,6 +170,22 @@ def find_town(query: str) -> tuple[Town, ...]:
     raise TownNotFoundError(NoSuchTown(query, elsewhere or _alike(name)))
 
 
+def towns_like(begins: str, most: int = 8) -> tuple[Town, ...]:
+    """Towns whose main name begins like this, those of most people first; a country or a state may
+    follow after a comma."""
+    name, *within = (fold(part) for part in begins.split(","))
+    if not name:
+        return ()
+    found: list[Town] = []
+    for line in _lines_with(f"\n{name}", _under(name[0])):
+        town = _town(line)
+        if all(any(place.startswith(part) for place in _places(town)) for part in within):
+            found.append(town)
+            if len(found) == most:
+                break
+    return tuple(found)
+
+
 def _alike(name: str) -> tuple[str, ...]:
     """Three towns spelt nearly so, among those that begin with the same two letters."""
     lines = _lines_with(f"\n{name[:2]}", _under(name[0])) if len(name) >= 2 else []

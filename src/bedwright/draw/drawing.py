@@ -144,10 +144,11 @@ def _grid(canvas: Canvas, plan: Plan, place: Placing) -> None:
 
 def _ground(canvas: Canvas, plan: Plan, place: Placing) -> None:
     canvas.path(outline_path(plan.outline.polygon, place), fill="#f3efe6", stroke="none")
-    for drift in plan.planting.drifts:
+    for number, drift in enumerate(plan.planting.drifts):
         item = plan.planting.items[drift.item]
         canvas.path(
             outline_path(drift.polygon, place),
+            id=f"drift-{number}",
             fill=shade(item.candidate.colour.srgb, 1.78),
             stroke="#b9b2a2",
             stroke_width=0.2,

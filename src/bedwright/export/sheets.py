@@ -72,12 +72,17 @@ CONTENTS = (
 
 def sheets_pdf(plan: Plan) -> bytes:
     """All sheets as one PDF."""
+    data, drawings = sheet_data(plan)
+    return print_pdf(drawings, "sheets.typ", data)
+
+
+def sheet_data(plan: Plan) -> tuple[dict[str, Any], Drawings]:
+    """Everything the sheets print, as text and names of drawings; and those drawings."""
     drawings: Drawings = {}
-    return print_pdf(drawings, "sheets.typ", _data(plan, drawings))
+    return _data(plan, drawings), drawings
 
 
 def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
-    """Everything the template prints, as text and file names."""
     moments = season_moments(plan)
     pictures = [
         {

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         kind_suns,
         sun_months,
     )
+    from bedwright.report.mistakes import words_of_mistake
     from bedwright.report.parts import Part
     from bedwright.report.planting_sheet import (
         item_rows,
@@ -157,4 +158,5 @@ __all__ = [
     "why",
     "why_kind",
     "why_rows",
+    "words_of_mistake",
 ]

@@ -1,0 +1,332 @@
+"""The page's addresses: the sheets to read, and the same actions as an API (``/openapi.json``)."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import date
+from importlib.resources import files
+from pathlib import Path
+from typing import Annotated, Any
+
+from fastapi import Depends, FastAPI, HTTPException, Request
+from fastapi import Path as InPath
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import (
+    FileResponse,
+    JSONResponse,
+    RedirectResponse,
+    Response,
+    StreamingResponse,
+)
+from fastapi.staticfiles import StaticFiles
+from pydantic import BaseModel, Field
+
+from bedwright.web import beds as store
+from bedwright.web.fields import BY_PATH, NotAFieldError, at_path, put_at, typed
+from bedwright.web.guard import Guard, Keys, TooMuchError
+from bedwright.web.sheets import SHEETS, pages, render
+from bedwright.web.solver import Solver, TooManyError
+from bedwright.web.starters import STARTERS, starter
+from bedwright.web.worker import FILES, Task, Told
+
+STATIC = Path(str(files("bedwright.web"))) / "static"
+KEEP_ALIVE_S = 15.0
+"""Seconds after which a line is sent to a browser that waits, so that neither end gives up."""
+
+Number = Annotated[int, Field(ge=1, le=store.MOST_REVISIONS)]
+BedKey = Annotated[str, InPath(pattern=r"^[a-z0-9-]{1,60}$")]
+
+
+class Begin(BaseModel):
+    """A new bed: where it lies, and a shape to begin with."""
+
+    town: Annotated[str, Field(min_length=1, max_length=120)]
+    shape: Annotated[str, Field(max_length=20)] = "oval island"
+    title: Annotated[str, Field(max_length=120)] = ""
+    units: Annotated[str, Field(pattern="^(metric|us)$")] = "metric"
+
+
+class Import(BaseModel):
+    """A brief's TOML."""
+
+    toml: Annotated[str, Field(max_length=250_000)]
+
+
+class Setting(BaseModel):
+    """A field of the brief and what is to stand in it: ``text`` as typed, or a ``value`` as TOML
+    has it; neither takes it out."""
+
+    path: Annotated[str, Field(max_length=120)]
+    text: Annotated[str, Field(max_length=2000)] | None = None
+    value: Any = None
+
+
+class Changes(BaseModel):
+    """Fields to change, the revision they are changed on, and what is to be said of it."""
+
+    on: Number
+    settings: Annotated[list[Setting], Field(min_length=1, max_length=200)]
+    said: Annotated[str, Field(max_length=300)] = ""
+
+
+class On(BaseModel):
+    """The revision that an action is meant for."""
+
+    on: Number
+
+
+def bed_of(request: Request, bed: BedKey) -> store.Bed:
+    """The bed that an address names."""
+    kept: store.Beds = request.app.state.beds
+    try:
+        return kept.one(bed)
+    except store.NoSuchBedError:
+        raise HTTPException(404, "There is no such bed.") from None
+
+
+Kept = Annotated[store.Bed, Depends(bed_of)]
+
+
+def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
+    """The page of the beds in a folder; ``hosts`` as ``Guard`` has them."""
+    kept, solver = store.Beds(folder), Solver()
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        solver.start(asyncio.get_running_loop())
+        yield
+        solver.close()
+
+    app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
+    app.state.beds = kept
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.add_middleware(Guard, keys=keys, hosts=hosts)
+
+    @app.exception_handler(TooMuchError)
+    async def too_much(request: Request, error: TooMuchError) -> Response:
+        return JSONResponse({"words": "That is more than can be sent at once."}, 413)
+
+    # --- to read
+
+    @app.get("/", include_in_schema=False)
+    def shelf() -> Response:
+        return render("shelf.html", token=keys.token, beds=pages(kept), starters=list(STARTERS))
+
+    @app.get("/beds/{bed}", include_in_schema=False)
+    def first_sheet(bed: Kept) -> Response:
+        return RedirectResponse(f"/beds/{bed.key}/site", 303)
+
+    @app.get("/beds/{bed}/{sheet}", include_in_schema=False)
+    def sheet(bed: Kept, sheet: str) -> Response:
+        if sheet not in SHEETS:
+            raise HTTPException(404, "There is no such sheet.")
+        return render(
+            f"{sheet}.html", token=keys.token, **SHEETS[sheet].context(bed, solver.how_far(bed.key))
+        )
+
+    @app.get("/beds/{bed}/plans/{number}/{name}", include_in_schema=False)
+    def plan_file(bed: Kept, number: Number, name: str) -> Response:
+        folder = bed.plan_folder(number)
+        names = {path.name: path for path in folder.glob("*.svg")}
+        names |= {path.name: path for path in (folder / "files").glob("*") if path.name in FILES}
+        if name not in names:
+            raise HTTPException(404, "There is no such file.")
+        down = name in FILES
+        return FileResponse(
+            names[name],
+            filename=f"{bed.key}-{name}" if down else None,
+            headers={"cache-control": "private, max-age=31536000, immutable"},
+        )
+
+    # --- to change
+
+    @app.post("/api/beds", status_code=201)
+    async def begin(asked: Begin) -> dict[str, Any]:
+        """Begin a bed with a starting shape."""
+        if asked.shape not in STARTERS:
+            raise HTTPException(422, f"A shape is one of: {', '.join(STARTERS)}.")
+        values = starter(asked.shape, asked.town, asked.title, asked.units)
+        faults = await run_in_threadpool(faults_of, values, kept.folder)
+        if faults:
+            raise HTTPException(422, faults)
+        bed = kept.new(values, f"Begun as {asked.shape}")
+        return {"bed": bed.key, "on": bed.now}
+
+    @app.post("/api/briefs", status_code=201)
+    async def take_in(asked: Import) -> dict[str, Any]:
+        """Begin a bed from a brief's TOML."""
+        from bedwright.brief import BriefError, parse_toml
+
+        try:
+            values = store.plain(parse_toml(asked.toml, "brief"))
+        except BriefError as error:
+            raise HTTPException(422, listed(error)) from None
+        faults = await run_in_threadpool(faults_of, values, kept.folder)
+        if faults:
+            raise HTTPException(422, faults)
+        bed = kept.new(values, "Taken in from a brief")
+        return {"bed": bed.key, "on": bed.now}
+
+    @app.get("/api/beds/{bed}")
+    def brief(bed: Kept) -> dict[str, Any]:
+        """The brief in force, its revision, and whether its plan is worked out."""
+        on = bed.now
+        return {"on": on, "brief": bed.values(on), "planned": bed.plan_folder(on).is_dir()}
+
+    @app.get("/api/beds/{bed}/brief.toml")
+    def brief_toml(bed: Kept) -> Response:
+        """The brief in force as TOML."""
+        name = f'attachment; filename="{bed.key}.toml"'
+        return Response(
+            bed.toml(), media_type="application/toml", headers={"content-disposition": name}
+        )
+
+    @app.get("/api/beds/{bed}/revisions")
+    def revisions(bed: Kept) -> list[store.Revision]:
+        """Every revision, in the order in which they were made."""
+        return bed.revisions
+
+    @app.post("/api/beds/{bed}/changes")
+    async def change(bed: Kept, asked: Changes) -> dict[str, Any]:
+        """Change fields of the brief: a new revision, unless something is at fault."""
+        try:
+            values = bed.values(asked.on)
+            for setting in asked.settings:
+                put_at(values, setting.path, value_of(setting))
+        except store.NoSuchBedError:
+            raise HTTPException(404, "There is no such revision.") from None
+        except NotAFieldError as error:
+            raise HTTPException(422, f"The brief has no field {error}.") from None
+        faults = await run_in_threadpool(faults_of, values, kept.folder)
+        if faults:
+            raise HTTPException(422, faults)
+        said = asked.said or said_of(bed.values(asked.on), asked.settings)
+        return moved(bed, lambda: bed.change(asked.on, values, said))
+
+    @app.post("/api/beds/{bed}/undo")
+    def undo(bed: Kept, asked: On) -> dict[str, Any]:
+        """Go back to the revision before."""
+        return moved(bed, lambda: bed.undo(asked.on))
+
+    @app.post("/api/beds/{bed}/redo")
+    def redo(bed: Kept, asked: On) -> dict[str, Any]:
+        """Go on to the revision that was undone."""
+        return moved(bed, lambda: bed.redo(asked.on))
+
+    # --- to work out
+
+    @app.post("/api/beds/{bed}/plan", status_code=202)
+    def work_out(bed: Kept, asked: On) -> dict[str, Any]:
+        """Have the plan of a revision worked out, unless it is."""
+        if bed.plan_folder(asked.on).is_dir():
+            return {"on": asked.on, "planned": True}
+        try:
+            values = bed.values(asked.on)
+            solver.ask(Task(bed.key, asked.on, values, kept.folder, bed.plan_folder(asked.on)))
+        except store.NoSuchBedError:
+            raise HTTPException(404, "There is no such revision.") from None
+        except TooManyError:
+            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
+        return {"on": asked.on, "planned": False}
+
+    @app.delete("/api/beds/{bed}/plan")
+    def stop(bed: Kept) -> dict[str, Any]:
+        """Stop working out a plan."""
+        solver.stop(bed.key)
+        return {"on": bed.now}
+
+    @app.get("/api/beds/{bed}/progress")
+    async def progress(bed: Kept) -> Response:
+        """How a plan goes on, as server-sent events."""
+        return StreamingResponse(events(solver, bed.key), media_type="text/event-stream")
+
+    @app.get("/api/towns")
+    def towns(q: Annotated[str, Field(max_length=120)] = "") -> list[str]:
+        """Towns whose names begin like this, those of most people first."""
+        from bedwright.climate import towns_like
+
+        return [town.label for town in towns_like(q)]
+
+    return app
+
+
+async def events(solver: Solver, bed: str) -> AsyncIterator[str]:
+    """What is told of a bed's plan, as it is told."""
+    queue = solver.listen(bed)
+    try:
+        now = solver.how_far(bed)
+        if now is not None:
+            yield event_of(now)
+        while True:
+            try:
+                yield event_of(await asyncio.wait_for(queue.get(), KEEP_ALIVE_S))
+            except TimeoutError:
+                yield ": still here\n\n"
+    finally:
+        solver.leave(bed, queue)
+
+
+def event_of(told: Told) -> str:
+    """One server-sent event."""
+    body = {"on": told.revision, "what": told.what, "detail": told.detail}
+    return f"data: {json.dumps(body)}\n\n"
+
+
+def value_of(setting: Setting) -> Any:
+    """The value that a setting puts into the brief."""
+    field = BY_PATH.get(setting.path)
+    if setting.text is None:
+        return setting.value
+    if field is None:
+        return {"yes": True, "no": False}.get(setting.text.strip(), setting.text.strip()) or None
+    return typed(field, setting.text)
+
+
+def said_of(before: store.Values, settings: list[Setting]) -> str:
+    """A change in words: ``Dug to: 25 cm, not 20 cm``."""
+    from bedwright.web.fields import shown
+
+    words = []
+    for setting in settings[:3]:
+        field, had = BY_PATH.get(setting.path), at_path(before, setting.path)
+        label = field.label if field else setting.path.replace(".", " ").replace("_", " ")
+        given = value_of(setting)
+        now = "taken out" if given is None else shown(given)
+        words.append(f"{label}: {now}" + ("" if had is None else f", not {shown(had)}"))
+    more = len(settings) - 3
+    return "; ".join(words) + (f"; and {more} more" if more > 0 else "")
+
+
+def moved(bed: store.Bed, move: Any) -> dict[str, Any]:
+    """The revision in force after a move.  Raises HTTPException where another came first."""
+    try:
+        on = move()
+    except store.ChangedSinceError as error:
+        said = next(r.said for r in bed.revisions if r.number == error.now)
+        raise HTTPException(
+            409, f"The bed was changed meanwhile ({said}): load the page anew to see it."
+        ) from None
+    except store.FullError as error:
+        raise HTTPException(507, str(error)) from None
+    return {"on": on, "planned": bed.plan_folder(on).is_dir()}
+
+
+def faults_of(values: store.Values, folder: Path) -> list[dict[str, str]]:
+    """What is wrong with a brief."""
+    from bedwright.brief import BriefError
+    from bedwright.catalogue import load_catalogue
+    from bedwright.inputs import gather_values
+
+    try:
+        gather_values(values, folder, load_catalogue(), date.today())
+    except BriefError as error:
+        return listed(error)
+    return []
+
+
+def listed(error: Any) -> list[dict[str, str]]:
+    """Faults as the page takes them."""
+    return [{"field": f.field, "given": f.given, "accepted": f.accepted} for f in error.faults]

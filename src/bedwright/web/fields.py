@@ -1,0 +1,229 @@
+"""What of a brief can be changed on the sheets, where, and how what is typed becomes a value."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any, Literal, get_args
+
+from bedwright.brief import tables
+from bedwright.web.beds import Values
+
+Sort = Literal["text", "number", "list", "choice", "choices", "yes_no"]
+
+
+@dataclass(frozen=True)
+class Field:
+    """A field of the brief on a sheet: its path in the brief, what it is called there, what is
+    taken where nothing is given, and what may be given."""
+
+    path: str
+    label: str
+    assumed: str
+    sort: Sort = "text"
+    options: tuple[str, ...] = ()
+    help: str = ""
+
+
+PLACE = (
+    Field("place.town", "Town", "", help="Name, Country; in the US Name, State"),
+    Field("place.altitude", "Height above the sea", "the town's", help="240 m, or 800 ft"),
+    Field("place.frost", "Frost", "calculated from the climate", help="none, light frost in June"
+          " and July, frost from November to March, frost one year in five"),
+    Field("place.situation", "The garden lies", "in the open", "choices",
+          get_args(tables.Situation),
+          help="what keeps its nights colder or milder than open country"),
+    Field("season.year", "Growing year", "the next that can be begun", "number"),
+    Field("season.frost_risk", "Risk of frost accepted", "10%", help="1% to 50%"),
+)  # fmt: skip
+
+BED = {
+    "rectangle": (
+        Field("bed.length", "Length", "", help="4.5 m, or 12 ft 6 in"),
+        Field("bed.width", "Width", ""),
+    ),
+    "ellipse": (Field("bed.length", "Length", ""), Field("bed.width", "Width", "")),
+    "circle": (Field("bed.diameter", "Diameter", ""),),
+    "polygon": (),
+    "curve": (),
+    "offsets": (),
+}
+ALL_BEDS = (
+    Field("bed.bearing", "The base line runs toward", "E", help="a compass point, or degrees"),
+    Field("bed.viewed_from", "Looked at from", "all sides", "choices",
+          ("all", "N", "NE", "E", "SE", "S", "SW", "W", "NW")),
+    Field("bed.slope", "Slope", "level", help="8%, 5° or 1 in 12"),
+    Field("bed.aspect", "It falls toward", ""),
+)  # fmt: skip
+
+GROUND = (
+    Field("ground.found", "Found as", "lawn", "choice", get_args(tables.Found)),
+    Field("ground.clear_by", "The lawn goes by", "the way that suits best", "choice",
+          get_args(tables.ClearBy)),
+    Field("ground.texture", "Soil", "loam", "choice", get_args(tables.Texture)),
+    Field("ground.dig_depth", "Dug to", "20 cm"),
+    Field("ground.raise_by", "Raised by", "nothing"),
+    Field("ground.test.ph", "pH of the soil test", "none made", "number"),
+    Field("ground.test.phosphorus", "Phosphorus", "none made", help="low, medium, high, or 34 ppm"),
+    Field("ground.test.potassium", "Potassium", "none made", help="low, medium, high, or 34 ppm"),
+    Field("ground.test.organic_matter", "Organic matter", "none made", help="3%"),
+)  # fmt: skip
+
+WISHES = (
+    Field("wishes.colour_scheme", "Colours", "any", "choice", get_args(tables.ColourScheme)),
+    Field("wishes.colours", "Of these", "none named", "list", help="blue, white"),
+    Field("wishes.uses", "For", "to look at", "choices", get_args(tables.Use)),
+    Field("wishes.height", "No taller than", "what the bed can bear"),
+    Field("wishes.maintenance", "Work that it may take", "not asked", "choice",
+          get_args(tables.Maintenance)),
+    Field("wishes.kinds", "How many kinds", "as the bed has room", "number"),
+    Field("wishes.grow", "To be grown", "none named", "list", help="tall zinnia, larkspur"),
+    Field("wishes.leave_out", "Not to be grown", "none named", "list"),
+    Field("wishes.last_year", "Stood here last year", "none named", "list"),
+    Field("wishes.avoid", "To be kept out", "nothing", "choices", get_args(tables.Avoid)),
+    Field("wishes.edging", "An edging", "yes", "yes_no"),
+    Field("wishes.budget", "Money", "not counted", "number"),
+)  # fmt: skip
+
+RAISING = (
+    Field("indoors.possible", "Plants can be raised indoors", "yes", "yes_no"),
+    Field("indoors.room", "Where", "window sill", "choice", get_args(tables.Room)),
+    Field("indoors.container", "In", "soil block", "choice", get_args(tables.Container)),
+    Field("indoors.warmth", "A warm place for seed", "yes", "yes_no"),
+)  # fmt: skip
+
+WORK = (
+    Field("dates.begin", "Work can begin on", "the next day", help="2027-03-20"),
+    Field("dates.show", "It is to be at its best on", "no one day", help="2027-07-24"),
+)
+
+TITLE = (
+    Field("title", "Name of the bed", "A bed of annuals"),
+    Field("units", "Units", "metric", "choice", ("metric", "us")),
+)
+
+EVERY = (*TITLE, *PLACE, *(f for fields in BED.values() for f in fields), *ALL_BEDS, *GROUND,
+         *WISHES, *RAISING, *WORK)  # fmt: skip
+BY_PATH = {field.path: field for field in EVERY}
+
+NEIGHBOURS: dict[str, tuple[str, ...]] = {
+    "building": ("name", "bearing", "distance", "width", "depth", "height", "ridge"),
+    "wall": ("name", "bearing", "distance", "length", "height"),
+    "fence": ("name", "bearing", "distance", "length", "height"),
+    "hedge": ("name", "bearing", "distance", "length", "height"),
+    "tree": ("name", "bearing", "distance", "spread", "height", "evergreen"),
+    "shrub": ("name", "bearing", "distance", "spread", "height", "evergreen"),
+}
+"""What is asked of each sort of thing that stands around the bed."""
+
+
+class NotAFieldError(ValueError):
+    """A path that no brief can have."""
+
+
+_PART = re.compile(r"[a-z_]{1,30}|\d{1,3}")
+MOST_PARTS = 6
+
+
+def parts_of(path: str) -> list[str | int]:
+    """``surroundings.0.height`` as its parts.  Raises NotAFieldError."""
+    parts = path.split(".")
+    if len(parts) > MOST_PARTS or not all(_PART.fullmatch(part) for part in parts):
+        raise NotAFieldError(path)
+    return [int(part) if part.isdigit() else part for part in parts]
+
+
+def at_path(values: Any, path: str) -> Any:
+    """What a brief has at a path, else None."""
+    for part in parts_of(path):
+        if isinstance(part, int):
+            there = isinstance(values, list) and part < len(values)
+        else:
+            there = isinstance(values, dict) and part in values
+        if not there:
+            return None
+        values = values[part]
+    return values
+
+
+def put_at(values: Values, path: str, value: Any) -> None:
+    """Put a value at a path of a brief, in place; None takes it out.
+
+    A number one beyond the end of a list of tables adds one.  Raises NotAFieldError where the path
+    leads through what is no table.
+    """
+    *way, last = parts_of(path)
+    table: Any = values
+    for n, part in enumerate(way):
+        after = [*way, last][n + 1]
+        if isinstance(table, dict) and isinstance(part, str):
+            table = table.setdefault(part, [] if isinstance(after, int) else {})
+        elif isinstance(table, list) and isinstance(part, int) and part <= len(table):
+            if part == len(table):
+                table.append({})
+            table = table[part]
+        else:
+            raise NotAFieldError(path)
+    if isinstance(table, dict) and isinstance(last, str):
+        if value is None:
+            table.pop(last, None)
+        else:
+            table[last] = value
+    elif isinstance(table, list) and isinstance(last, int) and last <= len(table):
+        if value is None:
+            del table[last : last + 1]
+        elif last == len(table):
+            table.append(value)
+        else:
+            table[last] = value
+    else:
+        raise NotAFieldError(path)
+    _tidy(values, way)
+
+
+def _tidy(values: Values, way: list[str | int]) -> None:
+    """Take out tables and lists that nothing is left in, from the innermost of a way."""
+    while way:
+        table: Any = values
+        for part in way[:-1]:
+            table = table[part]
+        last = way[-1]
+        if table[last] not in ({}, []) or (isinstance(table, list) and way[0] == "surroundings"):
+            return
+        del table[last]
+        way = way[:-1]
+
+
+def typed(field: Field, text: str) -> Any:
+    """What is typed into a field as a brief's value; None where it is left empty."""
+    text = text.strip()
+    if not text:
+        return None
+    if field.sort in ("list", "choices"):
+        listed = [part.strip() for part in text.split(",") if part.strip()]
+        return listed or None
+    if field.sort == "yes_no":
+        return {"yes": True, "no": False}.get(text.lower(), text)
+    if field.sort == "number":
+        return number(text)
+    return text
+
+
+def number(text: str) -> int | float | str:
+    """``6.5`` or ``6,5`` as a number; what is none stays a text, for the brief to refuse."""
+    if re.fullmatch(r"-?\d{1,9}", text):
+        return int(text)
+    if re.fullmatch(r"-?\d{1,9}[.,]\d{1,6}", text):
+        return float(text.replace(",", "."))
+    return text
+
+
+def shown(value: Any) -> str:
+    """A brief's value as the gardener wrote it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return ", ".join(map(shown, value))
+    if isinstance(value, dict):
+        return "; ".join(f"{key.replace('_', ' ')} {shown(v)}" for key, v in value.items())
+    return str(value)

@@ -1,0 +1,176 @@
+"""Who may ask: this machine's browser, from the page itself, in small messages.
+
+The page is served on the loopback address alone, but other programs and other people's browsers on
+the machine can reach that, and pages of other sites can send requests to it.  So every request must
+name the server as its host, and carry the key that the command printed (as a cookie); a request
+that changes something must also come from the page itself and carry its token.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import secrets
+from collections.abc import Awaitable, Callable, Mapping, MutableMapping
+from dataclasses import dataclass, field
+from http.cookies import SimpleCookie
+from typing import Any
+from urllib.parse import parse_qs
+
+Scope = MutableMapping[str, Any]
+Message = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Message]]
+Send = Callable[[Message], Awaitable[None]]
+App = Callable[[Scope, Receive, Send], Awaitable[None]]
+
+COOKIE = "bedwright"
+TOKEN_HEADER = "x-bedwright-token"
+SAFE_METHODS = frozenset({"GET", "HEAD"})
+
+MOST_BODY = 400_000
+"""Bytes of a request, at most: a brief of 250 kB and what it is sent in."""
+
+MOST_PICTURE = 12_000_000
+"""Bytes of a picture to draw over, at most."""
+
+HEADERS = {
+    "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self';"
+    " img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; form-action 'self';"
+    " base-uri 'none'; frame-ancestors 'none'",
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+}
+"""Sent with every answer: nothing from elsewhere is loaded, nothing inline runs."""
+
+
+def _new_key() -> str:
+    return secrets.token_urlsafe(24)
+
+
+@dataclass(frozen=True)
+class Keys:
+    """The key of this run of the server, and the token that its pages send with changes."""
+
+    key: str = field(default_factory=_new_key, repr=False)
+
+    @property
+    def token(self) -> str:
+        """Known to a page that was served to a holder of the key, and to no other."""
+        return hmac.new(self.key.encode(), b"page token", hashlib.sha256).hexdigest()
+
+
+class Guard:
+    """Lets through what the module's docstring says, and answers the rest itself."""
+
+    def __init__(self, app: App, keys: Keys, hosts: frozenset[str]) -> None:
+        """``hosts``: names with port under which the server may be asked, ``127.0.0.1:8137``."""
+        self.app, self.keys, self.hosts = app, keys, hosts
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        headers = {name.decode("latin-1"): value.decode("latin-1")
+                   for name, value in scope["headers"]}  # fmt: skip
+        refusal = self._refusal(scope, headers)
+        if refusal is not None:
+            await _answer(send, *refusal)
+            return
+        most = MOST_PICTURE if scope["path"].endswith("/picture") else MOST_BODY
+        await self.app(scope, _bounded(receive, most), _with_headers(send))
+
+    def _refusal(
+        self, scope: Scope, headers: Mapping[str, str]
+    ) -> tuple[int, str, dict[str, str]] | None:
+        """Status, words and headers of a refusal; None where the request may pass."""
+        method, path = scope["method"], scope["path"]
+        if headers.get("host", "") not in self.hosts:
+            return 421, "This server answers only to its own address on this machine.", {}
+        given = parse_qs(scope.get("query_string", b"").decode("latin-1")).get("key", [])
+        if method == "GET" and path == "/" and given:
+            if not self._same(given[-1], self.keys.key):
+                return 403, WRONG_KEY, {}
+            cookie = f"{COOKIE}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
+            return 303, "", {"location": "/", "set-cookie": cookie}
+        cookies: SimpleCookie = SimpleCookie()
+        try:
+            cookies.load(headers.get("cookie", ""))
+        except Exception:
+            cookies = SimpleCookie()
+        held = cookies[COOKIE].value if COOKIE in cookies else ""
+        if not self._same(held, self.keys.key):
+            return 403, WRONG_KEY, {}
+        if method not in SAFE_METHODS:
+            origin = headers.get("origin")
+            if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
+                return 403, "A change can be asked for by the page itself only.", {}
+            if not self._same(headers.get(TOKEN_HEADER, ""), self.keys.token):
+                return 403, "The page is of an earlier run of the server: load it anew.", {}
+        most = MOST_PICTURE if path.endswith("/picture") else MOST_BODY
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or int(length) > most:
+            return 413, f"At most {most / 1e6:g} MB can be sent at once.", {}
+        return None
+
+    @staticmethod
+    def _same(one: str, other: str) -> bool:
+        return hmac.compare_digest(one.encode(), other.encode())
+
+
+WRONG_KEY = (
+    "Open the address that bedwright page printed, with its key: this one is of an earlier run, or"
+    " has none."
+)
+
+
+class TooMuchError(Exception):
+    """A request's body is longer than may be."""
+
+
+def _bounded(receive: Receive, most: int) -> Receive:
+    """Receive no more than so many bytes, whatever length was announced."""
+    had = 0
+
+    async def bounded() -> Message:
+        nonlocal had
+        message = await receive()
+        if message["type"] == "http.request":
+            had += len(message.get("body", b""))
+            if had > most:
+                raise TooMuchError
+        return message
+
+    return bounded
+
+
+def _with_headers(send: Send) -> Send:
+    """Send with HEADERS beside those of the answer."""
+
+    async def sending(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            had = {name.lower() for name, _ in message["headers"]}
+            more = [(name.encode(), value.encode()) for name, value in HEADERS.items()
+                    if name.encode() not in had]  # fmt: skip
+            if b"cache-control" not in had:
+                more.append((b"cache-control", b"no-store"))
+            message = {**message, "headers": [*message["headers"], *more]}
+        await send(message)
+
+    return sending
+
+
+async def _answer(send: Send, status: int, words: str, more: dict[str, str]) -> None:
+    """An answer of plain words."""
+    headers = {"content-type": "text/plain; charset=utf-8", **HEADERS, **more}
+    await send(
+        {
+            "type": "http.response.start",
+            "status": status,
+            "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
+        }
+    )
+    await send({"type": "http.response.body", "body": words.encode()})

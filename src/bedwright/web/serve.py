@@ -1,0 +1,49 @@
+"""The server of the page: on the loopback address, for as long as the command runs."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import webbrowser
+from pathlib import Path
+
+import uvicorn
+
+from bedwright.web.app import create_app
+from bedwright.web.guard import Keys
+
+HOST = "127.0.0.1"
+
+
+class PortTakenError(OSError):
+    """Another program listens on the port."""
+
+
+def bound(port: int) -> socket.socket:
+    """A socket on the loopback address; ``port`` 0: any that is free.  Raises PortTakenError."""
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        found.bind((HOST, port))
+    except OSError as error:
+        found.close()
+        raise PortTakenError(error.errno, f"port {port} cannot be had: {error.strerror}") from None
+    return found
+
+
+def serve(folder: Path, listening: socket.socket, keys: Keys, open_browser: bool) -> None:
+    """Serve the beds of a folder until the process is told to end."""
+    port = listening.getsockname()[1]
+    hosts = frozenset(f"{name}:{port}" for name in (HOST, "localhost"))
+    app = create_app(folder, keys, hosts)
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, server_header=False, timeout_graceful_shutdown=2
+    )
+    if open_browser:
+        threading.Timer(0.5, webbrowser.open, [address(port, keys)]).start()
+    uvicorn.Server(config).run(sockets=[listening])
+
+
+def address(port: int, keys: Keys) -> str:
+    """What to open in a browser of this machine."""
+    return f"http://{HOST}:{port}/?key={keys.key}"

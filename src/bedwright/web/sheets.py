@@ -1,0 +1,168 @@
+"""What each sheet of the page shows, from the brief and from the plan that was made of it."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from fastapi.responses import HTMLResponse, Response
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+import bedwright
+from bedwright.web import fields
+from bedwright.web.beds import Bed, Beds, Values
+from bedwright.web.worker import Told
+
+SHOWN_REVISIONS = 8
+
+STAGE_WORDS = {
+    "waiting": "waiting for its turn",
+    "brief": "reading the brief",
+    "season": "the season and every kind's course through it",
+    "light": "sun and shade",
+    "ground": "the ground",
+    "planting": "which plants, and where",
+    "calendar": "the calendar",
+    "sheets": "drawing the sheets",
+}
+STAGES = [stage for stage in STAGE_WORDS if stage != "waiting"]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet of the set: its number and title, and the parts of the brief changed on it."""
+
+    number: int
+    title: str
+    parts: tuple[tuple[str, tuple[fields.Field, ...]], ...] = ()
+    more: Callable[[Values, dict[str, Any] | None], dict[str, Any]] = lambda values, data: {}
+
+    def context(self, bed: Bed, told: Told | None) -> dict[str, Any]:
+        """All that its template shows."""
+        on = bed.now
+        values = bed.values(on)
+        planned = latest_plan(bed, on)
+        data = None if planned is None else read_json(bed.plan_folder(planned) / "sheets.json")
+        revisions = bed.revisions
+        current = next(r for r in revisions if r.number == on)
+        return {
+            "sheet": self,
+            "sheets": list(SHEETS.items()),
+            "bed": bed.key,
+            "title": values.get("title") or fields.TITLE[0].assumed,
+            "place": values.get("place", {}).get("town", ""),
+            "on": on,
+            "can_undo": current.parent > 0,
+            "can_redo": any(r.parent == on for r in revisions),
+            "revisions": list(reversed(revisions))[:SHOWN_REVISIONS],
+            "values": values,
+            "planned": planned,
+            "data": data,
+            "working": told is not None and told.what == "stage",
+            "told": told,
+            "stages": STAGE_WORDS,
+            "version": bedwright.__version__,
+            "drawing": drawing_of(bed, planned),
+            **self.more(values, data),
+            **({"drifts": read_json(bed.plan_folder(planned) / "drifts.json")}
+               if planned is not None and self.title == "Planting" else {"drifts": []}),
+        }  # fmt: skip
+
+
+def latest_plan(bed: Bed, on: int) -> int | None:
+    """The revision of the plan to show: the one in force, else the latest that has one."""
+    if bed.plan_folder(on).is_dir():
+        return on
+    found = [int(path.name) for path in (bed.folder / "plans").glob("[0-9]*") if path.is_dir()]
+    return max(found, default=None)
+
+
+def drawing_of(bed: Bed, planned: int | None) -> Callable[[str], Markup]:
+    """Puts a drawing of a plan into the page, as SVG of the page's own."""
+
+    def drawing(name: str) -> Markup:
+        assert planned is not None
+        path = bed.plan_folder(planned) / Path(name).name
+        return inline(path.read_text(encoding="utf-8"))
+
+    return drawing
+
+
+def inline(svg: str) -> Markup:
+    """A drawing of ours as part of a page: without XML's heading, sized by the page."""
+    svg = re.sub(r"<\?xml.*?\?>\s*", "", svg, count=1)
+    svg = re.sub(r'(<svg\b[^>]*?) width="[\d.]+mm" height="[\d.]+mm"', r"\1", svg, count=1)
+    return Markup(svg)  # ours, written by an XML library that escapes what the brief holds
+
+
+def read_json(path: Path) -> Any:
+    """What a file of a plan holds."""
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
+    shape = values.get("bed", {}).get("shape", "rectangle")
+    return {
+        "shape": shape,
+        "bed_fields": (*fields.BED.get(shape, ()), *fields.ALL_BEDS),
+        "neighbours": values.get("surroundings", []),
+        "neighbour_fields": fields.NEIGHBOURS,
+        "peg_field": {"curve": "pegs", "polygon": "corners"}.get(shape),
+    }
+
+
+SHEETS: dict[str, Sheet] = {
+    "site": Sheet(1, "Site", (("Place", fields.PLACE),), _site),
+    "ground": Sheet(2, "Ground", (("The ground", fields.GROUND),)),
+    "planting": Sheet(3, "Planting", (("Wishes", fields.WISHES),)),
+    "year": Sheet(4, "Through the year"),
+    "raising": Sheet(5, "Raising", (("To raise plants with", fields.RAISING),)),
+    "work": Sheet(6, "Work", (("Days", fields.WORK),)),
+    "materials": Sheet(7, "Materials and cost"),
+}
+
+
+def pages(kept: Beds) -> list[dict[str, Any]]:
+    """The beds of the shelf."""
+    out = []
+    for bed in kept.all():
+        values = bed.values()
+        planned = latest_plan(bed, bed.now)
+        out.append(
+            {
+                "key": bed.key,
+                "title": values.get("title") or fields.TITLE[0].assumed,
+                "place": values.get("place", {}).get("town", ""),
+                "on": bed.now,
+                "planned": planned,
+                "when": bed.revisions[-1].when[:10],
+            }
+        )
+    return out
+
+
+def _given(values: Values, field: fields.Field) -> str:
+    value = fields.at_path(values, field.path)
+    return "" if value is None else fields.shown(value)
+
+
+ENVIRONMENT = Environment(
+    loader=FileSystemLoader(str(files("bedwright.web") / "templates")),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+ENVIRONMENT.globals["given"] = _given
+ENVIRONMENT.filters["shown"] = fields.shown
+
+
+def render(template: str, **context: Any) -> Response:
+    """A page."""
+    return HTMLResponse(ENVIRONMENT.get_template(template).render(**context))

@@ -1,0 +1,162 @@
+"""Plans asked for and stopped: one at a time, in a process of their own, told of as they go on."""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+import threading
+from collections import deque
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from bedwright.web.worker import Task, Told, work
+
+MOST_WAITING = 20
+"""Plans that wait for their turn, at most."""
+
+
+class TooManyError(Exception):
+    """Too many plans are waiting."""
+
+
+class Solver:
+    """Works out plans in the order in which they are asked for.
+
+    A bed has one task at most: asking for another of its revisions stops the one before.
+    """
+
+    def __init__(self) -> None:
+        self._context = multiprocessing.get_context("spawn")
+        self._lock = threading.Lock()
+        self._waiting: deque[Task] = deque()
+        self._current: Task | None = None
+        self._told: dict[str, Told] = {}
+        self._listeners: dict[str, list[asyncio.Queue[Told]]] = {}
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+        self._closed = False
+
+    def start(self, loop: asyncio.AbstractEventLoop) -> None:
+        """Begin: ``loop`` is the one that listeners wait in."""
+        self._loop = loop
+        with self._lock:
+            self._hire()
+
+    def close(self) -> None:
+        """Stop whatever is being worked out, for good."""
+        with self._lock:
+            self._closed = True
+            self._waiting.clear()
+            self._dismiss()
+
+    def ask(self, task: Task) -> None:
+        """Have a plan worked out.  Raises TooManyError."""
+        with self._lock:
+            if len(self._waiting) >= MOST_WAITING:
+                raise TooManyError
+            self._drop(task.bed)
+            self._waiting.append(task)
+            self._told[task.bed] = Told(task.bed, task.revision, "stage", "waiting")
+            self._next()
+
+    def stop(self, bed: str) -> None:
+        """Stop a bed's plan, or take it out of the line."""
+        with self._lock:
+            task = self._drop(bed)
+            if task is not None:
+                self._tell(Told(bed, task.revision, "cannot", "stopped"))
+            self._next()
+
+    def how_far(self, bed: str) -> Told | None:
+        """What was last told of a bed's plan since the server began."""
+        return self._told.get(bed)
+
+    def listen(self, bed: str) -> asyncio.Queue[Told]:
+        """A queue of what is told of a bed from now on."""
+        queue: asyncio.Queue[Told] = asyncio.Queue(maxsize=100)
+        self._listeners.setdefault(bed, []).append(queue)
+        return queue
+
+    def leave(self, bed: str, queue: asyncio.Queue[Told]) -> None:
+        """Listen no longer."""
+        self._listeners[bed].remove(queue)
+
+    # What follows is called with the lock held.
+
+    def _drop(self, bed: str) -> Task | None:
+        """Take a bed's task out of the line, or stop it; the task."""
+        for task in [task for task in self._waiting if task.bed == bed]:
+            self._waiting.remove(task)
+            return task
+        current = self._current
+        if current is not None and current.bed == bed:
+            self._current = None
+            self._dismiss()
+            self._hire()
+            return current
+        return None
+
+    def _next(self) -> None:
+        if self._current is None and self._waiting and self._pipe is not None:
+            self._current = self._waiting.popleft()
+            self._pipe.send(self._current)
+
+    def _hire(self) -> None:
+        """Start a process, and a thread that hears it."""
+        if self._closed:
+            return
+        ours, theirs = self._context.Pipe()
+        self._process = self._context.Process(target=work, args=(theirs,), daemon=True)
+        self._process.start()
+        theirs.close()
+        self._pipe = ours
+        threading.Thread(target=self._hear, args=(ours,), daemon=True).start()
+
+    def _dismiss(self) -> None:
+        if self._process is not None:
+            self._process.kill()
+        if self._pipe is not None:
+            self._pipe.close()
+        self._process = self._pipe = None
+
+    def _hear(self, pipe: Connection) -> None:
+        """Pass on what a process tells, until its end."""
+        while True:
+            try:
+                told: Told = pipe.recv()
+            except (EOFError, OSError, TypeError):
+                break
+            with self._lock:
+                if pipe is not self._pipe:
+                    return
+                self._tell(told)
+                if told.what != "stage":
+                    self._current = None
+                    self._next()
+        with self._lock:
+            if pipe is not self._pipe or self._closed:
+                return
+            lost, self._current = self._current, None
+            self._dismiss()
+            self._hire()
+            if lost is not None:
+                self._tell(Told(lost.bed, lost.revision, "cannot", "the process ended by itself"))
+            self._next()
+
+    def _tell(self, told: Told) -> None:
+        self._told[told.bed] = told
+        if self._loop is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._pass_on, told)
+
+    def _pass_on(self, told: Told) -> None:
+        for queue in self._listeners.get(told.bed, []):
+            if not queue.full():
+                queue.put_nowait(told)
+
+    def __enter__(self) -> Solver:
+        return self
+
+    def __exit__(self, *error: Any) -> None:
+        self.close()

@@ -1,0 +1,305 @@
+// The sheets of a bed: what the gardener gave becomes a field where it stands; drifts have notes.
+import { anew, ask, bed, change, on, tell } from "./asks.js";
+import { drawBed } from "./bed.js";
+
+// --- fields: a click, or Enter, opens one in its place; Escape leaves it as it was
+
+function control(button) {
+  const { sort, options, now, help, label } = button.dataset;
+  const choices = options ? options.split("|") : [];
+  let made;
+  if (sort === "choice" || sort === "yes_no") {
+    made = document.createElement("select");
+    const words = sort === "yes_no" ? ["yes", "no"] : choices;
+    made.append(new Option("as usual", ""));
+    for (const word of words) made.append(new Option(word, word, false, word === now));
+  } else {
+    made = document.createElement("input");
+    made.value = now;
+    made.placeholder = help;
+    made.maxLength = 2000;
+    if (button.dataset.path === "place.town") offerTowns(made);
+  }
+  made.setAttribute("aria-label", label);
+  return made;
+}
+
+function choiceBoxes(button) {
+  const box = document.createElement("fieldset");
+  const legend = document.createElement("legend");
+  legend.textContent = button.dataset.label;
+  box.append(legend);
+  const had = button.dataset.now.split(", ");
+  for (const word of button.dataset.options.split("|")) {
+    const label = document.createElement("label");
+    const tick = document.createElement("input");
+    tick.type = "checkbox";
+    tick.value = word;
+    tick.checked = had.includes(word);
+    label.append(tick, ` ${word}`);
+    box.append(label);
+  }
+  return box;
+}
+
+function open(button) {
+  const several = button.dataset.sort === "choices";
+  const field = several ? choiceBoxes(button) : control(button);
+  const form = document.createElement("form");
+  form.className = "open-field";
+  const keep = document.createElement("button");
+  keep.textContent = "keep";
+  const leave = document.createElement("button");
+  leave.type = "button";
+  leave.textContent = "leave";
+  form.append(field, keep, leave);
+  if (button.dataset.help && !several) {
+    const help = document.createElement("small");
+    help.textContent = button.dataset.help;
+    form.append(help);
+  }
+  button.hidden = true;
+  button.after(form);
+  (several ? field.querySelector("input") : field).focus();
+  const shut = () => {
+    form.remove();
+    button.hidden = false;
+    button.focus();
+  };
+  leave.addEventListener("click", shut);
+  form.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") shut();
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const text = several
+      ? [...field.querySelectorAll("input:checked")].map((tick) => tick.value).join(", ")
+      : field.value;
+    if (text === button.dataset.now) return shut();
+    try {
+      await change([{ path: button.dataset.path, text }]);
+      anew();
+    } catch (error) {
+      tell(error, several ? field.lastElementChild : field, button.dataset.path);
+    }
+  });
+}
+
+for (const button of document.querySelectorAll("button.field")) {
+  button.addEventListener("click", () => open(button));
+}
+
+let towns = null;
+function offerTowns(input) {
+  const list = document.getElementById("towns") ?? document.createElement("datalist");
+  list.id = "towns";
+  document.body.append(list);
+  input.setAttribute("list", "towns");
+  input.addEventListener("input", () => {
+    clearTimeout(towns);
+    towns = setTimeout(async () => {
+      const found = await fetch(`/api/towns?q=${encodeURIComponent(input.value)}`).then((a) => (a.ok ? a.json() : []));
+      list.replaceChildren(...found.map((name) => new Option(name, name)));
+    }, 120);
+  });
+}
+
+// --- actions of the title block
+
+const state = document.getElementById("state");
+const stop = document.getElementById("stop");
+const workOut = document.getElementById("work-out");
+
+const STAGES = {
+  waiting: "waiting for its turn",
+  brief: "reading the brief",
+  season: "the season and every kind's course through it",
+  light: "sun and shade",
+  ground: "the ground",
+  planting: "which plants, and where",
+  calendar: "the calendar",
+  sheets: "drawing the sheets",
+};
+
+function listen() {
+  const heard = new EventSource(`/api/beds/${bed}/progress`);
+  stop.hidden = false;
+  workOut.hidden = true;
+  heard.onmessage = (event) => {
+    const told = JSON.parse(event.data);
+    if (told.what === "stage") {
+      state.textContent = `working: ${STAGES[told.detail] ?? told.detail}`;
+      return;
+    }
+    heard.close();
+    stop.hidden = true;
+    if (told.what === "done") return anew();
+    workOut.hidden = false;
+    state.textContent = "not worked out";
+    if (told.what === "faults") {
+      tell({ faults: told.detail.map(([field, given, accepted]) => ({ field, given, accepted })) });
+    } else if (told.detail !== "stopped") {
+      tell(new Error(told.detail));
+    }
+  };
+}
+
+async function act(method, path, body, then) {
+  try {
+    await ask(method, path, body);
+    then();
+  } catch (error) {
+    tell(error);
+  }
+}
+
+if (bed) {
+  workOut.addEventListener("click", () => act("POST", `/api/beds/${bed}/plan`, { on }, listen));
+  stop.addEventListener("click", () => act("DELETE", `/api/beds/${bed}/plan`, undefined, () => {}));
+  for (const way of ["undo", "redo"]) {
+    document.getElementById(way).addEventListener("click", () => act("POST", `/api/beds/${bed}/${way}`, { on }, anew));
+  }
+  document.addEventListener("keydown", (event) => {
+    const typing = event.target.matches("input, select, textarea");
+    if (!typing && (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") {
+      event.preventDefault();
+      document.getElementById(event.shiftKey ? "redo" : "undo").click();
+    }
+  });
+  if ("working" in document.body.dataset) listen();
+}
+
+// --- the site: pegs and what stands around
+
+async function set(settings, said) {
+  try {
+    await change(settings, said);
+    anew();
+  } catch (error) {
+    tell(error);
+  }
+}
+
+const board = document.getElementById("bed-drawing");
+if (board) {
+  fetch(`/api/beds/${bed}`).then((a) => a.json()).then(({ brief }) => drawBed(board, brief, set));
+}
+
+const THINGS = {
+  building: { width: "10 m", depth: "7 m", height: "3 m", distance: "8 m" },
+  wall: { length: "8 m", height: "1.8 m", distance: "3 m" },
+  fence: { length: "8 m", height: "1.5 m", distance: "3 m" },
+  hedge: { length: "8 m", height: "1.5 m", distance: "3 m" },
+  tree: { spread: "5 m", height: "8 m", distance: "8 m" },
+  shrub: { spread: "1.5 m", height: "1.5 m", distance: "3 m" },
+};
+
+for (const button of document.querySelectorAll("[data-add-thing]")) {
+  const kind = button.dataset.addThing;
+  button.addEventListener("click", () => {
+    const n = document.querySelectorAll(".thing").length;
+    set([{ path: `surroundings.${n}`, value: { kind, bearing: "N", ...THINGS[kind] } }], `A ${kind} to the north`);
+  });
+}
+for (const button of document.querySelectorAll("[data-take-out]")) {
+  button.addEventListener("click", () => set([{ path: button.dataset.takeOut, value: null }]));
+}
+
+// --- the planting: notes on drifts
+
+const margin = document.querySelector(".margin");
+
+function note(number) {
+  const had = margin.querySelector(`[data-number="${number}"]`);
+  const opener = document.querySelector(`[data-drift="${number}"]`);
+  if (had) {
+    had.remove();
+    opener.setAttribute("aria-expanded", "false");
+    mark(number, false);
+    return;
+  }
+  const made = document.getElementById(`note-${number}`).content.firstElementChild.cloneNode(true);
+  made.dataset.number = number;
+  margin.prepend(made);
+  opener.setAttribute("aria-expanded", "true");
+  mark(number, true);
+  made.querySelector(".close").addEventListener("click", () => {
+    note(number);
+    opener.focus();
+  });
+  const at = [made.dataset.atX, made.dataset.atY];
+  const changes = (more, said) => set([{ path: `changes.${made.dataset.next}`, value: { at, ...more } }], said);
+  const { kind, colour, name } = made.dataset;
+  for (const verb of made.querySelectorAll("[data-verb]")) {
+    verb.addEventListener("click", async () => {
+      const { brief } = await fetch(`/api/beds/${bed}`).then((a) => a.json());
+      made.dataset.next = (brief.changes ?? []).length;
+      const wish = brief.wishes?.leave_out ?? [];
+      const acts = {
+        keep: () => changes({ grow: kind, colour }, `${name} stays where it is`),
+        exchange: () => changes({ grow: verb.dataset.kind, colour: verb.dataset.colour }, `${verb.textContent} in place of ${name}`),
+        more: () => changes({ size: 1.3 }, `More ${name}`),
+        less: () => changes({ size: 0.75 }, `Less ${name}`),
+        never: () => set([{ path: "wishes.leave_out", value: [...wish, kind] }], `Never ${name}`),
+      };
+      acts[verb.dataset.verb]();
+    });
+  }
+  made.querySelector("form.other")?.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const { brief } = await fetch(`/api/beds/${bed}`).then((a) => a.json());
+    made.dataset.next = (brief.changes ?? []).length;
+    const field = event.target.elements.kind;
+    try {
+      await change([{ path: `changes.${made.dataset.next}`, value: { at, grow: field.value } }], `${field.value} in place of ${name}`);
+      anew();
+    } catch (error) {
+      tell(error, field, "changes");
+    }
+  });
+  made.querySelector("button").focus();
+}
+
+function mark(number, marked) {
+  document.getElementById(`drift-${number}`)?.classList.toggle("chosen", marked);
+}
+
+if (margin) {
+  for (const button of document.querySelectorAll("[data-drift]")) {
+    button.addEventListener("click", () => note(Number(button.dataset.drift)));
+  }
+  document.getElementById("planting-drawing").addEventListener("click", (event) => {
+    // The pointer may be over a plant's symbol: look through to the drift beneath.
+    const under = document.elementsFromPoint(event.clientX, event.clientY).find((one) => one.id.startsWith("drift-"));
+    if (under) note(Number(under.id.slice(6)));
+  });
+}
+
+// --- the shelf
+
+const begin = document.getElementById("begin");
+if (begin) {
+  offerTowns(begin.elements.town);
+  begin.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const { town, shape, units, title } = Object.fromEntries(new FormData(begin));
+    try {
+      const made = await ask("POST", "/api/beds", { town, shape, units, title });
+      location.assign(`/beds/${made.bed}/site`);
+    } catch (error) {
+      tell(error, begin.elements.town, "place.town");
+    }
+  });
+  const takeIn = document.getElementById("take-in");
+  takeIn.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const [file] = takeIn.elements.toml.files;
+    try {
+      if (file.size > 250_000) throw new Error("A brief is a TOML file of up to 0.25 MB.");
+      const made = await ask("POST", "/api/briefs", { toml: await file.text() });
+      location.assign(`/beds/${made.bed}/site`);
+    } catch (error) {
+      tell(error, takeIn.elements.toml, "brief");
+    }
+  });
+}
