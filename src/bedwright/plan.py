@@ -123,18 +123,17 @@ def make_plan(
     seed: int = 0,
     proof_steps: int = 0,
     progress: Progress = lambda stage: None,
+    prepared: Prepared | None = None,
 ) -> Plan:
     """Work out the plan of a brief whose growing year is settled (``brief.with_year``).
 
-    ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none.  Raises
-    SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be carried
-    out.
+    ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none; ``prepared``:
+    what ``prepare`` made of a brief that has other wishes and changes, and is the same otherwise.
+    Raises SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be
+    carried out.
     """
-    progress("season")
-    setting = set_out(brief, catalogue, weather, seed)
+    setting, light = prepared or prepare(brief, catalogue, weather, seed, progress)
     outline, season, soil_c, dig, ready, courses = setting
-    progress("light")
-    light = sun_on(brief, outline, season, soil_c)
     progress("ground")
     ground = setting.ground_of(brief)
     progress("planting")
@@ -196,6 +195,27 @@ class Setting(NamedTuple):
         packs, _ = packs_of(brief.materials)
         day = self.season.day(self.dig)
         return make_ground(self.outline, brief, packs, day, brief.dates.begin)
+
+
+class Prepared(NamedTuple):
+    """What a plan is made from that its wishes and changes do not touch."""
+
+    setting: Setting
+    light: Light
+
+
+def prepare(
+    brief: Brief,
+    catalogue: Catalogue,
+    weather: Weather,
+    seed: int = 0,
+    progress: Progress = lambda stage: None,
+) -> Prepared:
+    """The setting of a bed and its light.  Raises SeasonError or GeometryError."""
+    progress("season")
+    setting = set_out(brief, catalogue, weather, seed)
+    progress("light")
+    return Prepared(setting, sun_on(brief, setting.outline, setting.season, setting.soil_c))
 
 
 def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0) -> Setting:

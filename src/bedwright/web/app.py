@@ -36,6 +36,9 @@ STATIC = Path(str(files("bedwright.web"))) / "static"
 KEEP_ALIVE_S = 15.0
 """Seconds after which a line is sent to a browser that waits, so that neither end gives up."""
 
+FILE_TRIES, FILE_WAIT_S = 60, 0.25
+"""How often a file that is being written is looked for, and how long after each other."""
+
 Number = Annotated[int, Field(ge=1, le=store.MOST_REVISIONS)]
 BedKey = Annotated[str, InPath(pattern=r"^[a-z0-9-]{1,60}$")]
 
@@ -128,8 +131,12 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         )
 
     @app.get("/beds/{bed}/plans/{number}/{name}", include_in_schema=False)
-    def plan_file(bed: Kept, number: Number, name: str) -> Response:
+    async def plan_file(bed: Kept, number: Number, name: str) -> Response:
         folder = bed.plan_folder(number)
+        for _ in range(FILE_TRIES):  # files to take away follow the sheets
+            if name not in FILES or not folder.is_dir() or (folder / "files" / name).is_file():
+                break
+            await asyncio.sleep(FILE_WAIT_S)
         names = {path.name: path for path in folder.glob("*.svg")}
         names |= {path.name: path for path in (folder / "files").glob("*") if path.name in FILES}
         if name not in names:

@@ -69,10 +69,11 @@ class Sheet:
             "stages": STAGE_WORDS,
             "version": bedwright.__version__,
             "drawing": drawing_of(bed, planned),
+            "drifts": of_plan(bed, planned, "drifts.json") or [],
+            "since": of_plan(bed, planned, "since.json"),
+            "views": of_plan(bed, planned, "views.json") or [],
             **self.more(values, data),
-            **({"drifts": read_json(bed.plan_folder(planned) / "drifts.json")}
-               if planned is not None and self.title == "Planting" else {"drifts": []}),
-        }  # fmt: skip
+        }
 
 
 def latest_plan(bed: Bed, on: int) -> int | None:
@@ -81,6 +82,16 @@ def latest_plan(bed: Bed, on: int) -> int | None:
         return on
     found = [int(path.name) for path in (bed.folder / "plans").glob("[0-9]*") if path.is_dir()]
     return max(found, default=None)
+
+
+def of_plan(bed: Bed, planned: int | None, name: str) -> Any:
+    """What a file of a plan holds; None where there is none, or not yet."""
+    if planned is None:
+        return None
+    try:
+        return read_json(bed.plan_folder(planned) / name)
+    except FileNotFoundError:
+        return None
 
 
 def drawing_of(bed: Bed, planned: int | None) -> Callable[[str], Markup]:
@@ -152,6 +163,12 @@ def _given(values: Values, field: fields.Field) -> str:
     return "" if value is None else fields.shown(value)
 
 
+def _fullest(views: list[dict[str, str]], data: dict[str, Any]) -> int:
+    """The fortnight with the most in bloom, which its picture's caption tells."""
+    words = data["pictures"][data["fullest"]]["caption"]
+    return next((n for n, view in enumerate(views) if view["caption"] == words), 0)
+
+
 ENVIRONMENT = Environment(
     loader=FileSystemLoader(str(files("bedwright.web") / "templates")),
     autoescape=True,
@@ -160,6 +177,7 @@ ENVIRONMENT = Environment(
     lstrip_blocks=True,
 )
 ENVIRONMENT.globals["given"] = _given
+ENVIRONMENT.globals["fullest_fortnight"] = _fullest
 ENVIRONMENT.filters["shown"] = fields.shown
 
 

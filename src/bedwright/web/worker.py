@@ -3,7 +3,8 @@ stopped.
 
 It is told what to work out, and tells how it goes on, through a pipe.  What it makes of a revision
 takes its place in the bed's folder whole: ``sheets.json`` (what the sheets print), ``drifts.json``
-(what is to be said of each drift), the drawings, and the files to take away.
+(what is to be said of each drift), ``since.json`` (what is otherwise than in the plan before) and
+the drawings; the views of every fortnight and the files to take away follow.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
-    from bedwright.plan import Plan
+    from bedwright.plan import Plan, Prepared
 
 FILES = ("plan.json", "planting.svg", "planting.png", "calendar.ics", "supplies.csv", "plants.csv",
          "sheets.pdf")  # fmt: skip
@@ -49,6 +50,7 @@ def work(pipe: Connection) -> None:
     """Carry out tasks until the pipe closes."""
     from bedwright import api  # noqa: F401  so that the first task need not wait for it
 
+    bench = Bench()
     while True:
         try:
             task: Task = pipe.recv()
@@ -59,7 +61,7 @@ def work(pipe: Connection) -> None:
             pipe.send(Told(task.bed, task.revision, what, detail))
 
         try:
-            carry_out(task, tell)
+            bench.carry_out(task, tell)
         except (BrokenPipeError, KeyboardInterrupt):
             return
         except Exception as error:
@@ -67,31 +69,64 @@ def work(pipe: Connection) -> None:
             tell("cannot", f"a fault of the program, not of the bed: {kind}: {error}")
 
 
-def carry_out(task: Task, tell: Any) -> None:
-    """Work out a plan and put what is made of it in its place."""
-    from bedwright.api import make_plan, read_brief
-    from bedwright.brief import BriefError
-    from bedwright.facts import FactError
-    from bedwright.report import words_of_mistake
+FREE = frozenset({"title", "wishes", "changes", "paper", "currency", "prices"})
+"""Tables and fields of a brief that neither the season nor the light depends on."""
 
-    tell("stage", "brief")
-    try:
-        inputs = read_brief(task.values, folder=task.beside)
-        plan = make_plan(inputs, progress=lambda stage: tell("stage", stage))
-    except BriefError as error:
-        tell("faults", [(fault.field, fault.given, fault.accepted) for fault in error.faults])
-        return
-    except FactError as error:
-        tell("cannot", words_of_mistake(error))
-        return
-    tell("stage", "sheets")
-    write_plan(plan, task.into)
-    tell("done")
+
+class Bench:
+    """Where plans are worked out: season and light of the last one lie ready for the next."""
+
+    def __init__(self) -> None:
+        self._for: dict[str, Any] = {}
+        self._prepared: Prepared | None = None
+
+    def carry_out(self, task: Task, tell: Any) -> None:
+        """Work out a plan, put what is made of it in its place, and tell of it."""
+        from bedwright.api import read_brief
+        from bedwright.brief import BriefError
+        from bedwright.facts import FactError
+        from bedwright.plan import make_plan, prepare
+        from bedwright.report import words_of_mistake
+
+        tell("stage", "brief")
+        try:
+            inputs = read_brief(task.values, folder=task.beside)
+            parts: dict[str, Any] = {"brief": inputs.brief, "catalogue": inputs.catalogue,
+                     "weather": inputs.weather}  # fmt: skip
+            prepared = self._ready(task.values)
+            if prepared is None:
+                prepared = prepare(**parts, progress=lambda stage: tell("stage", stage))
+                self._for, self._prepared = _bound(task.values), prepared
+            plan = make_plan(
+                **parts, prepared=prepared, progress=lambda stage: tell("stage", stage)
+            )
+        except BriefError as error:
+            tell("faults", [(fault.field, fault.given, fault.accepted) for fault in error.faults])
+            return
+        except FactError as error:
+            tell("cannot", words_of_mistake(error))
+            return
+        tell("stage", "sheets")
+        write_plan(plan, task.into)
+        tell("done")
+        write_files(plan, task.into)
+
+    def _ready(self, values: dict[str, Any]) -> Prepared | None:
+        """What lies ready, if it is of a brief that differs in no more than FREE.
+
+        Files that a brief names may have changed meanwhile: of such a brief nothing is kept.
+        """
+        files = "own_kinds" in values or "record" in values.get("place", {})
+        return None if files or _bound(values) != self._for else self._prepared
+
+
+def _bound(values: dict[str, Any]) -> dict[str, Any]:
+    """A brief without what is free to change."""
+    return {name: value for name, value in values.items() if name not in FREE}
 
 
 def write_plan(plan: Plan, into: Path) -> None:
-    """All that is kept of a plan, put in its place by renaming."""
-    from bedwright.export import write_sheets
+    """The sheets of a plan, put in their place by renaming."""
     from bedwright.export.sheets import sheet_data
 
     beside = into.with_name(f".{into.name}-{secrets.token_hex(4)}")
@@ -101,13 +136,52 @@ def write_plan(plan: Plan, into: Path) -> None:
         for name, body in drawings.items():
             (beside / name).write_bytes(body)
         _write(beside / "sheets.json", data)
-        _write(beside / "drifts.json", drifts_of(plan))
-        write_sheets(plan, beside / "files")
+        drifts = drifts_of(plan)
+        _write(beside / "drifts.json", drifts)
+        _write(beside / "since.json", since(drifts, into))
         if into.exists():
             shutil.rmtree(into)
         os.replace(beside, into)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
+
+
+def write_files(plan: Plan, into: Path) -> None:
+    """What can be taken away, and the bed as it looks in each fortnight: after the sheets, since
+    nobody waits for them."""
+    from bedwright.draw import bed_picture, caption
+    from bedwright.export import write_sheets
+
+    views = []
+    for fortnight in range(26):
+        name = f"view-{fortnight:02}.svg"
+        (into / f".{name}").write_text(bed_picture(plan, fortnight).render(), encoding="utf-8")
+        os.replace(into / f".{name}", into / name)
+        views.append({"file": name, "caption": caption(plan, fortnight)})
+    _write(into / "views.json", views)
+    write_sheets(plan, into / "files")
+
+
+def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
+    """What is otherwise than in the plan before: kinds that came and went, and how many drifts hold
+    something else; None where there is none before."""
+    before = [path for path in into.parent.glob("[0-9]*") if path.name < into.name]
+    if not before:
+        return None
+    latest = max(before)
+    old = json.loads((latest / "drifts.json").read_text(encoding="utf-8"))
+
+    def named(of: list[dict[str, Any]]) -> list[str]:
+        return list(dict.fromkeys(f"{drift['name']}, {drift['colour']}" for drift in of))
+
+    held = {(tuple(drift["at"]), drift["kind"], drift["colour"]) for drift in old}
+    other = sum((tuple(d["at"]), d["kind"], d["colour"]) not in held for d in drifts)
+    return {
+        "revision": int(latest.name),
+        "came": [name for name in named(drifts) if name not in named(old)],
+        "went": [name for name in named(old) if name not in named(drifts)],
+        "other": other,
+    }
 
 
 def _write(path: Path, values: Any) -> None:

@@ -72,14 +72,15 @@ export function drawBed(board, brief, set) {
 
   const edge = shape().map(placed);
   if (!edge.length) return;
-  const all = edge.map(([e]) => e), down = edge.map(([, s]) => s);
-  const [w, e, n, s] = [Math.min(...all), Math.max(...all), Math.min(...down), Math.max(...down)];
-  const margin = Math.max(e - w, s - n) * 0.35 + 0.5;
-  const svg = element("svg", { viewBox: `${w - margin} ${n - margin} ${e - w + 2 * margin} ${s - n + 2 * margin}`, role: "group", "aria-label": "The bed from above" });
-  const unit = (e - w + 2 * margin) / 120;
-  grid(svg, w - margin, n - margin, e + margin, s + margin, us ? 0.3048 : 0.5, unit);
   const middle = centre(edge);
-  for (const thing of brief.surroundings ?? []) neighbour(svg, thing, middle, unit);
+  const seen = [...edge, ...(brief.surroundings ?? []).flatMap((thing) => reach(thing, middle))];
+  const all = seen.map(([e]) => e), down = seen.map(([, s]) => s);
+  const [w, e, n, s] = [Math.min(...all), Math.max(...all), Math.min(...down), Math.max(...down)];
+  const margin = Math.max(e - w, s - n) * 0.2 + 0.5;
+  const svg = element("svg", { viewBox: `${w - margin} ${n - margin} ${e - w + 2 * margin} ${s - n + 2 * margin}`, role: "group", "aria-label": "The bed from above" });
+  const unit = (Math.max(e - w, s - n) + 2 * margin) / 90;
+  grid(svg, w - margin, n - margin, e + margin, s + margin, us ? 0.3048 : 0.5, unit);
+  (brief.surroundings ?? []).forEach((thing, n) => neighbour(svg, thing, n, middle, unit, us, set));
   const line = element("polygon", { class: "edge", "stroke-width": unit * 0.5 });
   svg.append(line);
   north(svg, e + margin - 5 * unit, n - margin + 6 * unit, unit);
@@ -201,20 +202,75 @@ function north(svg, x, y, unit) {
   svg.append(rose);
 }
 
-function neighbour(svg, thing, [mx, my], unit) {
+// A house, wall or tree where it stands, paced from the bed's middle; it can be dragged there, or
+// moved by the arrow keys: left and right about the bed, up and down away from it and back.
+function neighbour(svg, thing, n, [mx, my], unit, us, set) {
   if (thing.bearing === undefined || thing.distance === undefined) return;
-  const angle = (degrees(thing.bearing) * Math.PI) / 180;
-  const away = metres(thing.distance);
+  let bearing = degrees(thing.bearing), away = metres(thing.distance);
+  const group = element("g", { class: "thing-group", tabindex: 0, role: "button", "aria-label": `${thing.name || thing.kind}: arrow keys move it` });
+  const put = () => {
+    group.replaceChildren(...pictured(thing, [mx, my], bearing, away, unit));
+    group.setAttribute("aria-valuetext", `${Math.round(bearing)} degrees, ${said(away, us)}`);
+  };
+  const save = () => set([
+    { path: `surroundings.${n}.bearing`, value: Math.round(bearing) % 360 },
+    { path: `surroundings.${n}.distance`, value: said(away, us) },
+  ], `The ${thing.name || thing.kind} moved`);
+  put();
+  svg.append(group);
+  group.addEventListener("pointerdown", (down) => {
+    down.preventDefault();
+    group.focus();
+    group.setPointerCapture(down.pointerId);
+    let moved = false;
+    const move = (event) => {
+      const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+      bearing = (Math.atan2(at.x - mx, my - at.y) * 180) / Math.PI;
+      bearing = (Math.round(bearing / 5) * 5 + 360) % 360;
+      away = Math.max(Math.round(Math.hypot(at.x - mx, at.y - my) * 10) / 10, 0.1);
+      moved = true;
+      put();
+    };
+    group.addEventListener("pointermove", move);
+    group.addEventListener("pointerup", () => {
+      group.removeEventListener("pointermove", move);
+      if (moved) save();
+    }, { once: true });
+  });
+  let waiting = null;
+  group.addEventListener("keydown", (event) => {
+    const step = { ArrowRight: [5, 0], ArrowLeft: [-5, 0], ArrowUp: [0, 0.1], ArrowDown: [0, -0.1] }[event.key];
+    if (!step) return;
+    event.preventDefault();
+    bearing = (bearing + step[0] + 360) % 360;
+    away = Math.max(Math.round((away + step[1]) * 100) / 100, 0.1);
+    put();
+    clearTimeout(waiting);
+    waiting = setTimeout(save, 700);
+  });
+}
+
+// Corners of a box about a thing, so that the drawing has room for it.
+function reach(thing, [mx, my]) {
+  if (thing.bearing === undefined || thing.distance === undefined) return [];
+  const angle = (degrees(thing.bearing) * Math.PI) / 180, away = metres(thing.distance);
+  const [x, y] = [mx + Math.sin(angle) * away, my - Math.cos(angle) * away];
+  const half = metres(thing.spread ?? "1 m") / 2;
+  return [[x - half, y - half], [x + half, y + half]];
+}
+
+function pictured(thing, [mx, my], bearing, away, unit) {
+  const angle = (bearing * Math.PI) / 180;
   const [x, y] = [mx + Math.sin(angle) * away, my - Math.cos(angle) * away];
   const round = thing.kind === "tree" || thing.kind === "shrub";
   const long = metres(thing.width ?? thing.length ?? "1 m");
   const deep = thing.kind === "building" ? metres(thing.depth ?? "4 m") : 0.2;
   const shape = round
     ? element("circle", { cx: x, cy: y, r: metres(thing.spread) / 2 })
-    : element("rect", { x: x - long / 2, y: thing.kind === "building" ? y - deep : y - deep / 2, width: long, height: deep, transform: `rotate(${degrees(thing.bearing)} ${x} ${y})` });
+    : element("rect", { x: x - long / 2, y: thing.kind === "building" ? y - deep : y - deep / 2, width: long, height: deep, transform: `rotate(${bearing} ${x} ${y})` });
   shape.setAttribute("class", `thing-shape ${thing.kind}`);
   shape.setAttribute("stroke-width", unit * 0.3);
   const name = element("text", { x, y: y - (round ? 0 : deep / 2 + unit), "font-size": unit * 2.6, "text-anchor": "middle", class: "thing-name" });
   name.textContent = thing.name || thing.kind;
-  svg.append(shape, name);
+  return [shape, name];
 }

@@ -275,6 +275,23 @@ if (margin) {
   });
 }
 
+// --- through the year: one slider moves the view by fortnights
+
+const views = document.getElementById("views");
+if (views) {
+  const list = JSON.parse(views.dataset.views);
+  const slider = document.getElementById("fortnight");
+  const show = () => {
+    const { file, caption } = list[slider.value];
+    views.querySelector("img").src = views.dataset.folder + file;
+    views.querySelector("img").alt = caption;
+    views.querySelector("figcaption").textContent = caption;
+    slider.setAttribute("aria-valuetext", caption);
+  };
+  slider.addEventListener("input", show);
+  slider.setAttribute("aria-valuetext", list[slider.value].caption);
+}
+
 // --- the shelf
 
 const begin = document.getElementById("begin");
