@@ -9,7 +9,7 @@ allow.  A file that leaves the order open, or shows both, is refused: half its d
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal, NamedTuple
 
@@ -156,7 +156,7 @@ def _plain_readings(
         return None
     try:
         days = np.array(dates, "datetime64[D]")
-        low, high, rain = (np.array([float(cell or "nan") for cell in c]) for c in readings)
+        low, high, rain = (_floats(cells) for cells in readings)
     except ValueError:  # a cell of such characters that is no day, or no number
         return None
     if not _FIRST_DAY <= days.min() <= days.max() <= _LAST_DAY:
@@ -164,6 +164,12 @@ def _plain_readings(
     for values in (low, high, rain):
         values[np.isin(values, list(MISSING))] = np.nan
     return Readings(days, low, high, rain)
+
+
+def _floats(cells: Sequence[str]) -> Floats:
+    """The numbers in cells; nan where a cell is empty.  Raises ValueError where one has none."""
+    filled = cells if all(cells) else [cell or "nan" for cell in cells]
+    return np.fromiter(map(float, filled), float, len(filled))
 
 
 class _Heading(NamedTuple):
