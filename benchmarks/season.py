@@ -232,7 +232,7 @@ def world() -> Iterator[Row]:
     yield Row("normals of a place", "a later one", best(look) / len(spots) * 1000, "ms")
     first = seconds(lambda: find_town("Galway, Ireland"))
     yield Row("a town found", "the first of a run", first * 1000, "ms")
-    again = best(lambda: find_town("Galway, Ireland"))
+    again = best(lambda: find_town.__wrapped__("Galway, Ireland"))  # not the answer kept
     yield Row("a town found", "a later one", again * 1000, "ms")
 
 

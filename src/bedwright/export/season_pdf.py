@@ -10,7 +10,7 @@ from typing import Any
 
 import bedwright
 from bedwright.climate import ATTRIBUTION
-from bedwright.draw import season_chart
+from bedwright.draw import Canvas, season_chart
 from bedwright.export.folder import fill_folder, in_turn
 from bedwright.export.plain import plain
 from bedwright.export.press import Drawings, add_drawing, print_pdf, to_png
@@ -41,7 +41,7 @@ def write_season(
     """Write the sheets of a season, as write_sheets those of a plan."""
     canvas = season_chart(outlook, units)
     makers: dict[str, Callable[[], bytes]] = {
-        "season.pdf": lambda: season_pdf(outlook, units),
+        "season.pdf": lambda: season_pdf(outlook, units, canvas),
         "season.svg": lambda: canvas.render().encode(),
         "season.png": lambda: to_png(canvas),
         "season.json": lambda: season_json(outlook, units).encode(),
@@ -49,8 +49,8 @@ def write_season(
     return fill_folder(folder, in_turn(SEASON_FILES, makers, progress))
 
 
-def season_pdf(outlook: Outlook, units: System) -> bytes:
-    """One page: the chart, the freezes, the safe days, the months."""
+def season_pdf(outlook: Outlook, units: System, chart: Canvas | None = None) -> bytes:
+    """One page: the chart (drawn unless it is given), the freezes, the safe days, the months."""
     drawings: Drawings = {}
     data: dict[str, Any] = {
         "title": outlook.season.site.label,
@@ -60,7 +60,7 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
         "notes": sentences(outlook.season.notes, units),
         "answer": answer_words(outlook),
         "certainty": certainty_words(outlook),
-        "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
+        "chart": add_drawing(chart or season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],
         "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
         "lengths": length_words(outlook),
