@@ -81,13 +81,19 @@ class Site:
 class Weather:
     """What is known of a place's weather: normals, and a record if any.
 
-    ``years``: of the record, first and last to use; ``notes``: what was found in gathering it.
+    ``years``: of the record, first and last to use; ``record_altitude_m``: height at which it is
+    kept, None where that is the garden's; ``situation``: words for the garden's spot
+    (``exposure.SITUATION_C``); ``nights_c``: by how much its cold nights differ, where that is
+    stated; ``notes``: what was found in gathering it.
     """
 
     site: Site
     normals: Normals
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
+    record_altitude_m: float | None = None
+    situation: tuple[str, ...] = ()
+    nights_c: float | None = None
     notes: tuple[Fact, ...] = ()
 
 
