@@ -51,8 +51,6 @@ class Passed(NamedTuple):
 def passed(record: Record, weather: Weather, spring: bool) -> Passed:
     """How often a record's years pass the dates of the windows before, or after, them."""
     north = weather.site.north
-    if np.isnan(record.tmax_c).all():  # freezes are of minima alone
-        record = replace(record, tmax_c=record.tmin_c + 10.0)
     years = growing_years(record, north)
     found = (last_spring if spring else first_autumn)(years.tmin_c, FREEZE_C, north)
     sound = usable(years.tmin_c, FREEZE_C, spring, north)
