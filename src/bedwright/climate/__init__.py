@@ -128,6 +128,9 @@ from bedwright.climate.towns import (
     TownNotFoundError,
     find_town,
 )
+from bedwright.climate.turn import (
+    turn_in_heat,
+)
 
 __all__ = [
     "ATTRIBUTION",
@@ -229,5 +232,6 @@ __all__ = [
     "split_day",
     "sunshine_share",
     "to_celsius",
+    "turn_in_heat",
     "workable_day",
 ]

@@ -14,6 +14,7 @@ from bedwright.climate.ensemble import (
     DAYS,
     MONTH_DAYS,
     Season,
+    Site,
     Weather,
     day_of_year,
     growing_year_start,
@@ -24,6 +25,7 @@ from bedwright.climate.frost import (
     NEVER,
     SPLIT,
     FreezeOdds,
+    Halves,
     first_autumn,
     freeze_odds,
     last_spring,
@@ -107,9 +109,10 @@ def modelled_rain(weather: Weather, count: int, seed: int) -> NDArray[np.float64
 def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
     """The ensemble that normals alone give."""
     site = weather.site
-    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
+    split, turn = _spring_of(site)
+    climate = climate_of(site.latitude, weather.normals, day_of_year(site), split, turn=turn)
     low, high = simulate(climate, MODEL_SEASONS, seed)
-    spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
+    spring, autumn = (freeze_odds(low, FREEZE_C, site.halves, side) for side in (True, False))
     doubt_c = _doubt_c(climate, weather)
     return Season(
         site=site,
@@ -124,6 +127,14 @@ def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
         doubt_c=doubt_c,
         odds_dates=(spring, autumn),
     )
+
+
+def _spring_of(site: Site) -> tuple[int, int]:
+    """Days from midwinter to the split of spring and autumn, and midwinter's day of the growing
+    year."""
+    if site.heat_turn is None:
+        return SPLIT[site.north], 0
+    return SPLIT[site.heat_turn == 7], DAYS - 181 if site.heat_turn == 7 else 181
 
 
 ROUGH_M = 150.0
@@ -177,14 +188,14 @@ def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int)
     """The model's seasons, each warmed or cooled until its freezes fall as the dates say."""
     base = season_from_normals(weather, year, seed)
     rng = np.random.default_rng([seed, 103])
-    n, north = base.size, base.site.north
+    n, halves = base.size, base.site.halves
     goals = [
         _target_days(known_dates, base, spring, rng.permutation(n))
         for spring, known_dates in ((True, known.last_spring), (False, known.first_autumn))
     ]
-    shift_spring = _shift_to(base.tmin_c, goals[0], north, spring=True)
-    shift_autumn = _shift_to(base.tmin_c, goals[1], north, spring=False)
-    spring = spring_share(DAYS, base.split)
+    shift_spring = _shift_to(base.tmin_c, goals[0], halves, spring=True)
+    shift_autumn = _shift_to(base.tmin_c, goals[1], halves, spring=False)
+    spring = spring_share(DAYS, *_spring_of(base.site))
     shift = shift_spring[:, None] * spring + shift_autumn[:, None] * (1 - spring)
     low = (base.tmin_c + shift).astype(np.float32)
     high = (base.tmax_c + shift / 2).astype(np.float32)
@@ -192,7 +203,7 @@ def season_from_dates(weather: Weather, year: int, known: KnownFrost, seed: int)
         FreezeOdds(tuple(sorted(int(g) for g in goal if g != NEVER)), n, side)
         for goal, side in zip(goals, (True, False), strict=True)
     )
-    missed = _missed(low, goals[0], north)
+    missed = _missed(low, goals[0], halves)
     return Season(
         site=base.site,
         start=base.start,
@@ -212,9 +223,9 @@ FAIR_MISS_DAYS = 5.0
 """Days by which the seasons' own freezes may miss the stated ones without a note (estimate)."""
 
 
-def _missed(tmin: NDArray[np.floating], goal: NDArray[np.int64], north: bool) -> float:
+def _missed(tmin: NDArray[np.floating], goal: NDArray[np.int64], halves: Halves) -> float:
     """Median days by which the seasons' own last freezes miss the stated ones."""
-    day = last_spring(tmin, FREEZE_C, north)
+    day = last_spring(tmin, FREEZE_C, halves)
     both = (day != NEVER) & (goal != NEVER)
     return float(np.median(np.abs(day - goal)[both])) if both.any() else 0.0
 
@@ -242,9 +253,9 @@ def _target_days(
     goal = np.round(centre + spread * levels).astype(int)
     # Beyond the year's end there is no freeze; past midsummer it is one of the other half.
     if spring:
-        goal = np.where(goal < 0, NEVER, np.minimum(goal, base.split - 1))
+        goal = np.where(goal < 0, NEVER, np.minimum(goal, base.site.halves.spring_until - 1))
     else:
-        goal = np.where(goal >= DAYS, NEVER, np.maximum(goal, base.split))
+        goal = np.where(goal >= DAYS, NEVER, np.maximum(goal, base.site.halves.autumn_from))
     return goal[order]
 
 
@@ -255,7 +266,7 @@ def _index_of(day: MonthDay, base: Season) -> int:
 
 
 def _shift_to(
-    tmin: NDArray[np.floating], goal: NDArray[np.int64], north: bool, spring: bool
+    tmin: NDArray[np.floating], goal: NDArray[np.int64], halves: Halves, spring: bool
 ) -> NDArray[np.float64]:
     """(n,) degrees added to each season so that its freeze falls as near its goal as can be."""
     shifts = np.arange(-12.0, 12.01, 0.1)
@@ -263,7 +274,7 @@ def _shift_to(
     best = np.full(len(tmin), np.inf)
     chosen = np.zeros(len(tmin))
     for shift in shifts[np.argsort(np.abs(shifts), kind="stable")]:
-        day = find(tmin + shift, FREEZE_C, north)
+        day = find(tmin + shift, FREEZE_C, halves)
         both = (day != NEVER) & (goal != NEVER)
         neither = (day == NEVER) & (goal == NEVER)
         miss = np.where(both, np.abs(day - goal), np.where(neither, 0.0, 400.0))

@@ -69,7 +69,7 @@ def season_chart(outlook: Outlook, units: System) -> Canvas:
     for y in (FROST_FOOT, RAIN_FOOT):
         canvas.line((_x(0), y), (_x(DAYS), y), stroke=INK, stroke_width=0.25)
     _frame(canvas, FRAME_TOP, FIGURES_FOOT)
-    _frost_key(canvas, 97.2)
+    _frost_key(canvas, 97.2, season.winter_amid)
     _key(canvas, 102.2)
     return canvas
 
@@ -81,14 +81,15 @@ def frost_chart(season: Season, units: System) -> Canvas:
     _columns(canvas, season, FRAME_TOP, foot)
     _frost_rows(canvas, season, units, FRAME_TOP)
     _frame(canvas, FRAME_TOP, foot)
-    _frost_key(canvas, foot + 4.0)
+    _frost_key(canvas, foot + 4.0, season.winter_amid)
     return canvas
 
 
 def _frost_words(season: Season) -> str:
     """The frost in words."""
     found = []
-    for spring, name in ((True, "last of spring"), (False, "first of autumn")):
+    last, first = ("last", "first") if season.winter_amid else ("last of spring", "first of autumn")
+    for spring, name in ((True, last), (False, first)):
         day = season.freeze(spring).day_at(0.5)
         found.append(f"{name} {'none' if day is None else short_day_month(season.day(day))}")
     return f"Odds of frost, day by day; freezes at even odds: {', '.join(found)}."
@@ -178,6 +179,8 @@ def _outlined(canvas: Canvas, box: Box, **style: Any) -> None:
 
 EVEN, RARE = 0.5, 0.1
 """Odds to which the close and the open hatching go."""
+MIDWINTER = 200.0
+"""Day of the growing year about which winter lies where it is in the middle."""
 ROW, BAR = 4.5, 3.1
 DENSE, OPEN = 0.75, 2.0
 """Millimetres between lines of hatching."""
@@ -198,7 +201,8 @@ class Side(NamedTuple):
 
 def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> None:
     """A row to each threshold: hatched from the year's beginning to the last frost of spring, and
-    from the first of autumn to its end."""
+    from the first of autumn to its end; where the winter lies in the middle, about midwinter."""
+    ends = (MIDWINTER, MIDWINTER) if season.winter_amid else (0.0, float(DAYS))
     for n, (celsius, name) in enumerate(THRESHOLD_NAMES):
         y = top + 2.4 + n * ROW
         spring, autumn = (
@@ -208,7 +212,7 @@ def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> No
         _left(canvas, y, say_temperature(celsius, units))
         canvas.text((_x(DAYS) + 1.2, y + 0.85), name, SMALL,
                     font_weight="bold" if celsius == FREEZE_C else "normal")  # fmt: skip
-        for side, end in ((spring, 0.0), (autumn, float(DAYS))):
+        for side, end in zip((spring, autumn), ends, strict=True):
             _frost_bar(canvas, side, end, y)
         _frost_dates(canvas, season, spring, autumn, y)
 
@@ -231,6 +235,11 @@ def _frost_dates(canvas: Canvas, season: Season, spring: Side, autumn: Side, y: 
     left = _x(0.0 if spring.rare is None else spring.rare) + 1.0
     right = _x(DAYS if autumn.rare is None else autumn.rare) - 1.0
     whole = spring.dates(season, True), autumn.dates(season, False)
+    if season.winter_amid and any(whole):
+        canvas.text((left, y + 0.85), " · ".join(whole[0][::-1]), SMALL, **HALO)
+        canvas.text((right, y + 0.85), " · ".join(whole[1][::-1]), SMALL, text_anchor="end",
+                    **HALO)  # fmt: skip
+        return
     if not any(whole):
         middle = ((left + right) / 2, y + 0.85)
         canvas.text(middle, "in fewer than one year in ten", SMALL, text_anchor="middle",
@@ -362,12 +371,14 @@ def _clock(hours: float) -> str:
 # --- key -----------------------------------------------------------------------------------------
 
 
-def _frost_key(canvas: Canvas, y: float) -> None:
+def _frost_key(canvas: Canvas, y: float, winter_amid: bool) -> None:
     """What the hatching of the frost means."""
     at = _x(0)
+    when = "later in spring (earlier in autumn)"
+    if winter_amid:
+        when = "after it (before it)"
     for gap, width, words in (
-        (DENSE, 0.35, "a night as cold comes later in spring (earlier in autumn) in half of all"
-                      " years or more"),
+        (DENSE, 0.35, f"a night as cold comes {when} in half of all years or more"),
         (OPEN, 0.22, "in one year in ten or more"),
     ):  # fmt: skip
         box = Box(at, y - 1.3, at + 7.0, y + 1.3)

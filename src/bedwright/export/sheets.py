@@ -35,6 +35,7 @@ from bedwright.report import (
     caution_title,
     certainty,
     first_up,
+    frost_note,
     frost_rows,
     left_out_groups,
     offset_rows,
@@ -118,6 +119,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
             frost_chart(plan.season, plan.brief.units), drawings, "frost.svg"
         ),
         "frost": frost_rows(plan),
+        "frost_note": frost_note(plan.season),
         "sun_map": add_drawing(sun_map(plan, _season_slice(plan)), drawings, "sun.svg"),
         "months": _months(plan),
         "soil": [
@@ -226,11 +228,16 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
         ),
         (min(outs["tender"], default=None), f"tender kinds go out, from ({letters('tender')})"),
         (min((b[0] for b in blooms), default=None), "first flowers"),
-        (plan.season.freeze(False).day_at(0.5), "first freeze of autumn, even odds"),
+        (plan.season.freeze(False).day_at(0.5), f"first freeze of {_frost_part(plan)}, even odds"),
         (max((b[1] for b in blooms), default=None), "last flowers"),
     ]
     known = sorted((d, words) for d, words in rows if d is not None)
     return [{"day": f"{day(d).day} {day(d):%b %Y}", "what": words} for d, words in known]
+
+
+def _frost_part(plan: Plan) -> str:
+    """When the first freeze comes."""
+    return "winter" if plan.season.winter_amid else "autumn"
 
 
 def _drawing(plan: Plan, drawings: Drawings) -> dict[str, Any]:

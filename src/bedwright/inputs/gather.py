@@ -37,6 +37,7 @@ from bedwright.climate import (
     growing_year_start,
     normals_at,
     split_day,
+    turn_in_heat,
 )
 from bedwright.dates import day_month, day_month_year
 from bedwright.inputs.lines import RecordError, shown
@@ -99,7 +100,7 @@ def gather_values(
     read = _reader(folder)
     brief = brief_by_key(read_brief(values, _checks_of(read, catalogue, today)), catalogue)
     site = site_of(brief)
-    brief = with_year(brief, today, site.latitude)
+    brief = with_year(brief, today, site.latitude, site.heat_turn)
     return brief, _dated(weather_of(brief, site, read), brief, today)
 
 
@@ -141,7 +142,7 @@ def _check_dates(today: date) -> Check:
             return []
         parts = {name: values[name] for name in ("season", "dates", "ground") if name in values}
         brief = Brief.model_construct(place=place, **parts)
-        return _date_faults(with_year(brief, today, site.latitude), site)
+        return _date_faults(with_year(brief, today, site.latitude, site.heat_turn), site)
 
     return check
 
@@ -277,7 +278,15 @@ def site_of(brief: Brief) -> Site:
             or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
         )
         height, stated = _height(place, place.latitude, place.longitude)
-        return Site(label, place.latitude, place.longitude, height, height_stated=stated)
+        turn = _heat_turn(place, place.latitude, place.longitude)
+        return Site(
+            label,
+            place.latitude,
+            place.longitude,
+            height,
+            height_stated=stated,
+            heat_turn=turn,
+        )
     assert place.town is not None
     try:
         towns = find_town(place.town)
@@ -296,7 +305,19 @@ def site_of(brief: Brief) -> Site:
         ) from None
     town = towns[0]
     height, stated = _height(place, town.latitude, town.longitude)
-    return Site(town.label, town.latitude, town.longitude, height, town.timezone, stated)
+    turn = _heat_turn(place, town.latitude, town.longitude)
+    return Site(town.label, town.latitude, town.longitude, height, town.timezone, stated, turn)
+
+
+def _heat_turn(place: Place, latitude: float, longitude: float) -> int | None:
+    """Month with which the growing year begins where it turns over in the hot season: settled by
+    the normals; never where frost dates are stated, which part spring from autumn."""
+    if place.frost is not None:
+        return None
+    try:
+        return turn_in_heat(latitude, normals_at(latitude, longitude, place.altitude))
+    except NoClimateError:
+        return None
 
 
 def _height(place: Place, latitude: float, longitude: float) -> tuple[float, bool]:
@@ -355,7 +376,7 @@ def gather_season(
     read = _reader(Path("/"))
     brief = read_brief(values, (_check_place(read),))
     site = site_of(brief)
-    brief = with_year(brief, today, site.latitude)
+    brief = with_year(brief, today, site.latitude, site.heat_turn)
     return brief, _dated(weather_of(brief, site, read), brief, today)
 
 

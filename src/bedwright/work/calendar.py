@@ -232,8 +232,9 @@ def _in_place(season: Season, row: InPlaceRow, course: Course) -> Iterator[Task]
     item, letters, key = Named(row.letter, row.name), (row.letter,), _row_key(row)
     sow, thin, last = f"place-{key}", f"thin-{key}", f"thin2-{key}"
     if row.again:
-        once_more = jobs.SowAgain(item)
-        yield _task(season, sow, once_more, "bed", row.sow, letters, (_key_of(row, course),))
+        once_more = jobs.SowAgain(item) if course.heat_odds is None else jobs.SowOnceMore(item)
+        before = (_key_of(row, course),)
+        yield _task(season, sow, once_more, "bed", row.sow, letters, before, "sow_again")
     else:
         sown = jobs.SowInPlace(item, _risk_of(course))
         yield _task(season, sow, sown, "bed", row.sow, letters, ("seed-order", "water-in"))
@@ -253,7 +254,10 @@ def _key_of(row: InPlaceRow, course: Course) -> str:
 
 
 def _risk_of(course: Course) -> FrostRisk:
-    return FrostRisk(course.decided_by, course.kill_c, course.risk)
+    why, kill_c, risk = course.decided_by, course.kill_c, course.risk
+    if course.heat_odds is None:
+        return FrostRisk(why, kill_c, risk)
+    return jobs.HeatRisk(why, kill_c, risk, course.kind.liking.heat_max_c, course.heat_odds)
 
 
 def _named(items: Iterable[Item]) -> tuple[Named, ...]:
