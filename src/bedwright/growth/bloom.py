@@ -156,6 +156,12 @@ class Bloom:
         return float(self.weekly.sum())
 
     @cached_property
+    def weeks_before(self) -> float:
+        """Expected weeks from the first flower to the beginning of the growing year, where it opens
+        before that."""
+        return float(np.maximum(-self.first.astype(float), 0.0).mean() / 7.0)
+
+    @cached_property
     def typical_weeks(self) -> float:
         """Weeks between the median first and last day."""
         return (self.typical[1] - self.typical[0]) / 7 if self.typical else 0.0

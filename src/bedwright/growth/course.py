@@ -189,6 +189,7 @@ def courses_of(
     indoor_c = shared().indoor_c + ROOM_C[room]
     ways = [replace(each.way, indoor_c=indoor_c) for each in dated]
     hottest, mean = _by_fortnight(season.tmax_c), _by_fortnight(season.tmean_c)
+    mild = dates.outdoors.mild
     best: dict[str, Course] = {}
     for each, bloom in zip(dated, blooms_of(ways, season), strict=True):
         values = {one.name: getattr(each, one.name) for one in fields(Dated)}
@@ -196,7 +197,7 @@ def courses_of(
         if season.winter_amid:
             course = replace(course, comfort=_comfort(course, mean))
         known = best.get(course.kind.key)
-        if known is None or _worth(course) > _worth(known):
+        if known is None or _worth(course, mild) > _worth(known, mild):
             best[course.kind.key] = course
     return best
 
@@ -334,7 +335,7 @@ class _Dates:
         if day is None or self.autumn_from is None or kind.hardiness == "tender":
             return []
         out = max(day, self.autumn_from)
-        if out >= min(day + AUTUMN_SLACK_DAYS, 0):
+        if out >= (0 if self.outdoors.mild else min(day + AUTUMN_SLACK_DAYS, 0)):
             return []
         found = []
         raised: Method = "indoors" if indoors else "bought"
@@ -385,10 +386,12 @@ def _methods(kind: Kind, indoors: bool) -> list[Method]:
     return ways
 
 
-def _worth(course: Course) -> tuple[bool, float, bool]:
+def _worth(course: Course, mild: bool) -> tuple[bool, float, bool]:
     """A safe day to begin; weeks of bloom, less what moving costs a kind that resents it, what a
     plant costs beside a seed, what it takes to have the bed made in autumn, and what it costs to
-    wait for the cool season with a kind that no heat stops; ties go to sowing in place."""
+    wait for the cool season with a kind that no heat stops; where winters are ``mild``, bloom
+    before the growing year counts too, of kinds that do not go on until frost and as far as there
+    is as much in it.  Ties go to sowing in place."""
     handicaps = (
         course.method != "in_place" and course.kind.sowing.resents_moving,
         course.method == "bought" and course.kind.sowing.method == "both",
@@ -396,5 +399,7 @@ def _worth(course: Course) -> tuple[bool, float, bool]:
         course.decided_by == "cool" and course.kind.liking.heat_max_c >= HEAT_PROOF_C,
     )
     bloom = course.bloom.weeks * course.comfort
+    if mild and course.kind.growth.bloom_end != "frost":
+        bloom += min(course.bloom.weeks_before, course.bloom.weeks)
     weeks = round(bloom - LEAST_GAIN_WEEKS * sum(handicaps), 1)
     return not course.too_late, weeks, course.method == "in_place"

@@ -13,6 +13,7 @@ from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import (
     DAYS,
     SLACK_C,
+    THRESHOLD_NAMES,
     WORKABLE_SOIL_C,
     FreezeOdds,
     Season,
@@ -46,7 +47,12 @@ AUTUMN_LEAD_DAYS = 56
 at even odds that plants root (common practice, no source: six to eight weeks)."""
 
 AUTUMN_SLACK_DAYS = 35
-"""How much later than that a bed may be ready and still be sown or planted (estimate)."""
+"""How much later than that a bed may be ready and still be sown or planted, but where winters are
+mild (estimate)."""
+
+HARD_FREEZE_C, RARE_SHARE = THRESHOLD_NAMES[2][0], 0.05
+"""The night that ends flowers of the cool season, and the share of seasons below which it hardly
+comes (estimate)."""
 
 HEAT_ODDS = 0.5
 """Odds of a fortnight too hot for flowers at which cool-season kinds are set out: heat holds young
@@ -226,6 +232,13 @@ class Outdoors:
         rooted = -LEAD_DAYS if freeze is None else int(freeze) - DAYS - AUTUMN_LEAD_DAYS
         day = max(cooled, rooted)
         return day if day < 0 else None
+
+    @cached_property
+    def mild(self) -> bool:
+        """Whether flowers go on through winter: hard freezes come in fewer than one season of
+        twenty."""
+        limit = HARD_FREEZE_C + SLACK_C
+        return float((self.season.tmin_c <= limit).any(axis=1).mean()) < RARE_SHARE
 
     def winter_loss(self, kind: Kind, up: int) -> float:
         """Odds that winter kills a kind that has come up, or is planted, on a day before the
