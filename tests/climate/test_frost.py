@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from scipy.stats import kendalltau, theilslopes
 
 from bedwright.climate.frost import (
-    NEVER,
     HALVES,
+    NEVER,
     SPLIT,
     FreezeOdds,
     bootstrap_days,
@@ -22,7 +22,6 @@ from bedwright.climate.frost import (
     usable,
 )
 from bedwright.units import fahrenheit_to_c
-
 
 NORTH = HALVES[True]
 

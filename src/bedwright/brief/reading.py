@@ -508,13 +508,11 @@ def show(given: object, width: int = 80) -> str:
 
 
 GONE_MONTHS, HEAT_GONE_MONTHS = 5, 7
-"""Months of a growing year after which it is too late to begin work for it: spring is over; where it
-turns over in the hot season, so is most of the cool one."""
+"""Months of a growing year after which it is too late to begin work for it: spring is over; where
+it turns over in the hot season, so is most of the cool one."""
 
 
-def with_year(
-    brief: Brief, today: date, latitude: float, heat_turn: int | None = None
-) -> Brief:
+def with_year(brief: Brief, today: date, latitude: float, heat_turn: int | None = None) -> Brief:
     """The brief with its growing year settled: the one stated, else that of the first or fixed day
     the brief names, else the next that can be begun; where it names neither year nor day, work
     begins today.

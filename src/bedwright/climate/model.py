@@ -381,8 +381,8 @@ def spring_share(days: int, split: int, turn: int = 0) -> NDArray[np.float64]:
     at = (np.arange(days) - turn) % days
     summer = np.clip((at - (split - 45)) / 90.0, 0.0, 1.0)
     winter = np.minimum(at, days - at)  # days from midwinter, on either side
-    turn = np.clip((15.0 - winter) / 30.0, 0.0, 0.5)
-    return np.asarray(np.where(at < split, 1.0 - summer - turn, 1.0 - summer + turn))
+    over = np.clip((15.0 - winter) / 30.0, 0.0, 0.5)
+    return np.asarray(np.where(at < split, 1.0 - summer - over, 1.0 - summer + over))
 
 
 def departures(

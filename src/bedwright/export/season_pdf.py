@@ -98,9 +98,7 @@ def season_json(outlook: Outlook, units: System) -> str:
             }
             for row in outlook.safe
         ],
-        "heat": [
-            {"limit_c": row.limit_c, "past_from": days(row.days)} for row in outlook.heat
-        ],
+        "heat": [{"limit_c": row.limit_c, "past_from": days(row.days)} for row in outlook.heat],
         "cool_season_begins": days((outlook.cool,))[0],
         "months": [
             {

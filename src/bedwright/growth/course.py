@@ -308,12 +308,14 @@ class _Dates:
         outdoors = self.outdoors
         heat = outdoors.heat_day(heat_max_c)
         days: dict[int, DecidedBy] = {}
-        for day, reason in (
+        after = outdoors.after_winter(kill_c, soil)
+        tries: list[tuple[int, DecidedBy]] = [
             (0, "nothing"),
             (heat, "heat"),
             (outdoors.cool_day, "cool"),
-            *((one.day, one.decided_by) for one in [outdoors.after_winter(kill_c, soil)] if one),
-        ):
+            *([] if after is None else [(after.day, after.decided_by)]),
+        ]
+        for day, reason in tries:
             if first < day < DAYS - LEAST_LEFT_DAYS and day >= heat:
                 days.setdefault(day, reason)
             elif day <= first and first >= heat:
@@ -322,7 +324,8 @@ class _Dates:
         for out, reason in (days or {max(first, heat): why}).items():
             risk = self.season.odds_of_night(kill_c, out)
             dated = self._dated(kind, method, out - lead, out, risk, kill_c, reason)
-            killed = dated.killed if dated.killed > out else DAYS
+            later = self.season.freeze(True, kill_c).odds_at(out)
+            killed = dated.killed if later >= 0.5 and dated.killed > out else DAYS
             odds = outdoors.heat_odds(heat_max_c, out)
             found.append(replace(dated, killed=killed, heat_odds=odds))
         least = max(outdoors.risk, min(each.risk for each in found))

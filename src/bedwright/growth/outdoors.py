@@ -78,9 +78,9 @@ DecidedBy = Literal[
 """What decides the day a kind goes outside: ``frost``; the warmth of the ``soil``; ``nothing``
 where neither holds plants back; ``midsummer`` where spring ends before they may go out for frost,
 ``cold_soil`` where it does before the soil is warm; the day the ``bed`` is ready; the first day on
-which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before; where the winter
-lies in the middle of the growing year, the end of the ``heat`` that stops its flowers, or the
-beginning of the ``cool`` half of the year, in which it does better."""
+which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before; where the
+winter lies in the middle of the growing year, the end of the ``heat`` that stops its flowers, or
+the beginning of the ``cool`` season, in which it does better."""
 
 
 LATE: tuple[DecidedBy, ...] = ("midsummer", "cold_soil")

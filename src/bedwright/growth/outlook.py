@@ -101,8 +101,8 @@ class Outlook:
 
     ``lengths``: days free of freezes that the season exceeds with odds 1 - RISKS; ``sampling``: the
     range (days) that holds 90% of the bootstrap's last and first freezes at even odds, for a
-    record; ``workable``: first day fit for digging; ``heat``, ``cool``: where the winter lies in the
-    middle of the growing year, when heat is past, and the day on which the cool season begins.
+    record; ``workable``: first day fit for digging; ``heat``, ``cool``: where the winter lies in
+    the middle of the growing year, when heat is past, and the day the cool season begins.
     """
 
     season: Season
