@@ -9,7 +9,16 @@ import numpy as np
 import pytest
 
 from bedwright.catalogue import Catalogue
-from bedwright.climate import Season, Site, Weather, make_season, normals_at, turn_in_heat
+from bedwright.climate import (
+    FromRecord,
+    Record,
+    Season,
+    Site,
+    Weather,
+    make_season,
+    normals_at,
+    turn_in_heat,
+)
 from bedwright.climate.frost import (
     HALVES,
     NEVER,
@@ -130,3 +139,43 @@ def test_usual_growing_years_part_where_they_did() -> None:
         site = Site("here", 40.0 if north else -40.0, 0.0, 0.0)
         assert site.halves == HALVES[north]
         assert site.start_month == (1 if north else 7)
+
+
+def record_of(first: str, count: int, freezes: tuple[str, ...]) -> Record:
+    """A daily record about Miami's normals, with freezes on some days."""
+    days = np.datetime64(first) + np.arange(count)
+    month = days.astype("datetime64[M]").astype(int) % 12
+    mean = np.array(normals_at(25.76, -80.2).mean_c)[month]
+    low = mean - 5.0 + np.random.default_rng(4).normal(0.0, 1.5, count)
+    for day in freezes:
+        low[int((np.datetime64(day) - days[0]).astype(int))] = -1.0
+    return Record("miami.csv", days[0], low, np.maximum(low + 9.0, mean), None, ())
+
+
+def test_a_record_is_cut_into_growing_years_from_july() -> None:
+    """Twelve calendar years hold eleven of them; the winter's freezes are those of one year."""
+    record = record_of("2001-01-01", 12 * 365 + 3, ("2004-12-20", "2005-01-30"))
+    base = season_at(25.76, -80.2)
+    weather = Weather(base.site, normals_at(25.76, -80.2), record)
+    season = make_season(weather, 2027, None, 0)
+    assert season.source == "record"
+    assert season.basis == FromRecord("miami.csv", 2001, 2011, 11)
+    assert season.start == date(2027, 7, 1)
+    first, last = season.freeze(False), season.freeze(True)
+    assert (first.share, last.share) == (1 / 11, 1 / 11)
+    assert season.day(first.dates[0]).month == 12
+    assert season.day(last.dates[0]).month == 1
+    january = [season.index(date(2028, 1, day)) for day in range(1, 32)]
+    assert season.tmin_c[:, january].mean() == pytest.approx(20.6 - 5.0, abs=0.5)
+
+
+def test_days_seen_of_a_growing_year_from_july_are_held() -> None:
+    record = record_of("2027-07-01", 200, ("2028-01-05",))
+    base = season_at(25.76, -80.2)
+    weather = Weather(base.site, normals_at(25.76, -80.2), record)
+    season = make_season(weather, 2027, None, 0)
+    day = season.index(date(2028, 1, 5))
+    assert season.settled == 199
+    assert (season.tmin_c[:, day] == -1.0).all()
+    assert season.freeze(True).share == season.freeze(False).share == 1.0
+    assert set(season.freeze(False).dates) == {day}

@@ -179,8 +179,6 @@ def _outlined(canvas: Canvas, box: Box, **style: Any) -> None:
 
 EVEN, RARE = 0.5, 0.1
 """Odds to which the close and the open hatching go."""
-MIDWINTER = 200.0
-"""Day of the growing year about which winter lies where it is in the middle."""
 ROW, BAR = 4.5, 3.1
 DENSE, OPEN = 0.75, 2.0
 """Millimetres between lines of hatching."""
@@ -201,8 +199,8 @@ class Side(NamedTuple):
 
 def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> None:
     """A row to each threshold: hatched from the year's beginning to the last frost of spring, and
-    from the first of autumn to its end; where the winter lies in the middle, about midwinter."""
-    ends = (MIDWINTER, MIDWINTER) if season.winter_amid else (0.0, float(DAYS))
+    from the first of autumn to its end; where the winter lies in the middle, from the first to the
+    last."""
     for n, (celsius, name) in enumerate(THRESHOLD_NAMES):
         y = top + 2.4 + n * ROW
         spring, autumn = (
@@ -212,7 +210,10 @@ def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> No
         _left(canvas, y, say_temperature(celsius, units))
         canvas.text((_x(DAYS) + 1.2, y + 0.85), name, SMALL,
                     font_weight="bold" if celsius == FREEZE_C else "normal")  # fmt: skip
-        for side, end in zip((spring, autumn), ends, strict=True):
+        if season.winter_amid:
+            _winter(canvas, season, autumn, spring, y)
+            continue
+        for side, end in ((spring, 0.0), (autumn, float(DAYS))):
             _frost_bar(canvas, side, end, y)
         _frost_dates(canvas, season, spring, autumn, y)
 
@@ -230,16 +231,29 @@ def _frost_bar(canvas: Canvas, side: Side, end: float, y: float) -> None:
         _outlined(canvas, box, stroke=BLUE, stroke_width=0.22)
 
 
+def _winter(canvas: Canvas, season: Season, first: Side, last: Side, y: float) -> None:
+    """The frost of one winter in the middle of the year, with its rarer days in words."""
+    spans = ((first.rare, last.rare, OPEN, 0.22), (first.even, last.even, DENSE, 0.35))
+    for begin, end, gap, width in spans:
+        if begin is not None and end is not None and begin < end:
+            box = Box(_x(begin), y - BAR / 2, _x(end), y + BAR / 2)
+            _hatch(canvas, box, gap, True, stroke=BLUE, stroke_width=0.22)
+            _outlined(canvas, box, stroke=BLUE, stroke_width=width)
+    if first.rare is None or last.rare is None:
+        canvas.text((_x(DAYS / 2), y + 0.85), "in fewer than one year in ten", SMALL,
+                    text_anchor="middle", **HALO)  # fmt: skip
+        return
+    words = [short_day_month(season.day(day)) for day in sorted((first.rare, last.rare))]
+    left, right = _x(min(first.rare, last.rare)) - 1.0, _x(max(first.rare, last.rare)) + 1.0
+    canvas.text((left, y + 0.85), words[0], SMALL, text_anchor="end", **HALO)
+    canvas.text((right, y + 0.85), words[1], SMALL, **HALO)
+
+
 def _frost_dates(canvas: Canvas, season: Season, spring: Side, autumn: Side, y: float) -> None:
     """The days in words between the bars: both of each side where there is room, else the rarer."""
     left = _x(0.0 if spring.rare is None else spring.rare) + 1.0
     right = _x(DAYS if autumn.rare is None else autumn.rare) - 1.0
     whole = spring.dates(season, True), autumn.dates(season, False)
-    if season.winter_amid and any(whole):
-        canvas.text((left, y + 0.85), " · ".join(whole[0][::-1]), SMALL, **HALO)
-        canvas.text((right, y + 0.85), " · ".join(whole[1][::-1]), SMALL, text_anchor="end",
-                    **HALO)  # fmt: skip
-        return
     if not any(whole):
         middle = ((left + right) / 2, y + 0.85)
         canvas.text(middle, "in fewer than one year in ten", SMALL, text_anchor="middle",
@@ -374,11 +388,11 @@ def _clock(hours: float) -> str:
 def _frost_key(canvas: Canvas, y: float, winter_amid: bool) -> None:
     """What the hatching of the frost means."""
     at = _x(0)
-    when = "later in spring (earlier in autumn)"
+    half = "a night as cold comes later in spring (earlier in autumn) in half of all years or more"
     if winter_amid:
-        when = "after it (before it)"
+        half = "from the first night as cold to the last, each at even odds"
     for gap, width, words in (
-        (DENSE, 0.35, f"a night as cold comes {when} in half of all years or more"),
+        (DENSE, 0.35, half),
         (OPEN, 0.22, "in one year in ten or more"),
     ):  # fmt: skip
         box = Box(at, y - 1.3, at + 7.0, y + 1.3)
