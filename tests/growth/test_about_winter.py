@@ -31,13 +31,15 @@ def outdoors_at(place: tuple[float, float]) -> Outdoors:
 
 
 @cache
-def courses_at(place: tuple[float, float], late_days: int = 0) -> dict[str, Course]:
+def courses_at(
+    place: tuple[float, float], late_days: int = 0, sow_from: int = -250
+) -> dict[str, Course]:
     """Every kind in a bed that is ready so many days after the first that is fit."""
     season = season_at(place)
     soil = soil_temperature(season.tmean_c)
     ready = workable_day(season, soil) + 14 + late_days
     return courses_of(
-        load_catalogue(), season, soil, ready, 0.1, True, -250, autumn_from=-150 + late_days
+        load_catalogue(), season, soil, ready, 0.1, True, sow_from, autumn_from=-150 + late_days
     )
 
 
@@ -88,6 +90,16 @@ def test_a_bed_that_is_ready_late_is_planted_then() -> None:
     assert courses["madagascar_periwinkle"].out == 174
     assert courses["petunia"].out == 174
     assert courses["petunia"].bloom.share == 1.0
+
+
+def test_plants_that_cannot_be_raised_in_time_are_bought() -> None:
+    """Begun in December, two weeks before the bed is ready."""
+    courses = courses_at(MIAMI, 160, 160)
+    petunia = courses["petunia"]
+    assert (petunia.method, petunia.out, petunia.sow < 160) == ("bought", 174, True)
+    assert courses["dwarf_zinnia"].method == "in_place"
+    raised = courses_at(MIAMI, 160)["petunia"]
+    assert (raised.method, raised.out) == ("indoors", 174)
 
 
 def test_where_winter_has_frost_tender_kinds_are_set_out_within_the_risk() -> None:

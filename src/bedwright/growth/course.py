@@ -271,7 +271,10 @@ class _Dates:
     def of(self, kind: Kind, indoors: bool) -> list[Dated]:
         """All that can be done here; young plants are bought where nothing else can."""
         if self.season.winter_amid:
-            return [each for m in _methods(kind, indoors) for each in self._about_winter(kind, m)]
+            methods = _methods(kind, indoors)
+            if "indoors" in methods and self.sow_from + _raising_days(kind) > self.ready:
+                methods.append("bought")  # It is late to raise them for this bed.
+            return [each for method in methods for each in self._about_winter(kind, method)]
         autumn = self._in_autumn(kind, indoors)
         if kind.needs_winter and autumn:
             return autumn
@@ -397,7 +400,8 @@ def _worth(course: Course, mild: bool) -> tuple[bool, float, bool]:
     is as much in it.  Ties go to sowing in place."""
     handicaps = (
         course.method != "in_place" and course.kind.sowing.resents_moving,
-        course.method == "bought" and course.kind.sowing.method == "both",
+        course.method == "bought"
+        and (course.kind.sowing.method == "both" or course.heat_odds is not None),
         course.out < 0,
         course.decided_by == "cool" and course.kind.liking.heat_max_c >= HEAT_PROOF_C,
     )

@@ -307,11 +307,12 @@ def _set_out(season: Season, planting: Planting, raising: Raising) -> Iterator[T
     for out in sorted({i.candidate.course.out for i in raised}):
         items = [i for i in raised if i.candidate.course.out == out]
         worst = max((i.candidate.course for i in items), key=lambda c: c.kill_c)
+        bought = all(i.letter in raising.bought for i in items)
         waits = {hardened[i.letter]: None for i in items if i.letter in hardened}
         yield _task(
             season,
             f"set-out-{out}",
-            jobs.SetOut(_named(items), items[0].letter in raising.bought, _risk_of(worst)),
+            jobs.SetOut(_named(items), bought, _risk_of(worst)),
             "bed",
             out,
             tuple(i.letter for i in items),
