@@ -104,6 +104,7 @@ def season_of(
     where: str,
     *,
     kept_at: str | None = None,
+    place: Mapping[str, Any] | None = None,
     year: int | None = None,
     sample: int = 0,
     today: date | None = None,
@@ -111,14 +112,16 @@ def season_of(
     """The season of a place: frost odds, safe days, warmth, rain and day length.
 
     ``where``: a town, ``"latitude,longitude"``, or the file of a daily weather record, which was
-    ``kept_at`` a town or ``"latitude,longitude"``; ``year``: the growing year; ``sample``: other
-    numbers simulate other seasons.  Raises BriefError where the place or record is at fault,
-    OSError where the record cannot be read, SeasonError where it makes no season.
+    ``kept_at`` a town or ``"latitude,longitude"``; ``place``: more fields of a brief's ``[place]``,
+    such as ``{"frost": "light frost in June and July", "situation": "hollow"}``; ``year``: the
+    growing year; ``sample``: other numbers simulate other seasons.  Raises BriefError where the
+    place or record is at fault, OSError where the record cannot be read, SeasonError where it makes
+    no season.
     """
-    more = {"season": {"year": year}} if year else {}
+    more = {"place": dict(place or {}), "season": {"year": year} if year else {}}
     brief, weather = gather_season(where, kept_at, more, today or date.today())
     assert brief.season.year is not None  # gather_season settles it
-    return outlook_of(make_season(weather, brief.season.year, None, sample), sample)
+    return outlook_of(make_season(weather, brief.season.year, brief.place.frost, sample), sample)
 
 
 def when(
@@ -130,6 +133,7 @@ def when(
     in_place: bool = False,
     kept_at: str | None = None,
     altitude: str | None = None,
+    place: Mapping[str, Any] | None = None,
     year: int | None = None,
     own: str | PathLike[str] | None = None,
     sample: int = 0,
@@ -140,10 +144,11 @@ def when(
     ``kind``: a key of the catalogue, or a name that only one kind has; ``where``, ``kept_at``: as
     ``season_of`` has them; ``sown``, ``set_out``: days as ``"MM-DD"``; ``in_place``: sown outdoors,
     where it is to flower.  Without ``set_out`` or ``in_place`` the kind's usual way is taken, and
-    ``notes`` say which.  ``altitude``: of the place, such as ``"240 m"``; ``year``: the growing
-    year of the sowing, else that of the next such day; ``own``: a file of own kinds; ``sample``:
-    other numbers simulate other seasons.  Raises BriefError with every fault, OSError where the
-    record cannot be read, SeasonError where it makes no season.
+    ``notes`` say which.  ``altitude``: of the place, such as ``"240 m"``; ``place``: as
+    ``season_of`` has it; ``year``: the growing year of the sowing, else that of the next such day;
+    ``own``: a file of own kinds; ``sample``: other numbers simulate other seasons.  Raises
+    BriefError with every fault, OSError where the record cannot be read, SeasonError where it makes
+    no season.
     """
     asked = gather_when(
         kind,
@@ -154,7 +159,7 @@ def when(
         in_place=in_place,
         at=kept_at,
         more={
-            "place": {} if altitude is None else {"altitude": altitude},
+            "place": dict(place or {}) | ({} if altitude is None else {"altitude": altitude}),
             "season": {"year": year} if year else {},
         },
         own=None if own is None else Path(own),

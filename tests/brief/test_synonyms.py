@@ -28,6 +28,7 @@ HOUSE = {"kind": "building", "bearing": "N", "distance": "9 m", "height": "3 m",
 TREE = {"kind": "tree", "bearing": "N", "distance": "9 m", "height": "3 m", "spread": "2 m"}
 
 SPOTS: dict[str, tuple[str, Any]] = {
+    "situation": ("place.situation[1]", lambda w: {"place": {**PLACE, "situation": [w]}}),
     "shape": ("bed.shape", lambda word: {"bed": {"shape": word}}),
     "thing": ("surroundings[1].kind", lambda word: {"surroundings": [{"kind": word}]}),
     "colour scheme": ("wishes.colour_scheme", lambda w: {"wishes": {"colour_scheme": w}}),

@@ -12,6 +12,7 @@ from bedwright.climate import (
     ColdHollows,
     FreezeTrend,
     FromDates,
+    FromJoined,
     FromNormals,
     FromRecord,
     GridRain,
@@ -119,9 +120,13 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
     alone = make_season(Weather(base.site, base.normals, short), 2027, None, 0)
     assert alone.source == "normals"
+    assert isinstance(alone.basis, FromJoined)
     few = TooFewYears("short.csv", 4, (2001, 2004), (None, None), 10)
-    assert alone.notes[-1] == RecordUnused(few, "normals")
-    assert alone.basis == FromNormals()
+    two = replace(short, tmin_c=low[:731], tmax_c=low[:731] + 8)
+    none = make_season(Weather(base.site, base.normals, two), 2027, None, 0)
+    fewest = TooFewYears("short.csv", 2, (2001, 2003), (None, None), 3)
+    assert none.notes[-1] == RecordUnused(fewest, "normals")
+    assert none.basis == FromNormals()
     stated = known({"10%": "05-14"}, {"10%": "10-12"})
     dated = make_season(Weather(base.site, base.normals, short), 2027, stated, 0)
     assert dated.source == "dates"
@@ -142,11 +147,11 @@ def test_a_holed_record_gives_way_and_is_refused_where_its_years_are_asked_for()
         low[150 + n :: 365] = np.nan
     holed = Record("holed.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
     season = make_season(Weather(base.site, base.normals, holed), 2027, None, 0)
-    assert season.source == "normals"
+    assert isinstance(season.basis, FromJoined)
+    assert season.basis.years == 15
     # The holes fall in June and move back by a day for each leap year passed: a warm place's
     # springs cannot hide a freeze in them, but no year is whole.
     gaps = TooManyGaps("holed.csv", 0, 5, 10)
-    assert season.notes[-1] == RecordUnused(gaps, "normals")
     with pytest.raises(SeasonError) as caught:
         make_season(Weather(base.site, base.normals, holed, (2001, 2015)), 2027, None, 0)
     assert caught.value.fact == gaps

@@ -27,6 +27,7 @@ RICH: dict[str, Any] = {
             "first_autumn": {"50%": "11-05", "10%": "10-15"},
             "source": "the local office (invented)",
         },
+        "situation": ["hollow", "town"],
         "horizon": [["E", 8], ["S", "14°"], [270, 2]],
     },
     "season": {"year": 2027, "frost_risk": "10%"},
@@ -110,7 +111,8 @@ ODD_TEXT = (
     "y" * 9000, "tall_zinnia", "marigold", "compost", "N", "all", "NNNW", "true", "a\tb", "a\nb",
     "a\x00b", "a\x1bb", "a\u202eb", "a\ufffeb", "\ufeffa", "a\u2028b", "\ue000", "Zürich", "北京",
     "🌼", "e\u0301", "[bold]a[/bold]", "$x^2$ #let", "<b>&amp;</b>", "../x", "/dev/zero",
-    ".", "∞ m", "½ m", "٣ m", "4' 6\"",
+    ".", "∞ m", "½ m", "٣ m", "4' 6\"", "none", "frost in May", "frost May to", "mid-May", "May",
+    "light frost June to August, one year in 0", "2 °C colder", "hollow", "9 °F",
 )  # fmt: skip
 ODD_KEY = ("colour", "", "titel", "a b", "\u202e", "kind", "from", "😀")
 ODD_NUMBER = (
@@ -192,8 +194,16 @@ def random_brief(dice: random.Random) -> dict[str, Any]:
         ((53.27, -9.05), (34.68, -82.84), (-43.53, 172.63), (60.17, 24.94), (-34.6, -58.4),
          (45.5, -73.6), (35.7, 139.7), (51.5, 0.1))
     )  # fmt: skip
+    place: dict[str, Any] = {"latitude": latitude, "longitude": longitude}
+    if dice.random() < 0.3:
+        winter = ("June", "August") if latitude < 0 else ("December", "February")
+        place["frost"] = dice.choice(
+            ("none", "frost one year in three", f"light frost from {winter[0]} to {winter[1]}")
+        )
+    if dice.random() < 0.3:
+        place["nights"] = f"{dice.randint(-8, 8)} °C"
     brief: dict[str, Any] = {
-        "place": {"latitude": latitude, "longitude": longitude},
+        "place": place,
         "season": {"year": dice.randint(2026, 2030), "frost_risk": f"{dice.randint(1, 50)}%"},
         "bed": random_bed(dice),
         "units": dice.choice(("metric", "us")),

@@ -519,3 +519,26 @@ def test_days_that_do_not_follow_each_other_are_doubted() -> None:
         )
         notes = parse_record(text, "r.csv", "C").notes
         assert (LooseDays() in notes) == doubted
+
+
+def test_a_table_of_minima_alone() -> None:
+    record = parse_record("date,tmin\n" + "".join(
+        f"2001-{m:02d}-{d:02d},{m + d / 10:.1f}\n" for m in range(1, 13) for d in range(1, 29)
+    ), "r.csv")  # fmt: skip
+    assert np.isnan(record.tmax_c).all()
+    assert record.tmin_c[0] == 1.1
+    warm = "date;tmin_f\n" + "".join(
+        f"2001-{m:02d}-{d:02d};{58 + d / 10:.1f}\n" for m in range(5, 9) for d in range(1, 29)
+    )
+    assert parse_record(warm, "r.csv").tmin_c[0] == pytest.approx((58.1 - 32) / 1.8)
+    assert parse_record(warm.replace("_f", ""), "r.csv").tmin_c[0] == pytest.approx(
+        (58.1 - 32) / 1.8
+    )
+    with pytest.raises(RecordError, match="cannot be °C"):
+        parse_record(warm.replace("_f", ""), "r.csv", "C")
+
+
+@pytest.mark.parametrize("heading", ["date,tmin,tmax (0.1 C)", "date,tmin,daily high temp"])
+def test_maxima_that_are_not_understood_are_not_passed_over(heading: str) -> None:
+    with pytest.raises(RecordError, match="needed: date, tmin, tmax"):
+        parse_record(f"{heading}\n2001-01-01,1,20\n", "r.csv")

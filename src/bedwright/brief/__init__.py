@@ -6,6 +6,11 @@ field, the value given and what is accepted.  Only the place and the bed's outli
 all else has a default.
 """
 
+from bedwright.brief.frost_words import (
+    MONTH_NAMES,
+    FreezeDays,
+    Taken,
+)
 from bedwright.brief.reading import (
     MOST_BYTES,
     BriefError,
@@ -58,6 +63,7 @@ __all__ = [
     "COMPASS",
     "FIRST_YEAR",
     "LAST_YEAR",
+    "MONTH_NAMES",
     "MOST_BYTES",
     "Barrier",
     "Bed",
@@ -70,6 +76,7 @@ __all__ = [
     "Dates",
     "Existing",
     "Fault",
+    "FreezeDays",
     "GroundFound",
     "Indoors",
     "KnownFrost",
@@ -83,6 +90,7 @@ __all__ = [
     "SoilTest",
     "Span",
     "Stock",
+    "Taken",
     "Tree",
     "Wishes",
     "kind_and_colour",

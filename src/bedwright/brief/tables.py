@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from bedwright.brief.frost_words import (
+    SAID,
+    FreezeDays,
+    freeze_days,
+    parse_month,
+    parse_nights,
+    said_frost,
+)
 from bedwright.brief.synonyms import choice
 from bedwright.brief.values import (
     FIRST_YEAR,
@@ -41,6 +50,7 @@ from bedwright.brief.values import (
     Year,
     at_most,
     number,
+    parse_share,
     quantity,
     words,
 )
@@ -75,10 +85,14 @@ class Table(BaseModel):
 
 
 class Record(Table):
-    """A daily weather record: a CSV with date, tmin, tmax and optional rain."""
+    """A daily weather record: a CSV with date, tmin, and optional tmax and rain.
+
+    ``altitude``: of where it is kept, if that is not the garden's.
+    """
 
     file: FileName
     unit: Literal["C", "F"] | None = None
+    altitude: Altitude | None = None
     from_year: Year | None = None
     to_year: Year | None = None
 
@@ -89,25 +103,60 @@ class Record(Table):
             yield Clash("to_year", f"{first} or later, which is from_year")
 
 
-MOST_ODDS, MOST_BEARINGS = 20, 72
-"""Stated odds of a freeze in a season, and bearings of a skyline, at most."""
+MOST_BEARINGS, MOST_FROST_MONTHS = 72, 10
+"""Bearings of a skyline, and months with frost, at most."""
 
 
 class KnownFrost(Table):
-    """Dates that a local extension office gives, each with its odds.
+    """What is known of frost: dates that a local office gives, or what gardeners there say.
 
     ``last_spring``: odds that a freeze (0 °C, 32 °F, or colder) comes later than the day.
-    ``first_autumn``: odds that one comes earlier than the day.
+    ``first_autumn``: odds that one comes earlier than the day.  ``never``: it does not freeze;
+    ``months``: the months that freezes keep to; ``light``: none is a hard one; ``share``: of years
+    with a freeze.
     """
 
-    last_spring: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
-    first_autumn: Annotated[dict[Risk, Day], Field(min_length=1), at_most(MOST_ODDS)]
+    last_spring: Annotated[FreezeDays, freeze_days(spring=True)] | None = None
+    first_autumn: Annotated[FreezeDays, freeze_days(spring=False)] | None = None
+    never: bool = False
+    months: Annotated[
+        tuple[Annotated[int, BeforeValidator(parse_month)], ...], at_most(MOST_FROST_MONTHS)
+    ] = ()
+    light: bool = False
+    share: Annotated[float, BeforeValidator(parse_share)] | None = None
     source: Words = ""
+
+    def clashes(self) -> Iterator[Clash]:
+        """Nothing said, or things that cannot both hold."""
+        dates = [n for n in ("last_spring", "first_autumn") if getattr(self, n) is not None]
+        said = [n for n in ("never", "months", "light", "share") if getattr(self, n)]
+        if not dates and not said:
+            yield Clash("", SAID)
+        if self.never and (dates or len(said) > 1):
+            beside = "beside " + " and ".join(n for n in dates + said if n != "never")
+            yield Clash("never", "false, or nothing else", beside)
+        for name in ("months", "share"):
+            if getattr(self, name) and dates:
+                yield Clash(name, "one or the other", "beside " + " and ".join(dates))
+        months: Any = self.months
+        if months is not UNREADABLE and any(b != a % 12 + 1 for a, b in pairwise(months)):
+            yield Clash("months", "months that follow each other, such as ['June', 'July']")
+
+
+Situation = Literal["hollow", "slope", "town", "wall", "sea front"]
+MOST_SITUATIONS = 5
+
+
+def _several(given: object) -> object:
+    """One side as a list of one."""
+    return given if isinstance(given, list | tuple) else [given]
 
 
 class Place(Table):
     """Where the bed lies; a town, or latitude and longitude, and what is known of the weather.
 
+    ``situation``: what makes the garden's cold nights unlike those of the open country about it, or
+    of where its record is kept; ``nights``: by how much, °C, where the gardener knows.
     ``horizon``: height of the far skyline at some bearings, degrees above level; straight between
     them, all round the compass.
     """
@@ -117,7 +166,13 @@ class Place(Table):
     longitude: Annotated[float, number(-180.0, 180.0)] | None = None
     altitude: Altitude | None = None
     record: Record | None = None
-    frost: KnownFrost | None = None
+    frost: Annotated[KnownFrost | None, said_frost()] = None
+    situation: Annotated[
+        tuple[Annotated[Situation, choice("situation", Situation)], ...],
+        at_most(MOST_SITUATIONS),
+        BeforeValidator(_several),
+    ] = ()
+    nights: Annotated[float, BeforeValidator(parse_nights)] | None = None
     horizon: Annotated[tuple[tuple[Bearing, Skyline], ...], at_most(MOST_BEARINGS)] = ()
 
     def clashes(self) -> Iterator[Clash]:
@@ -130,6 +185,11 @@ class Place(Table):
                 "town = 'Name, Country', or latitude and longitude in degrees"
                 " (a record or frost dates refine it, but the sun needs a spot on earth)",
             )
+        if self.nights is not None and self.situation:
+            yield Clash("nights", "one or the other", "beside situation")
+        places: Any = self.situation
+        if places is not UNREADABLE and len({"hollow", "slope"} & set(places)) > 1:
+            yield Clash("situation", "'hollow' or 'slope', not both")
         skyline: Any = self.horizon
         bearings = [] if skyline is UNREADABLE else [bearing for bearing, _ in skyline]
         for n, bearing in enumerate(bearings):
@@ -152,11 +212,6 @@ class SeasonWish(Table):
 MOST_SIDES, MOST_CORNERS, MOST_OFFSETS = 16, 100, 200
 """Sides a bed is viewed from, corners and offsets of its outline, at most: a bed of a hundred
 corners, every other one a deep notch, takes half a minute to plant, one of two hundred minutes."""
-
-
-def _several(given: object) -> object:
-    """One side as a list of one."""
-    return given if isinstance(given, list | tuple) else [given]
 
 
 class _Bed(Table):

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from bedwright.cli import place
 from bedwright.cli.console import Units, escape, faults, out, progress_bar, table
 from bedwright.cli.stopping import writing
 
@@ -24,27 +25,17 @@ def season(
             help="A town, latitude,longitude, or a daily weather record (see --at).",
         ),
     ],
-    at: Annotated[
-        str | None,
-        typer.Option("--at", metavar="PLACE", help="Where a record was kept."),
-    ] = None,
-    altitude: Annotated[
-        str | None,
-        typer.Option(metavar="HEIGHT", help="Height above the sea, such as '240 m'."),
-    ] = None,
-    last_spring: Annotated[
-        list[str] | None,
-        typer.Option(metavar="ODDS=MM-DD", help="A stated last freeze, such as 10%=05-14."),
-    ] = None,
-    first_autumn: Annotated[
-        list[str] | None,
-        typer.Option(metavar="ODDS=MM-DD", help="A stated first freeze, such as 10%=10-12."),
-    ] = None,
+    at: place.At = None,
+    altitude: place.Altitude = None,
+    frost: place.Frost = None,
+    last_spring: place.LastSpring = None,
+    first_autumn: place.FirstAutumn = None,
+    situation: place.Situation = None,
+    nights: place.Nights = None,
     year: Annotated[int | None, typer.Option(min=1990, max=2200, help="Growing year.")] = None,
     units: Units = "metric",
-    record_unit: Annotated[
-        Literal["C", "F"] | None, typer.Option(help="Unit of the record's temperatures.")
-    ] = None,
+    record_unit: place.RecordUnit = None,
+    record_altitude: place.RecordAltitude = None,
     out_folder: Annotated[
         Path, typer.Option("--out", metavar="DIR", help="Folder for the sheet and its drawing.")
     ] = Path("season"),
@@ -58,16 +49,18 @@ def season(
     from bedwright.growth import outlook_of
     from bedwright.inputs import gather_season
 
-    place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
-    if altitude is not None:
-        place["altitude"] = altitude
-    more = {"place": place, "season": {"year": year} if year else {}}
     with faults(Path(where)):
-        if last_spring or first_autumn:
-            place["frost"] = {
-                "last_spring": _stated("--last-spring", last_spring or []),
-                "first_autumn": _stated("--first-autumn", first_autumn or []),
-            }
+        stated = place.place_of(
+            altitude=altitude,
+            frost=frost,
+            situation=situation,
+            nights=nights,
+            record_unit=record_unit,
+            record_altitude=record_altitude,
+            last_spring=last_spring,
+            first_autumn=first_autumn,
+        )
+        more = {"place": stated, "season": {"year": year} if year else {}}
         read, weather = gather_season(where, at, more, date.today())
         assert read.season.year is not None  # gather_season settles it
         from bedwright.export import SEASON_FILES, check_folder, write_season
@@ -80,23 +73,6 @@ def season(
             write_season(outlook, units, out_folder, step)
         folder = escape(str(out_folder))
         out.print(f"\nDrawn in {folder}/season.pdf, with season.svg, season.png and season.json.")
-
-
-def _stated(option: str, pairs: list[str]) -> dict[str, str]:
-    """``10%=05-14`` and so on as a table of the brief.  Raises BriefError for what is none."""
-    from bedwright.brief import BriefError, Fault
-
-    table = {}
-    for pair in pairs:
-        odds, mark, day = pair.partition("=")
-        if not mark or odds in table:
-            given = f"'{pair}'" + (" once more" if odds in table else "")
-            raise BriefError([Fault(option, given, "odds and a day each time, such as 10%=05-14")])
-        table[odds] = day
-    if not table:
-        accepted = "odds and a day, such as 10%=05-14: spring and autumn are stated together"
-        raise BriefError([Fault(option, "nothing", accepted)])
-    return table
 
 
 def _print_season(outlook: Outlook, units: System) -> None:

@@ -7,10 +7,11 @@ import sys
 import textwrap
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from bedwright.cli import place
 from bedwright.cli.console import Units, escape, faults, out
 from bedwright.dates import short_day_month
 
@@ -40,21 +41,17 @@ def when(
     in_place: Annotated[
         bool, typer.Option("--in-place", help="Sown outdoors, where it is to flower.")
     ] = False,
-    at: Annotated[
-        str | None,
-        typer.Option("--at", metavar="PLACE", help="Where a record was kept."),
-    ] = None,
-    altitude: Annotated[
-        str | None,
-        typer.Option(metavar="HEIGHT", help="Height above the sea, such as '240 m'."),
-    ] = None,
+    at: place.At = None,
+    altitude: place.Altitude = None,
+    frost: place.Frost = None,
+    situation: place.Situation = None,
+    nights: place.Nights = None,
     year: Annotated[
         int | None, typer.Option(min=1990, max=2200, help="Growing year of the sowing.")
     ] = None,
     units: Units = "metric",
-    record_unit: Annotated[
-        Literal["C", "F"] | None, typer.Option(help="Unit of the record's temperatures.")
-    ] = None,
+    record_unit: place.RecordUnit = None,
+    record_altitude: place.RecordAltitude = None,
     own: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your own file of kinds, a TOML file.")
     ] = None,
@@ -67,11 +64,16 @@ def when(
     """Say when a kind flowers that is sown on a given day, and with what odds."""
     from bedwright.inputs import gather_when
 
-    place: dict[str, object] = {"record": {"unit": record_unit} if record_unit else {}}
-    if altitude is not None:
-        place["altitude"] = altitude
-    more = {"place": place, "season": {"year": year} if year else {}}
     with faults(Path("when")):
+        stated = place.place_of(
+            altitude=altitude,
+            frost=frost,
+            situation=situation,
+            nights=nights,
+            record_unit=record_unit,
+            record_altitude=record_altitude,
+        )
+        more = {"place": stated, "season": {"year": year} if year else {}}
         asked = gather_when(
             kind, where, sown, today=date.today(), set_out=set_out, in_place=in_place, at=at,
             more=more, own=own,

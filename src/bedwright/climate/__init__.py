@@ -27,6 +27,11 @@ from bedwright.climate.evaporation import (
     radiation_mj,
     sunshine_share,
 )
+from bedwright.climate.exposure import (
+    SITUATION_C,
+    HeightMoved,
+    NightsMoved,
+)
 from bedwright.climate.frost import (
     FREEZE_C,
     SLACK_C,
@@ -36,18 +41,22 @@ from bedwright.climate.frost import (
     freeze_free_days,
     freeze_odds,
 )
+from bedwright.climate.joined import (
+    FromJoined,
+)
 from bedwright.climate.make import (
     DatesUnused,
     RecordUnused,
     make_season,
+)
+from bedwright.climate.maxima import (
+    MaximaModelled,
 )
 from bedwright.climate.model import (
     TROPICS_DEG,
 )
 from bedwright.climate.modelled import (
     ColdHollows,
-    DatesMissed,
-    FromDates,
     FromNormals,
     RoughDates,
     RoughRain,
@@ -122,6 +131,14 @@ from bedwright.climate.soil import (
     soil_temperature,
     workable_day,
 )
+from bedwright.climate.stated import (
+    DatesMissed,
+    FromDates,
+    FromSayings,
+    FrostUnlike,
+    OddsTaken,
+    SideModelled,
+)
 from bedwright.climate.towns import (
     NoSuchTown,
     Town,
@@ -142,6 +159,7 @@ __all__ = [
     "MOST_DIFFERENT",
     "MOST_RAIN_MM",
     "MOST_YEARS",
+    "SITUATION_C",
     "SLACK_C",
     "THRESHOLD_NAMES",
     "TROPICS_DEG",
@@ -161,24 +179,31 @@ __all__ = [
     "FreezeOdds",
     "FreezeTrend",
     "FromDates",
+    "FromJoined",
     "FromNormals",
     "FromRecord",
+    "FromSayings",
+    "FrostUnlike",
     "GivenAgain",
     "GridRain",
+    "HeightMoved",
     "ImpossibleDropped",
     "ImpossibleRainDropped",
     "LinesPassedOver",
     "LooseDays",
+    "MaximaModelled",
     "MinimaMissing",
     "MonthsUnlike",
     "MostlyCrossed",
     "MostlyMissing",
     "Namesakes",
+    "NightsMoved",
     "NoClimateError",
     "NoLand",
     "NoSuchTown",
     "NoTrend",
     "Normals",
+    "OddsTaken",
     "OtherHemisphere",
     "RainFilled",
     "RainInInches",
@@ -193,6 +218,7 @@ __all__ = [
     "Season",
     "SeasonError",
     "SeenUntil",
+    "SideModelled",
     "Site",
     "TakenAs",
     "TooFewAnswers",

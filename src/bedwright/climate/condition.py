@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.climate.ensemble import DAYS, Season
-from bedwright.climate.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring
+from bedwright.climate.frost import FREEZE_C, NEVER, first_autumn, last_spring, odds_of_days
+from bedwright.climate.maxima import DAY_WITH_NIGHT
 from bedwright.climate.record import Record
 from bedwright.facts import Fact
 
@@ -37,10 +38,13 @@ def hold_observed(season: Season, record: Record) -> Season:
     """The season with the record's days of its own growing year fixed; as it was without any."""
     low = _days_of(season, record, record.tmin_c)
     high = _days_of(season, record, record.tmax_c)
-    if np.isnan(low).all() or np.isnan(high).all():
+    if np.isnan(low).all():
         return season
     tmin = _moved(season.tmin_c, low)
-    tmax = np.maximum(_moved(season.tmax_c, high), tmin)
+    tmax: Floats = season.tmax_c + DAY_WITH_NIGHT * (tmin - season.tmin_c)
+    if not np.isnan(high).all():
+        tmax = _moved(season.tmax_c, high)
+    tmax = np.maximum(tmax, tmin)
     rain = season.rain_mm
     if record.rain_mm is not None:
         fallen = _days_of(season, record, record.rain_mm)
@@ -61,7 +65,7 @@ def hold_observed(season: Season, record: Record) -> Season:
         tmax_c=tmax,
         rain_mm=rain,
         notes=(*season.notes, SeenUntil(season.day(last))),
-        odds_dates=(_odds(spring, True), _odds(autumn, False)),
+        odds_dates=odds_of_days(spring, autumn),
         doubt_days=0.0 if settled >= season.split else season.doubt_days,
         stated=stated,
         readings_c=None,
@@ -127,8 +131,3 @@ def _lag(seasons: Floats) -> float:
     off = seasons - seasons.mean(axis=0)
     spread = float((off**2).mean())
     return float(np.clip((off[:, 1:] * off[:, :-1]).mean() / max(spread, 1e-9), 0.0, 0.99))
-
-
-def _odds(days: NDArray[np.int64], spring: bool) -> FreezeOdds:
-    """Odds of freeze days, one a season."""
-    return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(days), spring)

@@ -21,6 +21,7 @@ from bedwright.climate.frost import (
     HALVES,
     NEVER,
     SLACK_C,
+    SPLIT,
     WHOLE_YEAR,
     FreezeOdds,
     Halves,
@@ -95,13 +96,19 @@ class Site:
 class Weather:
     """What is known of a place's weather: normals, and a record if any.
 
-    ``years``: of the record, first and last to use; ``notes``: what was found in gathering it.
+    ``years``: of the record, first and last to use; ``record_altitude_m``: height at which it is
+    kept, None where that is the garden's; ``situation``: words for the garden's spot
+    (``exposure.SITUATION_C``); ``nights_c``: by how much its cold nights differ, where that is
+    stated; ``notes``: what was found in gathering it.
     """
 
     site: Site
     normals: Normals
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
+    record_altitude_m: float | None = None
+    situation: tuple[str, ...] = ()
+    nights_c: float | None = None
     notes: tuple[Fact, ...] = ()
 
 
@@ -261,6 +268,13 @@ def growing_year_start(site: Site, year: int) -> date:
     """First day of a growing year: 1 January north of the equator, 1 July south of it; the other
     way about where it turns over in the hot season."""
     return date(year, site.start_month, 1)
+
+
+def spring_of(site: Site) -> tuple[int, int]:
+    """Days from midwinter to the day that parts spring from autumn, and midwinter's index."""
+    if site.heat_turn is None:
+        return SPLIT[site.north], 0
+    return SPLIT[site.heat_turn == 7], DAYS - 181 if site.heat_turn == 7 else 181
 
 
 def split_day(site: Site, year: int) -> date:

@@ -157,6 +157,17 @@ class FreezeOdds:
         return float(hit.sum() / self.years) if self.years else 0.0
 
 
+def odds_of_days(
+    spring: NDArray[np.int64], autumn: NDArray[np.int64]
+) -> tuple[FreezeOdds, FreezeOdds]:
+    """Odds of last and first freezes, (n,) each, one a season."""
+    last, first = (
+        FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(days), side)
+        for days, side in ((spring, True), (autumn, False))
+    )
+    return last, first
+
+
 def freeze_odds(
     tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves, spring: bool
 ) -> FreezeOdds:

@@ -8,8 +8,12 @@ from typing import Literal
 from bedwright.brief import KnownFrost
 from bedwright.climate.condition import hold_observed
 from bedwright.climate.ensemble import Season, SeasonError, Weather
-from bedwright.climate.modelled import season_from_dates, season_from_normals
+from bedwright.climate.exposure import exposure_notes, in_its_spot, record_here
+from bedwright.climate.joined import season_from_few_years
+from bedwright.climate.modelled import season_from_normals
 from bedwright.climate.observed import check_place, season_from_record
+from bedwright.climate.record import Record
+from bedwright.climate.stated import season_from_stated
 from bedwright.facts import Fact
 
 
@@ -27,20 +31,22 @@ class RecordUnused(Fact):
 
 
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    """The ensemble of a growing year: from a record, else from stated dates, else from normals.
+    """The ensemble of a growing year: from a record, else from what is stated of frost, else from
+    normals; with the garden's nights as its situation has them.
 
-    A record with too few whole growing years gives no odds, and the next source does; the notes say
-    so.  Days of the growing year itself that the record holds are fixed in every season.  Raises
-    SeasonError where the brief asks for years of the record that cannot make a season.
+    A record of a few years is joined to the normals (``joined``); one of fewer gives no odds, and
+    the next source does; the notes say so.  Days of the growing year itself that the record holds
+    are fixed in every season.  Raises SeasonError where the brief asks for years of the record that
+    cannot make a season.
     """
     season = _best(weather, year, known, seed)
-    return replace(season, notes=(*weather.notes, *season.notes))
+    return replace(season, notes=(*weather.notes, *exposure_notes(weather), *season.notes))
 
 
 def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    record = weather.record
-    if record is None:
+    if weather.record is None:
         return _without_record(weather, year, known, seed)
+    record, moved = record_here(weather, weather.record)
     doubts = check_place(weather, record)
     try:
         season = season_from_record(weather, record, year, seed)
@@ -49,15 +55,31 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
     except SeasonError as error:
         if weather.years != (None, None):
             raise
-        unused = RecordUnused(error.fact, "dates" if known else "normals")
-        season = _noted(_without_record(weather, year, known, seed), unused)
-    return hold_observed(_noted(season, *doubts), record)
+        season = _from_little(weather, record, year, known, seed, error.fact)
+    return hold_observed(_noted(season, *moved, *doubts), record)
+
+
+def _from_little(
+    weather: Weather, record: Record, year: int, known: KnownFrost | None, seed: int, lack: Fact
+) -> Season:
+    """A season where the record gives no odds by itself, for what it lacks: from what is stated of
+    frost, else joined to the normals, else from normals alone."""
+    if known is None:
+        try:
+            return season_from_few_years(weather, record, year, seed)
+        except SeasonError as error:
+            lack = error.fact
+    unused = RecordUnused(lack, "dates" if known else "normals")
+    return _noted(_without_record(weather, year, known, seed), unused)
 
 
 def _without_record(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
-    if known is not None:
-        return season_from_dates(weather, year, known, seed)
-    return season_from_normals(weather, year, seed)
+    season = (
+        season_from_normals(weather, year, seed)
+        if known is None
+        else season_from_stated(weather, year, known, seed)
+    )
+    return in_its_spot(season, weather)
 
 
 def _noted(season: Season, *facts: Fact) -> Season:

@@ -28,6 +28,8 @@ from bedwright.climate.frost import (
     trend_of,
     usable,
 )
+from bedwright.climate.maxima import MaximaModelled, with_maxima
+from bedwright.climate.model import monthly
 from bedwright.climate.modelled import modelled_rain
 from bedwright.climate.record import Record
 from bedwright.facts import Fact
@@ -184,10 +186,19 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     spring, autumn = (freeze_odds(low, FREEZE_C, site.halves, side) for side in (True, False))
     if min(spring.years, autumn.years) < LEAST_YEARS:
         raise SeasonError(TooFewAnswers(record.name, spring.years, autumn.years, LEAST_YEARS))
-    whole = (_longest_gap(low) <= MOST_GAP_DAYS) & (_longest_gap(high) <= MOST_GAP_DAYS)
+    nights = _longest_gap(low) <= MOST_GAP_DAYS
+    whole = nights & (_longest_gap(high) <= MOST_GAP_DAYS)
+    no_maxima = int(whole.sum()) < LEAST_YEARS <= int(nights.sum())
+    whole = nights if no_maxima else whole
     count = int(whole.sum())
     if count < LEAST_YEARS:
         raise SeasonError(TooManyGaps(record.name, count, MOST_GAP_DAYS, LEAST_YEARS))
+    minima = _filled(low[whole])
+    if no_maxima:
+        maxima = with_maxima(weather, minima, high[whole], seed)
+        notes = (*notes, MaximaModelled(record.name))
+    else:
+        maxima = _filled(high[whole])
     labels = [int(label) for label in years.labels[chosen]]
     holed = tuple(label for label, sound in zip(labels, whole, strict=True) if not sound)
     rain_mm, rain_notes = _rain(weather, years, chosen[whole], seed)
@@ -195,8 +206,8 @@ def season_from_record(weather: Weather, record: Record, year: int, seed: int) -
     return Season(
         site=site,
         start=growing_year_start(site, year),
-        tmin_c=_filled(low[whole]),
-        tmax_c=_filled(high[whole]),
+        tmin_c=minima,
+        tmax_c=maxima,
         rain_mm=rain_mm,
         source="record",
         basis=FromRecord(record.name, labels[0], labels[-1], count),
@@ -223,13 +234,16 @@ def check_place(weather: Weather, record: Record) -> tuple[Fact, ...]:
     """
     days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
     month = days.astype("datetime64[M]").astype(int) % 12
-    daily = (record.tmin_c + record.tmax_c) / 2
+    daily, usual = (record.tmin_c + record.tmax_c) / 2, np.array(weather.normals.mean_c)
+    if np.isnan(record.tmax_c).mean() > 0.5:
+        daily = record.tmin_c
+        usual = usual - monthly("half_range_c", weather.site.latitude, weather.normals)
     known = ~np.isnan(daily)
     had = [m for m in range(12) if (known & (month == m)).sum() >= LEAST_DAYS]
     if len(had) < 3:
         return ()
     own = np.array([float(daily[known & (month == m)].mean()) for m in had])
-    grid = np.array(weather.normals.mean_c)[had]
+    grid = usual[had]
     far = float(np.abs(own - grid).max())
     if far <= FAR_OFF_C:
         return ()

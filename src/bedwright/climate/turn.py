@@ -42,13 +42,16 @@ MAY_TO_OCTOBER = np.arange(4, 10)
 
 
 @lru_cache(maxsize=256)
-def turn_in_heat(latitude: float, normals: Normals) -> int | None:
+def turn_in_heat(latitude: float, normals: Normals, mild: bool = False) -> int | None:
     """Month, 1 or 7, on whose first day the growing year of a place begins that turns over in the
-    hot season; None where it turns over in midwinter."""
+    hot season; None where it turns over in midwinter.
+
+    ``mild``: hard freezes are known to be rare.
+    """
     hottest = np.array(normals.mean_c) + monthly("half_range_c", latitude, normals)
     if hottest.max() < HOT_C or min(normals.mean_c) < MILD_C or normals.swing_c < LEAST_SWING_C:
         return None
-    if nights_at(HARD_FREEZE_C, latitude, normals) >= RARE_NIGHTS:
+    if not mild and nights_at(HARD_FREEZE_C, latitude, normals) >= RARE_NIGHTS:
         return None
     mean = np.array(normals.mean_c)
     return 7 if mean[NOVEMBER_TO_APRIL].mean() < mean[MAY_TO_OCTOBER].mean() else 1

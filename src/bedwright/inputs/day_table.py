@@ -40,6 +40,9 @@ _DATE = ("date", "datum", "datetime", "day", "time")
 
 _LOW = ("tmin", "min", "minimum", "tn", "temp_min", "min_temp", "minimum_temperature", "low")
 _HIGH = ("tmax", "max", "maximum", "tx", "temp_max", "max_temp", "maximum_temperature", "high")
+_MAYBE_HIGH = re.compile("max|high|tx")
+"""In a heading that is none of _HIGH: maxima in a way that is not read, rather than none."""
+
 _RAIN = ("rain", "prcp", "precipitation", "precip", "rainfall")
 _STATION = ("station", "station_id", "station_name")
 UNITS = {"c": "c", "f": "f", "mm": "mm", "in": "in", "inch": "in", "inches": "in"}
@@ -96,7 +99,7 @@ def read_table(text: str, name: str) -> DayTable:
         day = _day(row[at], order)
         if any(cell.strip() for cell in row[width:]):
             passed.wide(n, f"{len(row)} cells beneath a heading of {width}")
-        elif day is not None and had <= max(heading.low, heading.high):
+        elif day is not None and had < heading.width:
             passed.short(n, f"{had} cells beneath a heading of {width}")
         elif day is None:
             passed.undated(n, row[at], any(_is_number(cell) for cell in readings[:2]), order)
@@ -125,15 +128,20 @@ class _Heading(NamedTuple):
 
     date: int
     low: int
-    high: int
+    high: int | None
     rain: int | None
     temperature_unit: Literal["C", "F"] | None
     rain_unit: Literal["mm", "in"] | None
 
     @property
-    def readings(self) -> tuple[int, int, int | None]:
+    def readings(self) -> tuple[int, int | None, int | None]:
         """The columns of minimum, maximum and rain."""
         return self.low, self.high, self.rain
+
+    @property
+    def width(self) -> int:
+        """Cells that a line must have to hold its temperatures."""
+        return max(self.low, self.low if self.high is None else self.high) + 1
 
 
 def _read_heading(cells: list[str], name: str, first: str) -> _Heading:
@@ -146,17 +154,18 @@ def _read_heading(cells: list[str], name: str, first: str) -> _Heading:
     dates = sorted(find(_DATE, ("",)), key=lambda n: _DATE.index(plain[n][0]))
     lows, highs = find(_LOW, ("", "c", "f")), find(_HIGH, ("", "c", "f"))
     rains = find(_RAIN, ("", "mm", "in"))
-    if not dates or not lows or not highs:
+    unread = not highs and any(_MAYBE_HIGH.search(word) for word, _ in plain)
+    if not dates or not lows or unread:
         raise RecordError(
-            f"{name}: its columns are '{shown(first.strip(), 80)}'; needed: date, tmin, tmax,"
-            " parted by commas, semicolons or tabs"
+            f"{name}: its columns are '{shown(first.strip(), 80)}'; needed: date, tmin, tmax (which"
+            " may be left out), parted by commas, semicolons or tabs"
         )
     if len(lows) > 1 and len(highs) > 1:  # given in both units
         lows, highs = ([n for n in found if plain[n][1] == "c"] for found in (lows, highs))
     rains = [n for n in rains if len(rains) == 1 or plain[n][1] == "mm"] or rains
     dates = [n for n in dates if plain[n] == plain[dates[0]]]
     for what, found in (("date", dates), ("tmin", lows), ("tmax", highs), ("rain", rains)):
-        if len(found) > 1 or (not found and what != "rain"):
+        if len(found) > 1 or (not found and what in ("date", "tmin")):
             raise RecordError(
                 f"{name}: its columns '{shown(first.strip(), 80)}' name {what} more than once;"
                 " accepted: one column each of date, tmin, tmax and rain"
@@ -171,7 +180,7 @@ def _read_heading(cells: list[str], name: str, first: str) -> _Heading:
     return _Heading(
         date=dates[0],
         low=lows[0],
-        high=highs[0],
+        high=highs[0] if highs else None,
         rain=rain,
         temperature_unit=TEMPERATURE_UNITS.get("".join(units)),
         rain_unit=None if rain is None else RAIN_UNITS.get(plain[rain][1]),

@@ -12,6 +12,7 @@ from typing import Any
 from bedwright.brief import (
     FIRST_YEAR,
     LAST_YEAR,
+    MONTH_NAMES,
     MOST_BYTES,
     Brief,
     BriefError,
@@ -230,25 +231,37 @@ def _spot_faults(place: Place) -> list[Fault]:
 
 
 def _frost_faults(place: Place, site: Site) -> list[Fault]:
-    """Stated frost dates in the wrong half of the year, or out of order."""
-    if place.frost is None:
+    """Stated frost dates in the wrong half of the year, or out of order; months without a
+    summer."""
+    known = place.frost
+    if known is None:
         return []
     start = growing_year_start(site, 2027)
+    split = split_day(site, 2027)
     faults = []
+    if split.month in known.months:
+        given = ", ".join(MONTH_NAMES[month - 1] for month in known.months)
+        accepted = (
+            f"months without {split:%B}, which is midsummer at this latitude; last_spring and"
+            " first_autumn say when freezes end and begin where even that has them"
+        )
+        faults.append(Fault("place.frost.months", given, accepted))
     for name, stated, spring in (
-        ("last_spring", place.frost.last_spring, True),
-        ("first_autumn", place.frost.first_autumn, False),
+        ("last_spring", known.last_spring, True),
+        ("first_autumn", known.first_autumn, False),
     ):
-        half = (start, split_day(site, 2027)) if spring else (split_day(site, 2027), None)
+        if stated is None:
+            continue
+        half = (start, split) if spring else (split, None)
         index = {}
-        for risk, day in stated.items():
+        for risk, day in stated.odds.items():
             found = next(d for y in (0, 1) if (d := day.in_year(start.year + y)) >= start)
             index[risk] = found
             if found < half[0] or (half[1] is not None and found >= half[1]):
                 side = "spring" if spring else "autumn"
                 faults.append(
                     Fault(
-                        f"place.frost.{name}.{risk:.0%}",
+                        f"place.frost.{name}" + (f".{risk:.0%}" if stated.taken == "odds" else ""),
                         f"{day_month(found)}",
                         f"a day of {side} at this latitude: from {day_month(half[0])}"
                         f" and before {day_month(half[1] or start)}",
@@ -311,13 +324,20 @@ def site_of(brief: Brief) -> Site:
 
 def _heat_turn(place: Place, latitude: float, longitude: float) -> int | None:
     """Month with which the growing year begins where it turns over in the hot season: settled by
-    the normals; never where frost dates are stated, which part spring from autumn."""
-    if place.frost is not None:
+    the normals and what is said of frost; never where its dates or months are stated, which part
+    spring from autumn."""
+    known = place.frost
+    if known is not None and (known.months or known.last_spring or known.first_autumn):
         return None
+    mild = known is not None and (known.never or known.light or (known.share or 1.0) <= RARE_SHARE)
     try:
-        return turn_in_heat(latitude, normals_at(latitude, longitude, place.altitude))
+        return turn_in_heat(latitude, normals_at(latitude, longitude, place.altitude), mild)
     except NoClimateError:
         return None
+
+
+RARE_SHARE = 0.05
+"""Share of years that are said to have a freeze up to which hard ones are taken to be rare."""
 
 
 def _height(place: Place, latitude: float, longitude: float) -> tuple[float, bool]:
@@ -414,7 +434,18 @@ def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
         ) from None
     record: Record | None = None
     years: tuple[int | None, int | None] = (None, None)
+    kept_at: float | None = None
     if place.record is not None and read is not None:
         record = read(place.record.file, place.record.unit)
         years = (place.record.from_year, place.record.to_year)
-    return Weather(site, normals, record, years, _namesakes(place))
+        kept_at = place.record.altitude
+    return Weather(
+        site,
+        normals,
+        record,
+        years,
+        record_altitude_m=kept_at,
+        situation=place.situation,
+        nights_c=place.nights,
+        notes=_namesakes(place),
+    )

@@ -13,7 +13,6 @@ import numpy as np
 from bedwright.climate import (
     MOST_DIFFERENT,
     MOST_RAIN_MM,
-    Floats,
     RainInInches,
     Readings,
     Record,
@@ -77,7 +76,7 @@ def parse_record(text: str, name: str, unit: Unit | None = None) -> Record:
         columns = read_summaries(text, name, mark)
         if in_tenths(columns):
             return _from_ghcn(name, columns)
-        return _from_ghcn(name, columns, _unit_of(name, _degrees(columns).high, unit))
+        return _from_ghcn(name, columns, _unit_of(name, _degrees(columns), unit))
     return _from_table(text, name, unit)
 
 
@@ -155,7 +154,7 @@ def _from_table(text: str, name: str, unit: Unit | None) -> Record:
     table = read_table(text, name)
     given = table.readings
     stated = unit or table.temperature_unit
-    taken = _unit_of(name, given.high, stated)
+    taken = _unit_of(name, given, stated)
     notes = list(table.notes)
     if stated is None:
         notes.append(TakenAs(taken))
@@ -174,21 +173,30 @@ WARM_LIMITS: dict[Unit, tuple[float, float]] = {"C": (0.0, 52.0), "F": (45.0, 13
 ice's edge to the hottest deserts.  Where both fit and none is stated, °C is taken."""
 
 
-def _unit_of(name: str, high: Floats, stated: Unit | None) -> Unit:
+WARM_NIGHTS: dict[Unit, tuple[float, float]] = {"C": (-10.0, 33.0), "F": (33.0, 95.0)}
+"""As WARM_LIMITS, of the warmest nights in twenty, for a record without maxima."""
+
+
+def _unit_of(name: str, given: Readings, stated: Unit | None) -> Unit:
     """The unit of a record's temperatures; RecordError where the stated one cannot be."""
-    known = high[~np.isnan(high)]
+    by_days = bool((~np.isnan(given.high)).any())
+    series, limits = (given.high, WARM_LIMITS) if by_days else (given.low, WARM_NIGHTS)
+    what = "days" if by_days else "nights"
+    known = series[~np.isnan(series)]
     if len(known) == 0:
         return stated or "C"
     warm = float(np.quantile(known, WARM_SHARE))
-    fits = [unit for unit, (low, top) in WARM_LIMITS.items() if low <= warm <= top]
+    fits = [unit for unit, (low, top) in limits.items() if low <= warm <= top]
     if stated is None:
         if not fits:
             raise RecordError(
-                f"{name}: its warm days reach {warm:g}, which is neither °C nor °F; needed: degrees"
-                " (of GHCN-Daily's own forms, tenths too)"
+                f"{name}: its warm {what} reach {warm:g}, which is neither °C nor °F; needed:"
+                " degrees (of GHCN-Daily's own forms, tenths too)"
             )
-        return "F" if warm > WARM_LIMITS["C"][1] else "C"
+        return "F" if warm > limits["C"][1] else "C"
     if stated not in fits:
         hint = f"; they look like °{fits[0]}" if fits else ""
-        raise RecordError(f"{name}: its warm days reach {warm:g}, which cannot be °{stated}{hint}")
+        raise RecordError(
+            f"{name}: its warm {what} reach {warm:g}, which cannot be °{stated}{hint}"
+        )
     return stated

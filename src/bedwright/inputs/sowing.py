@@ -9,7 +9,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
-from bedwright.brief import BriefError, Fault, MonthDay, parse_month_day
+from bedwright.brief import BriefError, Fault, KnownFrost, MonthDay, parse_month_day
 from bedwright.catalogue import Catalogue, Kind, load_catalogue
 from bedwright.climate import Season, Weather, growing_year_start, make_season
 from bedwright.growth import SHIFT_MONTH, Sowing, When, first_on, set_out_on, when_of
@@ -20,16 +20,17 @@ from bedwright.units import UnitError
 @dataclass(frozen=True)
 class Asked:
     """A question of ``bedwright when``, read and checked: the kind, how it is sown, the growing
-    ``year`` of the sowing and the weather of the place."""
+    ``year`` of the sowing, the weather of the place and what is ``known`` of its frost."""
 
     kind: Kind
     sowing: Sowing
     year: int
     weather: Weather
+    known: KnownFrost | None = None
 
     def season_in(self, year: int, sample: int = 0) -> Season:
         """The season of a growing year.  Raises SeasonError where the weather makes none."""
-        return make_season(self.weather, year, None, sample)
+        return make_season(self.weather, year, self.known, sample)
 
     def answer(self, sample: int = 0) -> When:
         """When it flowers.  Raises SeasonError where the weather makes no season."""
@@ -59,6 +60,7 @@ def gather_when(
     found: Kind | None = None
     weather: Weather | None = None
     year: int | None = None
+    known: KnownFrost | None = None
     try:
         catalogue = load_catalogue() if own is None else own_catalogue(load_catalogue(), own)
         found = _kind_named(kind, catalogue)
@@ -71,13 +73,14 @@ def gather_when(
         faults += error.faults
     try:
         brief, weather = gather_season(where, at, more or {}, today)
+        known = brief.place.frost
         stated = (more or {}).get("season", {}).get("year")
         year = brief.season.year if stated else _next_year(weather, sowing, today)
     except BriefError as error:
         faults += error.faults
     if faults or found is None or weather is None or year is None:
         raise BriefError(faults)
-    return Asked(found, sowing, year, weather)
+    return Asked(found, sowing, year, weather, known)
 
 
 def _kind_named(name: str, catalogue: Catalogue) -> Kind:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bedwright import climate
+from bedwright.brief import MONTH_NAMES
 from bedwright.dates import day_month_year
 from bedwright.report.say import say
 from bedwright.report.text import counted, listed
@@ -41,6 +42,29 @@ def _(fact: climate.FromNormals, units: System) -> str:
 def _(fact: climate.FromDates, units: System) -> str:
     whose = f"frost dates as stated (source: {fact.whose})" if fact.whose else "stated frost dates"
     return f"{whose}; heat and rain from {GRID}"
+
+
+@say.register
+def _(fact: climate.FromSayings, units: System) -> str:
+    light = "light frost" if fact.light else "frost"
+    said = "no frost" if fact.never else light
+    if fact.months:
+        names = [MONTH_NAMES[month - 1] for month in fact.months]
+        said += f" in {names[0]}" if len(names) == 1 else f" from {names[0]} to {names[-1]}"
+    if fact.share is not None:
+        said += f" in {fact.share:.0%} of years"
+    source = f" (source: {fact.whose})" if fact.whose else ""
+    return f"{said}, as stated{source}; heat and rain from {GRID}"
+
+
+@say.register
+def _(fact: climate.FromJoined, units: System) -> str:
+    years = _years(fact.first_year, fact.last_year)
+    return (
+        f"{GRID}, a model of daily minima, and {counted(fact.years, 'growing year')} of the daily"
+        f" record {fact.record}, {years}, which count for {fact.weight:.0%} in the cold nights of"
+        " spring"
+    )
 
 
 @say.register
@@ -131,6 +155,72 @@ def _(fact: climate.DatesMissed, units: System) -> str:
 
 
 @say.register
+def _(fact: climate.OddsTaken, units: System) -> str:
+    name, way, edge = (
+        ("last", "a later", "end") if fact.last else ("first", "an earlier", "first day")
+    )
+    if fact.taken == "month":
+        return (
+            f"the month of the {name} freeze is stated alone: its middle is taken as that of the"
+            f" usual year, and one year in ten has {way} one than its {edge}"
+        )
+    return (
+        f"the {name} freeze is stated without odds and taken as that of the usual year: half of all"
+        f" years have {way} one; if it is the date thought safe, state it at 10%"
+    )
+
+
+@say.register
+def _(fact: climate.SideModelled, units: System) -> str:
+    name = "last" if fact.last else "first"
+    return f"no {name} freeze is stated: it is calculated from world normals"
+
+
+@say.register
+def _(fact: climate.FrostUnlike, units: System) -> str:
+    return (
+        f"by what is stated {fact.stated:.0%} of springs have a freeze, by the world's normals"
+        f" {fact.modelled:.0%}: check that the place is right"
+    )
+
+
+@say.register
+def _(fact: climate.NightsMoved, units: System) -> str:
+    way = "colder" if fact.celsius < 0 else "milder"
+    by = f"cold nights are taken as {_difference(abs(fact.celsius), units, 1)} {way}"
+    if not fact.situation:
+        return f"{by} than about the place, as stated"
+    where = listed([SITUATIONS[word] for word in fact.situation])
+    return (
+        f"{by} than in open country, for {where}; that is a rough figure: a minimum thermometer in"
+        " the bed, read beside the weather station's, gives yours"
+    )
+
+
+SITUATIONS = {
+    "hollow": "a hollow",
+    "slope": "a slope that cold air drains from",
+    "town": "a town",
+    "wall": "the wall of a house",
+    "sea front": "the sea front",
+}
+
+
+@say.register
+def _(fact: climate.HeightMoved, units: System) -> str:
+    way = "warmer" if fact.celsius > 0 else "cooler"
+    heights = " and ".join(_height(metres, units) for metres in (fact.record_m, fact.garden_m))
+    return (
+        f"the record {fact.record} and the garden lie {heights} above the sea: its temperatures are"
+        f" taken {_difference(abs(fact.celsius), units, 1)} {way}"
+    )
+
+
+def _height(metres: float, units: System) -> str:
+    return f"{metres / 0.3048:,.0f} ft" if units == "us" else f"{metres:,.0f} m"
+
+
+@say.register
 def _(fact: climate.DatesUnused, units: System) -> str:
     return "frost dates are stated too, but the weather record is used"
 
@@ -203,6 +293,14 @@ def _(fact: climate.YearsLeftOut, units: System) -> str:
     return (
         f"growing years left out of heat and bloom for a gap of more than {fact.gap_days} days:"
         f" {years}"
+    )
+
+
+@say.register
+def _(fact: climate.MaximaModelled, units: System) -> str:
+    return (
+        f"the record {fact.record} has too few daily maxima: those missing are worked out from its"
+        " minima and the normals, which affects heat and bloom, not the frost dates"
     )
 
 

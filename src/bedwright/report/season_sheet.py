@@ -149,7 +149,9 @@ def answer_words(outlook: Outlook) -> str:
             f" hardly comes.{SURER[season.source]}"
         )
     if why == "soil":
-        how = "the soil is warm enough then, and frost in one year of ten at most comes later"
+        later = season.freeze(True).odds_at(day)
+        frost = "frost in one year of ten at most comes later" if later else "no frost comes later"
+        how = f"the soil is warm enough then, and {frost}"
     else:
         how = "in one year of ten a night comes later that kills them"
     sure = f", uncertain by {doubt} days either way" if doubt and why != "soil" else ""

@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
-from bedwright.climate import DAYS, FREEZE_C, THRESHOLD_NAMES, TROPICS_DEG, FreezeOdds, Season
+from bedwright.climate import (
+    DAYS,
+    FREEZE_C,
+    THRESHOLD_NAMES,
+    TROPICS_DEG,
+    FreezeOdds,
+    FromDates,
+    FromJoined,
+    Season,
+)
 from bedwright.geometry import Outline, foot_of, footprint
 from bedwright.report.parts import Line
 from bedwright.report.say import say
@@ -137,15 +146,23 @@ def _rare(season: Season) -> str:
     """How often it freezes in spring where it seldom does, by the model and within its doubt."""
     part = "winter" if season.winter_amid else "spring"
     fewest, share, most = (season.share_if(c) for c in (-season.doubt_c, 0.0, season.doubt_c))
+    lead = _calculated(season)
     if most < RARE:
-        return f"Calculated from normals alone: it does not freeze, or in hardly any {part}."
+        return f"{lead}: it does not freeze, or in hardly any {part}."
     between = f"{fewest:.0%} to {most:.0%}"
     how = f"no {part} in a hundred" if share < RARE else f"{share:.0%} of {part}s"
     return (
-        f"Calculated from normals alone: a freeze in {how}; but nights may be"
+        f"{lead}: a freeze in {how}; but nights may be"
         f" {season.doubt_c:.1f} °C ({season.doubt_c * 1.8:.1f} °F) colder or milder than that,"
         f" and then it would be {between}."
     )
+
+
+def _calculated(season: Season) -> str:
+    """What dates are calculated from."""
+    if isinstance(season.basis, FromJoined):
+        return f"Calculated from normals and {season.basis.years} years on record"
+    return "Calculated from normals alone"
 
 
 RARE = 0.01
@@ -179,12 +196,13 @@ def certainty(season: Season) -> str:
                 f" {late.day} {late:%B}."
             )
         return (
-            f"Calculated from normals alone. The odds are those of years; the dates themselves are"
+            f"{_calculated(season)}. The odds are those of years; the dates themselves are"
             f" uncertain by about {doubt} days: two places in three lie within that.{careful} Ask"
             " the local extension office or weather service for its dates, and state them."
         )
     if season.source == "dates":
-        return "As sure as the stated dates."
+        by_dates = isinstance(season.basis, FromDates)
+        return f"As sure as {'the stated dates' if by_dates else 'what is said of frost'}."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
     part = "winters" if season.winter_amid else "springs"
