@@ -31,6 +31,7 @@ from bedwright.climate import (
     make_season,
     normals_at,
 )
+from bedwright.climate.frost import HALVES
 from bedwright.climate.joined import KNOWN
 from bedwright.climate.observed import growing_years
 from bedwright.inputs.records import parse_record

@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 import pytest
 
+from bedwright.api import read_brief
 from bedwright.catalogue import Catalogue
 from bedwright.climate import (
     FromRecord,
@@ -31,6 +32,7 @@ from bedwright.climate.frost import (
 from bedwright.climate.model import spring_share
 from bedwright.climate.turn import HARD_FREEZE_C, HOT_C, MILD_C, RARE_NIGHTS, nights_at
 from climate.test_frost import year
+from conftest import TODAY
 
 HOT = {
     "Miami": (25.76, -80.2, 7),
@@ -179,3 +181,24 @@ def test_days_seen_of_a_growing_year_from_july_are_held() -> None:
     assert (season.tmin_c[:, day] == -1.0).all()
     assert season.freeze(True).share == season.freeze(False).share == 1.0
     assert set(season.freeze(False).dates) == {day}
+
+
+@pytest.mark.parametrize(
+    ("frost", "turned"),
+    [
+        (None, False),
+        ({"never": True}, True),
+        ({"light": True}, True),
+        ({"share": "5%"}, True),
+        ({"share": "50%"}, False),
+        ({"months": ["January"]}, False),
+        ({"last_spring": "1 February"}, False),
+    ],
+)
+def test_what_is_said_of_frost_counts(frost: dict[str, object] | None, turned: bool) -> None:
+    """Guangzhou, which the model freezes in most winters; where freezes keep to months or dates,
+    spring and autumn are parted."""
+    place: dict[str, object] = {"latitude": 23.13, "longitude": 113.26}
+    given = read_brief({"place": place | ({} if frost is None else {"frost": frost}),
+                        "bed": {"shape": "circle", "diameter": "2 m"}}, today=TODAY)  # fmt: skip
+    assert (given.weather.site.heat_turn == 7) is turned
