@@ -48,7 +48,7 @@ from scipy.spatial import cKDTree
 from scipy.special import ndtri
 
 from bedwright.climate import all_towns, model
-from bedwright.climate.frost import NEVER, SPLIT, first_autumn, last_spring, usable
+from bedwright.climate.frost import HALVES, NEVER, SPLIT, first_autumn, last_spring, usable
 from bedwright.climate.model import climate_of, lean_of, monthly_predictors, shoulder_predictors
 from bedwright.climate.normals import NoClimateError, Normals, normals_at
 
@@ -318,8 +318,9 @@ def growing_years(dates, low, north: bool) -> np.ndarray:
 
 def set_freezes(at: Place, years: np.ndarray) -> None:
     """What a record says of the freezes of a place."""
-    last = last_spring(years[usable(years, 0.0, True, at.north)], 0.0, at.north)
-    first = first_autumn(years[usable(years, 0.0, False, at.north)], 0.0, at.north)
+    halves = HALVES[at.north]
+    last = last_spring(years[usable(years, 0.0, True, halves)], 0.0, halves)
+    first = first_autumn(years[usable(years, 0.0, False, halves)], 0.0, halves)
     if len(last) < 4:
         return
     at.share = float((last != NEVER).mean())

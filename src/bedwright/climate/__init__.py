@@ -148,6 +148,9 @@ from bedwright.climate.towns import (
     all_towns,
     find_town,
 )
+from bedwright.climate.turn import (
+    turn_in_heat,
+)
 
 __all__ = [
     "ATTRIBUTION",
@@ -261,5 +264,6 @@ __all__ = [
     "split_day",
     "sunshine_share",
     "to_celsius",
+    "turn_in_heat",
     "workable_day",
 ]

@@ -19,8 +19,10 @@ from bedwright.report import (
     answer_words,
     certainty_words,
     fitted_row,
+    freeze_heads,
     freeze_table,
     heading,
+    heat_table,
     legend,
     length_words,
     month_table,
@@ -63,6 +65,8 @@ def season_pdf(outlook: Outlook, units: System, chart: Canvas | None = None) -> 
         "chart": add_drawing(chart or season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],
         "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
+        "freeze_heads": list(freeze_heads(outlook.season)),
+        "heat": heat_table(outlook, units),
         "lengths": length_words(outlook),
         "workable": short_day(outlook.season, outlook.workable),
         "safe": safe_table(outlook, units),
@@ -113,6 +117,8 @@ def season_json(outlook: Outlook, units: System) -> str:
             }
             for row in outlook.safe
         ],
+        "heat": [{"limit_c": row.limit_c, "past_from": days(row.days)} for row in outlook.heat],
+        "cool_season_begins": days((outlook.cool,))[0],
         "months": [
             {
                 "month": month.number,
