@@ -33,7 +33,7 @@ from bedwright.climate import (
     normals_at,
     soil_temperature,
 )
-from bedwright.climate.frost import bootstrap_days
+from bedwright.climate.frost import HALVES, bootstrap_days
 from bedwright.growth import LEAD_DAYS, Way, blooms_of, outlook_of
 from bedwright.growth.bloom import (
     LONG_DAY_H,
@@ -177,7 +177,7 @@ def frost() -> Iterator[Row]:
 
         def work(low: np.ndarray = low) -> None:
             for spring in (True, False):
-                odds: FreezeOdds = freeze_odds(low, 0.0, True, spring)
+                odds: FreezeOdds = freeze_odds(low, 0.0, HALVES[True], spring)
                 bootstrap_days(odds, (0.5, 0.2, 0.1, 0.05), 0, ROUNDS)
 
         yield Row("frost odds with 2,000 bootstraps", f"{years} years", best(work) * 1000, "ms")
@@ -232,7 +232,7 @@ def world() -> Iterator[Row]:
     yield Row("normals of a place", "a later one", best(look) / len(spots) * 1000, "ms")
     first = seconds(lambda: find_town("Galway, Ireland"))
     yield Row("a town found", "the first of a run", first * 1000, "ms")
-    again = best(lambda: find_town("Galway, Ireland"))
+    again = best(lambda: find_town.__wrapped__("Galway, Ireland"))  # not the answer kept
     yield Row("a town found", "a later one", again * 1000, "ms")
 
 

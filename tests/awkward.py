@@ -40,4 +40,6 @@ PLACES: dict[str, tuple[float, float]] = {
     "frost in every month": (64.84, -147.72),
     "southern winter": (-45.03, 168.66),
     "hot desert": (33.45, -112.07),
+    "winter in the middle": (25.76, -80.2),
+    "frost in the middle": (-27.47, 153.03),
 }

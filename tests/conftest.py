@@ -20,6 +20,7 @@ from bedwright.climate import (
     make_season,
     normals_at,
     soil_temperature,
+    turn_in_heat,
     workable_day,
 )
 from bedwright.growth import Course, courses_of
@@ -65,7 +66,8 @@ def brief_of(**tables: object) -> Brief:
 
 def weather_at(latitude: float, longitude: float, altitude_m: float | None = None) -> Weather:
     normals = normals_at(latitude, longitude, altitude_m)
-    return Weather(Site("here", latitude, longitude, normals.altitude_m), normals)
+    turn = turn_in_heat(latitude, normals)
+    return Weather(Site("here", latitude, longitude, normals.altitude_m, heat_turn=turn), normals)
 
 
 @pytest.fixture(scope="session")

@@ -40,13 +40,15 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import numpy as np
+from scipy.spatial import cKDTree
 from scipy.special import ndtri
 
-from bedwright.climate import model
-from bedwright.climate.frost import NEVER, SPLIT, first_autumn, last_spring, usable
+from bedwright.climate import all_towns, model
+from bedwright.climate.frost import HALVES, NEVER, SPLIT, first_autumn, last_spring, usable
 from bedwright.climate.model import climate_of, lean_of, monthly_predictors, shoulder_predictors
 from bedwright.climate.normals import NoClimateError, Normals, normals_at
 
@@ -132,10 +134,39 @@ def read_table(path: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(line for line in file if not line.startswith("#")))
 
 
+MOST_KM = 10.0
+"""How far off a town may lie whose height stands for a station's."""
+
+
+@cache
+def _towns() -> tuple[cKDTree, np.ndarray]:
+    """Towns of known height on a ball of the earth's size, km; their heights, m."""
+    known = [town for town in all_towns() if town.altitude_m is not None]
+    spots = [_on_ball(town.latitude, town.longitude) for town in known]
+    return cKDTree(spots), np.array([town.altitude_m for town in known])
+
+
+def _on_ball(latitude: float, longitude: float) -> tuple[float, float, float]:
+    lat, lon = np.radians([latitude, longitude])
+    km = 6371.0
+    return km * np.cos(lat) * np.cos(lon), km * np.cos(lat) * np.sin(lon), km * np.sin(lat)
+
+
+def town_height(latitude: float, longitude: float) -> float | None:
+    """Height of the nearest town, m; None where none is near."""
+    tree, heights = _towns()
+    far, at = tree.query(_on_ball(latitude, longitude))
+    return float(heights[at]) if far <= MOST_KM else None
+
+
 def place(name: str, group: str, lat: str, lon: str, height: str = "") -> Place | None:
-    """A place, or None where the grid has no land."""
+    """A place, or None where the grid has no land; a station whose height is not given has that of
+    the next town."""
+    known = float(height) if height else None
+    if known is None and group != "point":
+        known = town_height(float(lat), float(lon))
     try:
-        normals = normals_at(float(lat), float(lon), float(height) if height else None)
+        normals = normals_at(float(lat), float(lon), known)
     except NoClimateError:
         return None
     return Place(name, float(lat), float(lon), normals, group)
@@ -287,8 +318,9 @@ def growing_years(dates, low, north: bool) -> np.ndarray:
 
 def set_freezes(at: Place, years: np.ndarray) -> None:
     """What a record says of the freezes of a place."""
-    last = last_spring(years[usable(years, 0.0, True, at.north)], 0.0, at.north)
-    first = first_autumn(years[usable(years, 0.0, False, at.north)], 0.0, at.north)
+    halves = HALVES[at.north]
+    last = last_spring(years[usable(years, 0.0, True, halves)], 0.0, halves)
+    first = first_autumn(years[usable(years, 0.0, False, halves)], 0.0, halves)
     if len(last) < 4:
         return
     at.share = float((last != NEVER).mean())

@@ -31,6 +31,7 @@ from bedwright.climate import (
     make_season,
     normals_at,
 )
+from bedwright.climate.frost import HALVES
 from bedwright.climate.joined import KNOWN
 from bedwright.climate.observed import growing_years
 from bedwright.inputs.records import parse_record
@@ -72,9 +73,9 @@ def miss(season: Season, truth: FreezeOdds, found: FreezeOdds | None = None) -> 
 def misses(record: Record, weather: Weather, count: int) -> Iterator[tuple[Miss, Miss, Miss]]:
     """Of each stretch of so many years: normals alone, the stretch alone, joined."""
     north = weather.site.north
-    years = growing_years(record, north)
+    years = growing_years(record, 1 if north else 7)
     whole = np.flatnonzero((~np.isnan(years.tmin_c)).mean(axis=1) >= KNOWN)
-    truth = freeze_odds(years.tmin_c, 0.0, north, True)
+    truth = freeze_odds(years.tmin_c, 0.0, HALVES[north], True)
     if len(whole) < LEAST_WHOLE or truth.share < MOST_OFTEN:
         return
     alone = make_season(weather, 2027, None, 0)
@@ -88,7 +89,7 @@ def misses(record: Record, weather: Weather, count: int) -> Iterator[tuple[Miss,
         low, high = record.tmin_c[span], record.tmax_c[span]
         part = replace(record, first=start, tmin_c=low, tmax_c=high, rain_mm=None)
         joined = make_season(replace(weather, record=part), 2027, None, 0)
-        own = freeze_odds(years.tmin_c[rows], 0.0, north, True)
+        own = freeze_odds(years.tmin_c[rows], 0.0, HALVES[north], True)
         yield miss(alone, truth), miss(alone, truth, own), miss(joined, truth)
 
 

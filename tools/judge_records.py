@@ -50,12 +50,10 @@ class Passed(NamedTuple):
 
 def passed(record: Record, weather: Weather, spring: bool) -> Passed:
     """How often a record's years pass the dates of the windows before, or after, them."""
-    north = weather.site.north
-    if np.isnan(record.tmax_c).all():  # freezes are of minima alone
-        record = replace(record, tmax_c=record.tmin_c + 10.0)
-    years = growing_years(record, north)
-    found = (last_spring if spring else first_autumn)(years.tmin_c, FREEZE_C, north)
-    sound = usable(years.tmin_c, FREEZE_C, spring, north)
+    halves = weather.site.halves
+    years = growing_years(record, weather.site.start_month)
+    found = (last_spring if spring else first_autumn)(years.tmin_c, FREEZE_C, halves)
+    sound = usable(years.tmin_c, FREEZE_C, spring, halves)
     shares: dict[str, list[np.ndarray]] = {"soon": [], "later": [], "before": []}
     windows = 0
     for first in range(int(years.labels[0]), int(years.labels[-1]) - RECENT_YEARS + 2):

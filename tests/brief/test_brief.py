@@ -269,6 +269,31 @@ def test_the_growing_year_is_the_next_that_can_be_begun(
     assert with_year(brief_of(), today, latitude).season.year == 2027
 
 
+@pytest.mark.parametrize(
+    ("begin", "heat_turn", "year"),
+    [
+        ("2027-06-30", 7, 2027),
+        ("2027-07-01", 7, 2027),
+        ("2028-01-31", 7, 2027),
+        ("2028-02-01", 7, 2028),
+        ("2028-01-01", 1, 2028),
+        ("2028-07-31", 1, 2028),
+        ("2028-08-01", 1, 2029),
+    ],
+)
+def test_a_growing_year_that_turned_over_in_heat_can_be_begun_until_most_of_winter_is_over(
+    begin: str, heat_turn: int, year: int
+) -> None:
+    latitude = 26.0 if heat_turn == 7 else -26.0
+    where = {"latitude": latitude, "longitude": 0}
+    bed = {"shape": "circle", "diameter": "2 m"}
+    brief = read_brief({"place": where, "bed": bed, "dates": {"begin": begin}})
+    assert with_year(brief, date(2026, 11, 25), latitude, heat_turn).season.year == year
+    show = read_brief({"place": where, "bed": bed, "dates": {"show": "2028-03-01"}})
+    expected = 2027 if heat_turn == 7 else 2028
+    assert with_year(show, date(2026, 11, 25), latitude, heat_turn).season.year == expected
+
+
 HOUSE = {"kind": "building", "name": "barn", "bearing": "N", "distance": "8 m", "width": "9 m",
          "depth": "5 m", "height": "3 m"}  # fmt: skip
 OAK = {"kind": "tree", "name": "oak", "bearing": "S", "distance": "9 m", "height": "8 m",

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.stats import kendalltau, theilslopes
 
 from bedwright.climate.frost import (
+    HALVES,
     NEVER,
     SPLIT,
     FreezeOdds,
@@ -22,6 +23,8 @@ from bedwright.climate.frost import (
 )
 from bedwright.units import fahrenheit_to_c
 
+NORTH = HALVES[True]
+
 
 def year(**cold: float) -> np.ndarray:
     """One year at 10 °C with named exceptions, ``d120=-1.0``."""
@@ -32,23 +35,23 @@ def year(**cold: float) -> np.ndarray:
 
 
 def test_a_night_exactly_on_the_threshold_is_a_freeze() -> None:
-    assert last_spring(year(d120=0.0), 0.0, True)[0] == 120
-    assert last_spring(year(d120=fahrenheit_to_c(28.0)), fahrenheit_to_c(28.0), True)[0] == 120
-    assert last_spring(year(d120=0.06), 0.0, True)[0] == NEVER
-    assert first_autumn(year(d300=0.0), 0.0, True)[0] == 300
+    assert last_spring(year(d120=0.0), 0.0, NORTH)[0] == 120
+    assert last_spring(year(d120=fahrenheit_to_c(28.0)), fahrenheit_to_c(28.0), NORTH)[0] == 120
+    assert last_spring(year(d120=0.06), 0.0, NORTH)[0] == NEVER
+    assert first_autumn(year(d300=0.0), 0.0, NORTH)[0] == 300
 
 
 def test_single_precision_does_not_lose_the_threshold() -> None:
     cold = year(d120=fahrenheit_to_c(28.0)).astype(np.float32)
-    assert last_spring(cold, fahrenheit_to_c(28.0), True)[0] == 120
+    assert last_spring(cold, fahrenheit_to_c(28.0), NORTH)[0] == 120
 
 
 def test_spring_and_autumn_part_on_24_july_and_24_january() -> None:
     for north in (True, False):
-        edge = SPLIT[north]
-        assert last_spring(year(**{f"d{edge - 1}": -1.0}), 0.0, north)[0] == edge - 1
-        assert first_autumn(year(**{f"d{edge}": -1.0}), 0.0, north)[0] == edge
-        assert last_spring(year(**{f"d{edge}": -1.0}), 0.0, north)[0] == NEVER
+        edge, halves = SPLIT[north], HALVES[north]
+        assert last_spring(year(**{f"d{edge - 1}": -1.0}), 0.0, halves)[0] == edge - 1
+        assert first_autumn(year(**{f"d{edge}": -1.0}), 0.0, halves)[0] == edge
+        assert last_spring(year(**{f"d{edge}": -1.0}), 0.0, halves)[0] == NEVER
     assert np.datetime64("2027-01-01") + SPLIT[True] == np.datetime64("2027-07-24")
     assert np.datetime64("2027-07-01") + SPLIT[False] == np.datetime64("2028-01-24")
 
@@ -68,14 +71,14 @@ def test_missing_days_that_could_hold_the_answer_drop_the_season() -> None:
     gone = year(d90=-1.0, d300=-1.0)
 
     def sound(spring: bool) -> bool:
-        return bool(usable(np.concatenate([late, gone]), 0.0, spring, True)[1])
+        return bool(usable(np.concatenate([late, gone]), 0.0, spring, NORTH)[1])
 
     gone[0, 100:109] = np.nan
     assert sound(True)
     gone[0, 100:110] = np.nan
     assert not sound(True)
     assert sound(False)
-    assert freeze_odds(np.concatenate([late, gone]), 0.0, True, True).years == 1
+    assert freeze_odds(np.concatenate([late, gone]), 0.0, NORTH, True).years == 1
     # Days before the last freeze seen, or later than any freeze ever, hide nothing.
     gone = year(d90=-1.0, d300=-1.0)
     gone[0, 40:80] = gone[0, 125:170] = gone[0, 240:275] = np.nan
@@ -90,7 +93,7 @@ def test_a_place_that_freezes_late_is_watched_late() -> None:
     cold = year(d165=-1.0, d250=-1.0)
     gone = year(d100=-1.0, d260=-1.0)
     gone[0, 150:160] = np.nan
-    assert usable(np.concatenate([cold, gone]), 0.0, True, True).tolist() == [True, False]
+    assert usable(np.concatenate([cold, gone]), 0.0, True, NORTH).tolist() == [True, False]
 
 
 def test_a_day_a_week_missing_hides_no_freeze() -> None:
@@ -98,7 +101,7 @@ def test_a_day_a_week_missing_hides_no_freeze() -> None:
     low = 8 - 14 * np.cos(2 * np.pi * (np.arange(365) - 20) / 365) + rng.normal(0, 3, (30, 365))
     holed = low.copy()
     holed[:, ::7] = np.nan
-    whole, less = freeze_odds(low, 0.0, True, True), freeze_odds(holed, 0.0, True, True)
+    whole, less = freeze_odds(low, 0.0, NORTH, True), freeze_odds(holed, 0.0, NORTH, True)
     assert less.years >= 25
     assert abs(whole.day_at(0.5) - less.day_at(0.5)) < 4
 
@@ -168,13 +171,13 @@ def test_the_bootstrap_range_narrows_with_the_years() -> None:
 
 def test_the_freeze_free_season_lies_between_its_freezes() -> None:
     both = year(d100=-1.0, d300=-1.0)
-    assert freeze_free_days(both, 0.0, True)[0] == 199
-    assert freeze_free_days(year(d100=-1.0), 0.0, True)[0] == 264
-    assert freeze_free_days(year(d300=-1.0), 0.0, True)[0] == 300
-    assert freeze_free_days(year(), 0.0, True)[0] == 365
+    assert freeze_free_days(both, 0.0, NORTH)[0] == 199
+    assert freeze_free_days(year(d100=-1.0), 0.0, NORTH)[0] == 264
+    assert freeze_free_days(year(d300=-1.0), 0.0, NORTH)[0] == 300
+    assert freeze_free_days(year(), 0.0, NORTH)[0] == 365
     gone = year(d80=-1.0, d300=-1.0)
     gone[0, 85:95] = np.nan
-    assert len(freeze_free_days(np.concatenate([both, gone]), 0.0, True)) == 1
+    assert len(freeze_free_days(np.concatenate([both, gone]), 0.0, NORTH)) == 1
 
 
 def test_a_trend_is_told_from_none() -> None:

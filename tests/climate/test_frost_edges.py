@@ -16,7 +16,7 @@ from bedwright.climate.frost import (
     freeze_odds,
     usable,
 )
-from climate.test_frost import year
+from climate.test_frost import NORTH, year
 
 SPRING, AUTUMN = FreezeOdds((100, 110, 110, 120), 8, True), FreezeOdds((250, 260), 4, False)
 NAN = np.nan
@@ -30,7 +30,7 @@ def missing(first: int, last: int, **cold: float) -> np.ndarray:
 
 
 def kept(*years: np.ndarray, spring: bool = True) -> list[bool]:
-    return usable(np.concatenate(years), 0.0, spring, True).tolist()
+    return usable(np.concatenate(years), 0.0, spring, NORTH).tolist()
 
 
 def test_odds_count_the_day_itself_on_both_sides() -> None:
@@ -47,8 +47,8 @@ def test_no_years_no_odds() -> None:
 
 def test_spring_and_autumn_take_their_own_freezes() -> None:
     both = np.concatenate([year(d100=-1.0, d300=-1.0), year(d110=-1.0, d290=-1.0), year()])
-    assert freeze_odds(both, 0.0, True, True) == FreezeOdds((100, 110), 3, True)
-    assert freeze_odds(both, 0.0, True, False) == FreezeOdds((290, 300), 3, False)
+    assert freeze_odds(both, 0.0, NORTH, True) == FreezeOdds((100, 110), 3, True)
+    assert freeze_odds(both, 0.0, NORTH, False) == FreezeOdds((290, 300), 3, False)
 
 
 def test_the_curve_is_that_of_mean_and_deviation() -> None:
@@ -111,7 +111,7 @@ def test_the_season_between_needs_both_its_sides() -> None:
     whole = year(d100=-1.0, d300=-1.0)
     gone = missing(285, 299, d90=-1.0)
     assert freeze_free_days(np.concatenate([whole, year(d80=-1.0, d280=-1.0), gone]), 0.0,
-                            True).tolist() == [199, 199]  # fmt: skip
+                            NORTH).tolist() == [199, 199]  # fmt: skip
 
 
 def test_the_error_needs_three_freezes_and_a_level_that_they_reach() -> None:

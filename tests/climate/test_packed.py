@@ -64,7 +64,7 @@ def test_towns_are_found_as_they_were_packed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def line(name: str, people: int, *others: str) -> str:
-        cells = (name.lower(), name, "Land", "", "1", "2", "UTC", str(people))
+        cells = (name.lower(), name, "Land", "", "1", "2", "UTC", str(people), "12")
         return "\t".join((*cells, "|" + "".join(f"{other}|" for other in others)))
 
     lines = [line("Bo", 9, "old"), line("Ab", 8, "old"), line("Bo", 7), line("Ca", 6, "old", "bo"),

@@ -49,6 +49,7 @@ from bedwright.climate import (
     soil_temperature,
     workable_day,
 )
+from bedwright.climate.frost import HALVES
 from bedwright.inputs import parse_record
 from conftest import weather_at
 
@@ -103,7 +104,7 @@ def test_stated_dates_are_met_by_the_odds_and_by_the_weather() -> None:
         assert abs(season.index(want) - autumn.day_at(risk)) <= 1
     # The seasons themselves freeze on those days, so bloom and frost agree.
     for side, odds in ((True, spring), (False, autumn)):
-        weather = freeze_odds(season.tmin_c, 0.0, True, side)
+        weather = freeze_odds(season.tmin_c, 0.0, season.site.halves, side)
         assert abs(weather.day_at(0.5) - odds.day_at(0.5)) <= 3
 
 
@@ -173,7 +174,7 @@ def test_other_thresholds_of_stated_dates_stay_in_their_half(
     season = make_season(weather_at(latitude, longitude), 2027, stated, 0)
     for celsius in (36 / 1.8 - 32 / 1.8, -2.2, -4.4):
         spring, autumn = season.freeze(True, celsius), season.freeze(False, celsius)
-        own = freeze_odds(season.tmin_c, celsius, True, True)
+        own = freeze_odds(season.tmin_c, celsius, season.site.halves, True)
         assert all(0 <= day < season.split for day in spring.dates)
         assert all(season.split <= day < 365 for day in autumn.dates)
         assert abs(spring.share - own.share) < 0.12
@@ -350,7 +351,7 @@ def test_years_wholly_missing_are_no_frostless_years() -> None:
     low = 9 + rng.normal(0, 1, (34, 365))
     low[:20, :7] = np.where(rng.random((20, 7)) < 0.3, -1.0, low[:20, :7])
     low[20:] = np.nan
-    assert freeze_odds(low, 0.0, True, True).years == 20
+    assert freeze_odds(low, 0.0, HALVES[True], True).years == 20
 
 
 def test_codes_for_missing_readings_are_no_weather() -> None:

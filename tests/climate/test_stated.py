@@ -24,7 +24,7 @@ from bedwright.climate import (
     normals_at,
 )
 from bedwright.climate.exposure import SITUATION_C
-from bedwright.climate.frost import FREEZE_C, first_autumn, last_spring
+from bedwright.climate.frost import FREEZE_C, HALVES, first_autumn, last_spring
 from bedwright.climate.record import Record
 from bedwright.climate.stated import _days_moved
 
@@ -173,7 +173,7 @@ def test_a_spot_moves_a_record_s_cold_nights() -> None:
     by = made.tmin_c - usual.tmin_c
     cold = usual.tmin_c <= np.quantile(usual.tmin_c, 0.1, axis=0)
     assert by[cold].mean() == pytest.approx(1.5, abs=0.2)
-    assert made.freeze(True).day_at(0.5) < usual.freeze(True).day_at(0.5)
+    assert np.mean(made.freeze(True).dates) < np.mean(usual.freeze(True).dates)
 
 
 @pytest.mark.parametrize("north", [True, False])
@@ -187,8 +187,8 @@ def test_freezes_of_moved_minima_are_those_of_each_move_alone(north: bool, kind:
     low[23:26] -= 60.0
     moves = np.arange(-12.0, 12.01, 0.1)
     for spring, find in ((True, last_spring), (False, first_autumn)):
-        alone = np.array([find(low + by, FREEZE_C, north) for by in moves])
-        assert np.array_equal(_days_moved(low, moves, north, spring), alone)
+        alone = np.array([find(low + by, FREEZE_C, HALVES[north]) for by in moves])
+        assert np.array_equal(_days_moved(low, moves, HALVES[north], spring), alone)
 
 
 def test_a_city_is_told_that_its_nights_are_milder_unless_its_spot_is_known() -> None:

@@ -84,6 +84,7 @@ def test_a_kinds_dates_are_no_course_until_its_bloom_is_known(courses: dict[str,
     assert {field.name for field in fields(Course)} - {field.name for field in fields(Dated)} == {
         "bloom",
         "again",
+        "comfort",
         "days_max_c",
     }
     for course in courses.values():

@@ -14,7 +14,7 @@ import pytest
 from scipy import stats
 
 from bedwright.climate import FreezeOdds, freeze_odds
-from bedwright.climate.frost import bootstrap_days, freeze_free_days
+from bedwright.climate.frost import HALVES, bootstrap_days, freeze_free_days
 from bedwright.climate.observed import GrowingYears, growing_years
 from bedwright.inputs import read_record
 from conftest import CLEMSON
@@ -24,13 +24,13 @@ MARCH_17, APRIL_3 = 75, 92
 
 @pytest.fixture(scope="module")
 def years() -> GrowingYears:
-    return growing_years(read_record(CLEMSON), north=True)
+    return growing_years(read_record(CLEMSON), start_month=1)
 
 
 @pytest.fixture(scope="module")
 def spring(years: GrowingYears) -> FreezeOdds:
     normal = (years.labels >= 1981) & (years.labels <= 2010)
-    return freeze_odds(years.tmin_c[normal], 0.0, north=True, spring=True)
+    return freeze_odds(years.tmin_c[normal], 0.0, HALVES[True], spring=True)
 
 
 def test_dates_are_near_the_published_ones(spring: FreezeOdds) -> None:
@@ -44,7 +44,7 @@ def test_dates_are_near_the_published_ones(spring: FreezeOdds) -> None:
 
 def test_the_season_is_near_the_published_length(years: GrowingYears) -> None:
     normal = (years.labels >= 1981) & (years.labels <= 2010)
-    lengths = freeze_free_days(years.tmin_c[normal], 0.0, north=True)
+    lengths = freeze_free_days(years.tmin_c[normal], 0.0, HALVES[True])
     assert np.median(lengths) == pytest.approx(214, abs=5)
 
 

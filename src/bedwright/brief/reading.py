@@ -507,23 +507,29 @@ def show(given: object, width: int = 80) -> str:
     return text if len(text) <= width else text[: width - 1] + "…"
 
 
-def with_year(brief: Brief, today: date, latitude: float) -> Brief:
+GONE_MONTHS, HEAT_GONE_MONTHS = 5, 7
+"""Months of a growing year after which it is too late to begin work for it: spring is over; where
+it turns over in the hot season, so is most of the cool one."""
+
+
+def with_year(brief: Brief, today: date, latitude: float, heat_turn: int | None = None) -> Brief:
     """The brief with its growing year settled: the one stated, else that of the first or fixed day
     the brief names, else the next that can be begun; where it names neither year nor day, work
     begins today.
 
-    A growing year begins on 1 January north of the equator and on 1 July south of it.  From June
-    on (December in the south) the present one is too far gone, and the next is meant.
+    A growing year begins on 1 January north of the equator and on 1 July south of it, or with the
+    month ``heat_turn`` where it turns over in the hot season.  After GONE_MONTHS of it, or of one
+    of the latter kind HEAT_GONE_MONTHS, the present one is too far gone and the next is meant.
     """
     if brief.season.year is not None:
         return brief
     show, begin = brief.dates.show, brief.dates.begin or today
+    start = heat_turn or (1 if latitude >= 0 else 7)
     if show is not None:
-        year = show.year if latitude >= 0 or show.month >= 7 else show.year - 1
-    elif latitude >= 0:
-        year = begin.year + (begin.month >= 6)
+        year = show.year - (show.month < start)
     else:
-        year = begin.year + (begin.month == 12)
+        gone = HEAT_GONE_MONTHS if heat_turn is not None else GONE_MONTHS
+        year = begin.year - (begin.month < start) + ((begin.month - start) % 12 >= gone)
     update: dict[str, object] = {"season": brief.season.model_copy(update={"year": year})}
     if show is None:
         # Nothing is planned for days that are past.

@@ -113,9 +113,12 @@ def _sun_by_kind(suns: list[KindSun], season: Season) -> None:
 
 
 def _growing(season: Season) -> slice:
-    """Fortnights from the last freeze to the first at even odds; all where there is none."""
+    """Fortnights from the last freeze to the first at even odds; all where there is none, or the
+    winter lies in the middle of the growing year."""
     from bedwright.climate import FORTNIGHTS
 
+    if season.winter_amid:
+        return slice(0, FORTNIGHTS)
     last, first = (season.freeze(side).day_at(0.5) for side in (True, False))
     start = 0 if last is None else min(int(last) // 14, FORTNIGHTS - 1)
     stop = FORTNIGHTS if first is None else min(int(first) // 14 + 1, FORTNIGHTS)

@@ -83,7 +83,9 @@ def _print_season(outlook: Outlook, units: System) -> None:
         certainty_words,
         fitted_row,
         freeze_table,
+        freeze_title,
         heading,
+        heat_table,
         legend,
         length_words,
         month_table,
@@ -101,7 +103,7 @@ def _print_season(outlook: Outlook, units: System) -> None:
     out.print(f"  {certainty_words(outlook)}\n")
     freezes = [*freeze_table(outlook, units), fitted_row(outlook, units)]
     table(
-        "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one",
+        freeze_title(outlook.season),
         ["at or below", *risks, *risks],
         freezes,
     )
@@ -114,6 +116,13 @@ def _print_season(outlook: Outlook, units: System) -> None:
         safe_table(outlook, units),
     )
     out.print("  * the soil decides, not the frost. Kinds differ; a plan goes by each one's own.\n")
+    if outlook.heat:
+        table(
+            "Heat that stops flowers is past from, at the odds given of a fortnight of it later on",
+            ["", *risks],
+            heat_table(outlook, units),
+        )
+        out.print("  Means of a fortnight's days. A plan goes by each kind's own limit.\n")
     table(
         "Month by month",
         ["", "night", "day", "soil", "rain", "dry-wet", "heat", "day h:min"],

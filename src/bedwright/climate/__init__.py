@@ -149,6 +149,9 @@ from bedwright.climate.towns import (
     find_town,
     towns_like,
 )
+from bedwright.climate.turn import (
+    turn_in_heat,
+)
 
 __all__ = [
     "ATTRIBUTION",
@@ -263,5 +266,6 @@ __all__ = [
     "sunshine_share",
     "to_celsius",
     "towns_like",
+    "turn_in_heat",
     "workable_day",
 ]

@@ -59,12 +59,12 @@ def hold_observed(season: Season, record: Record) -> Season:
     last = int(np.flatnonzero(~np.isnan(low))[-1])
     lately = ~np.isnan(low[max(last - SEEN_DAYS, 0) : last + 1])
     settled = last if lately.mean() >= SEEN_SHARE else -1
-    stated, north = season.stated, season.site.north
+    stated, halves = season.stated, season.site.halves
     if stated is not None:
         stated = _unsettled(stated, low, last, season)
     spring, autumn = stated or (
-        last_spring(tmin, FREEZE_C, north),
-        first_autumn(tmin, FREEZE_C, north),
+        last_spring(tmin, FREEZE_C, halves),
+        first_autumn(tmin, FREEZE_C, halves),
     )
     cold = FREEZE_C + max(season.doubt_c, LEAST_DOUBT_C)
     nights = tmin[:, last + 1 : season.split]
@@ -98,8 +98,8 @@ def _unsettled(
     """
     spring, autumn = stated
     past = np.where(np.arange(DAYS) <= last, low, np.nan)[None]
-    seen_last = last_spring(past, FREEZE_C, season.site.north)[0]
-    seen_first = first_autumn(past, FREEZE_C, season.site.north)[0]
+    seen_last = last_spring(past, FREEZE_C, season.site.halves)[0]
+    seen_first = first_autumn(past, FREEZE_C, season.site.halves)[0]
     seen = ~np.isnan(low)
     # The day it should have been was seen, without a freeze unless it is the last one seen.
     spring = np.where((spring != NEVER) & seen[spring], seen_last, np.maximum(spring, seen_last))

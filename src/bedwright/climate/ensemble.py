@@ -18,10 +18,13 @@ from numpy.typing import NDArray
 
 from bedwright.climate.frost import (
     FREEZE_C,
+    HALVES,
     NEVER,
     SLACK_C,
     SPLIT,
+    WHOLE_YEAR,
     FreezeOdds,
+    Halves,
     first_autumn,
     freeze_odds,
     last_spring,
@@ -61,7 +64,8 @@ class Site:
     """A spot on earth: degrees north and east, metres above the sea.
 
     ``height_from``: who gives the height: the gardener, the index of towns, or the climate grid,
-    whose cells of 25 km miss hills and valleys.
+    whose cells of 25 km miss hills and valleys; ``heat_turn``: month with which its growing year
+    begins where that turns over in the hot season (``turn``).
     """
 
     label: str
@@ -70,11 +74,24 @@ class Site:
     altitude_m: float
     timezone: str = "UTC"
     height_from: HeightFrom = "stated"
+    heat_turn: int | None = None
 
     @property
     def north(self) -> bool:
         """Whether it lies on or north of the equator."""
         return self.latitude >= 0
+
+    @property
+    def start_month(self) -> int:
+        """Month with which its growing year begins."""
+        if self.heat_turn is not None:
+            return self.heat_turn
+        return 1 if self.north else 7
+
+    @property
+    def halves(self) -> Halves:
+        """Where in its growing year the last and the first freeze may lie."""
+        return HALVES[self.north] if self.heat_turn is None else WHOLE_YEAR
 
 
 @dataclass(frozen=True)
@@ -103,7 +120,7 @@ class Weather:
 class Season:
     """One growing year as an ensemble.
 
-    ``start``: its first day (1 January north, 1 July south); ``tmin_c``, ``tmax_c``: (n, 365),
+    ``start``: its first day (1 January or 1 July); ``tmin_c``, ``tmax_c``: (n, 365),
     29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
     modelled.  ``basis``: what it comes from; ``doubt_days``: standard error of
     its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
@@ -154,8 +171,14 @@ class Season:
 
     @property
     def split(self) -> int:
-        """Index of the day that parts spring from autumn."""
-        return SPLIT[self.site.north]
+        """Index of the day that parts spring from autumn; DAYS where the winter lies in the middle
+        of the growing year."""
+        return self.site.halves.spring_until
+
+    @property
+    def winter_amid(self) -> bool:
+        """Whether the winter lies in the middle of the growing year, which turned over in heat."""
+        return self.site.heat_turn is not None
 
     def freeze(self, spring: bool, threshold_c: float = FREEZE_C) -> FreezeOdds:
         """Odds of the last freeze of spring or the first of autumn at a threshold."""
@@ -164,7 +187,7 @@ class Season:
         key = (spring, threshold_c)
         if key not in self._freezes:
             self._freezes[key] = (
-                freeze_odds(self._minima, threshold_c, self.site.north, spring)
+                freeze_odds(self._minima, threshold_c, self.site.halves, spring)
                 if self.stated is None
                 else self._from_stated(self.stated[0 if spring else 1], threshold_c, spring)
             )
@@ -205,9 +228,10 @@ class Season:
         freeze stays in its half of the year, and one already seen is where it was seen.
         """
         find = last_spring if spring else first_autumn
-        own = find(self.tmin_c, FREEZE_C, self.site.north)
-        there = find(self.tmin_c, threshold_c, self.site.north)
-        low, high = (0, self.split - 1) if spring else (self.split, DAYS - 1)
+        own = find(self.tmin_c, FREEZE_C, self.site.halves)
+        there = find(self.tmin_c, threshold_c, self.site.halves)
+        halves = self.site.halves
+        low, high = (0, halves.spring_until - 1) if spring else (halves.autumn_from, DAYS - 1)
         moved = np.clip(freeze + there - own, max(low, self.settled + 1), high)
         tied = (own != NEVER) & (freeze != NEVER) & (there != NEVER) & (there > self.settled)
         if threshold_c >= FREEZE_C:
@@ -247,8 +271,16 @@ def _leap_day(start: date) -> date | None:
 
 
 def growing_year_start(site: Site, year: int) -> date:
-    """First day of a growing year: 1 January north of the equator, 1 July south of it."""
-    return date(year, 1, 1) if site.north else date(year, 7, 1)
+    """First day of a growing year: 1 January north of the equator, 1 July south of it; the other
+    way about where it turns over in the hot season."""
+    return date(year, site.start_month, 1)
+
+
+def spring_of(site: Site) -> tuple[int, int]:
+    """Days from midwinter to the day that parts spring from autumn, and midwinter's index."""
+    if site.heat_turn is None:
+        return SPLIT[site.north], 0
+    return SPLIT[site.heat_turn == 7], DAYS - 181 if site.heat_turn == 7 else 181
 
 
 def split_day(site: Site, year: int) -> date:
@@ -266,4 +298,4 @@ def month_of_day(site: Site) -> NDArray[np.int64]:
 
 def day_of_year(site: Site) -> NDArray[np.int64]:
     """(365,) day of the year, from 0, of each index of the growing year."""
-    return (np.arange(DAYS) + (0 if site.north else 181)) % 365
+    return (np.arange(DAYS) + (0 if site.start_month == 1 else 181)) % 365

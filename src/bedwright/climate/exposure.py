@@ -14,6 +14,7 @@ from bedwright.climate.ensemble import DAYS, Season, Weather
 from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
+    Halves,
     first_autumn,
     freeze_odds,
     last_spring,
@@ -148,13 +149,13 @@ def in_its_spot(season: Season, weather: Weather) -> Season:
 
 def with_nights(season: Season, low: Floats) -> Season:
     """A modelled season with other minima (n, 365): its freezes move as its weather's do."""
-    north, stated = season.site.north, season.stated
+    halves, stated = season.site.halves, season.stated
     if stated is not None:
         stated = (
-            _moved(stated[0], *(last_spring(t, FREEZE_C, north) for t in (season.tmin_c, low))),
-            _moved(stated[1], *(first_autumn(t, FREEZE_C, north) for t in (season.tmin_c, low))),
+            _moved(stated[0], *(last_spring(t, FREEZE_C, halves) for t in (season.tmin_c, low))),
+            _moved(stated[1], *(first_autumn(t, FREEZE_C, halves) for t in (season.tmin_c, low))),
         )
-        stated = _in_halves(stated, season.split)
+        stated = _in_halves(stated, halves)
     return renewed(season, low, stated)
 
 
@@ -162,7 +163,7 @@ def renewed(
     season: Season, low: Floats, stated: tuple[NDArray[np.int64], NDArray[np.int64]] | None
 ) -> Season:
     """A modelled season with other minima and, where they are stated, freeze days (n,)."""
-    north = season.site.north
+    halves = season.site.halves
     return replace(
         season,
         tmin_c=low,
@@ -170,8 +171,8 @@ def renewed(
         stated=stated,
         odds_dates=(
             (
-                freeze_odds(low, FREEZE_C, north, True),
-                freeze_odds(low, FREEZE_C, north, False),
+                freeze_odds(low, FREEZE_C, halves, True),
+                freeze_odds(low, FREEZE_C, halves, False),
             )
             if stated is None
             else odds_of_days(*stated)
@@ -189,10 +190,11 @@ def _moved(
 
 
 def _in_halves(
-    stated: tuple[NDArray[np.int64], NDArray[np.int64]], split: int
+    stated: tuple[NDArray[np.int64], NDArray[np.int64]], halves: Halves
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Freezes moved past the middle of the growing year stay on their side of it, those moved past
     its end fall away."""
     spring, autumn = stated
     late = (autumn != NEVER) & (autumn < DAYS)
-    return np.minimum(spring, split - 1), np.where(late, np.maximum(autumn, split), NEVER)
+    spring = np.minimum(spring, halves.spring_until - 1)
+    return spring, np.where(late, np.maximum(autumn, halves.autumn_from), NEVER)

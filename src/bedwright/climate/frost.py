@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +34,21 @@ SPLIT = {True: 204, False: 207}
 """Index of the day that parts spring from autumn (True: year from 1 January; False: from 1
 July)."""
 
+
+class Halves(NamedTuple):
+    """Where in a growing year a last freeze and a first freeze may lie: before one index, and from
+    another on."""
+
+    spring_until: int
+    autumn_from: int
+
+
+HALVES = {north: Halves(split, split) for north, split in SPLIT.items()}
+"""Of growing years that begin in winter, as SPLIT has them."""
+
+WHOLE_YEAR = Halves(365, 0)
+"""Of a growing year with its winter in the middle: the last and the first freeze of that winter."""
+
 MOST_MISSING = 10
 MOST_GONE = 0.1
 """Share of the stretch that may be missing; of the half year where no year has a freeze."""
@@ -49,26 +65,29 @@ NORMAL = NormalDist()
 than all of a season's reckoning; a test holds the two against each other."""
 
 
-def last_spring(tmin_c: NDArray[np.floating], threshold_c: float, north: bool) -> NDArray[np.int64]:
-    """(n,) index of the last day before the split with minimum <= threshold; NEVER if none.
+def last_spring(
+    tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves
+) -> NDArray[np.int64]:
+    """(n,) index of the last day of spring's half with minimum <= threshold; NEVER if none.
 
-    ``tmin_c``: (n, days), from 1 January (north) or 1 July (south).  nan is no freeze.
+    ``tmin_c``: (n, days) of growing years.  nan is no freeze.
     """
-    cold = tmin_c[:, : SPLIT[north]] <= threshold_c + SLACK_C
+    cold = tmin_c[:, : halves.spring_until] <= threshold_c + SLACK_C
     last = cold.shape[1] - 1 - np.argmax(cold[:, ::-1], axis=1)
     return np.where(cold.any(axis=1), last, NEVER)
 
 
 def first_autumn(
-    tmin_c: NDArray[np.floating], threshold_c: float, north: bool
+    tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves
 ) -> NDArray[np.int64]:
-    """(n,) index of the first day from the split on with minimum <= threshold; NEVER if none."""
-    cold = tmin_c[:, SPLIT[north] :] <= threshold_c + SLACK_C
-    return np.where(cold.any(axis=1), SPLIT[north] + np.argmax(cold, axis=1), NEVER)
+    """(n,) index of the first day of autumn's half with minimum <= threshold; NEVER if none."""
+    start = halves.autumn_from
+    cold = tmin_c[:, start:] <= threshold_c + SLACK_C
+    return np.where(cold.any(axis=1), start + np.argmax(cold, axis=1), NEVER)
 
 
 def usable(
-    tmin_c: NDArray[np.floating], threshold_c: float, spring: bool, north: bool
+    tmin_c: NDArray[np.floating], threshold_c: float, spring: bool, halves: Halves
 ) -> NDArray[np.bool_]:
     """(n,) seasons whose missing days cannot hide the answer.
 
@@ -78,14 +97,13 @@ def usable(
     """
     if not np.isnan(tmin_c).any():  # as no model's season has gaps
         return np.ones(len(tmin_c), bool)
-    split = SPLIT[north]
-    side = slice(0, split) if spring else slice(split, tmin_c.shape[1])
+    side = slice(0, halves.spring_until) if spring else slice(halves.autumn_from, tmin_c.shape[1])
     days = np.arange(tmin_c.shape[1])[side]
     ever = days[(tmin_c[:, side] <= threshold_c + SLACK_C).any(axis=0)]
     if len(ever) == 0:
         return np.asarray(np.isnan(tmin_c[:, side]).mean(axis=1) < MOST_GONE)
     find = last_spring if spring else first_autumn
-    found = find(tmin_c, threshold_c, north)[:, None]
+    found = find(tmin_c, threshold_c, halves)[:, None]
     beyond = (days > found) if spring else ((days < found) | (found == NEVER))
     hiding = beyond & (days >= ever[0]) & (days <= ever[-1])
     most = min(MOST_MISSING, max(1, round(MOST_GONE * (ever[-1] - ever[0] + 1))))
@@ -157,12 +175,12 @@ def odds_of_days(
 
 
 def freeze_odds(
-    tmin_c: NDArray[np.floating], threshold_c: float, north: bool, spring: bool
+    tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves, spring: bool
 ) -> FreezeOdds:
     """Odds from an array of seasons (n, days); seasons that cannot answer are left out."""
-    kept = _rows(tmin_c, usable(tmin_c, threshold_c, spring, north))
+    kept = _rows(tmin_c, usable(tmin_c, threshold_c, spring, halves))
     find = last_spring if spring else first_autumn
-    days = find(kept, threshold_c, north)
+    days = find(kept, threshold_c, halves)
     return FreezeOdds(tuple(np.sort(days[days != NEVER]).tolist()), len(kept), spring)
 
 
@@ -172,17 +190,20 @@ def _rows(values: NDArray[np.floating], wanted: NDArray[np.bool_]) -> NDArray[np
 
 
 def freeze_free_days(
-    tmin_c: NDArray[np.floating], threshold_c: float, north: bool
+    tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves
 ) -> NDArray[np.int64]:
-    """(n,) days between the last freeze of spring and the first of autumn.
+    """(n,) days between the last freeze of spring and the first of autumn; where winter lies in the
+    middle of the growing year, those before and after its freezes.
 
     A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
     sides are left out, so n may be smaller than the rows given.
     """
-    both = usable(tmin_c, threshold_c, True, north) & usable(tmin_c, threshold_c, False, north)
+    both = usable(tmin_c, threshold_c, True, halves) & usable(tmin_c, threshold_c, False, halves)
     kept = _rows(tmin_c, both)
-    last = last_spring(kept, threshold_c, north)
-    first = first_autumn(kept, threshold_c, north)
+    last = last_spring(kept, threshold_c, halves)
+    first = first_autumn(kept, threshold_c, halves)
+    if halves == WHOLE_YEAR:
+        return np.asarray(kept.shape[1] - np.where(first == NEVER, 0, last - first + 1))
     return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)
 
 

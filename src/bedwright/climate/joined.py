@@ -14,7 +14,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.climate.ensemble import DAYS, Season, SeasonError, Weather, day_of_year, month_of_day
+from bedwright.climate.ensemble import (
+    DAYS,
+    Season,
+    SeasonError,
+    Weather,
+    day_of_year,
+    month_of_day,
+    spring_of,
+)
 from bedwright.climate.exposure import in_its_spot, lean_in, renewed
 from bedwright.climate.model import spring_share, through_year
 from bedwright.climate.modelled import RoughRain, doubt_days, season_from_normals
@@ -80,7 +88,7 @@ def season_from_few_years(weather: Weather, record: Record, year: int, seed: int
     Raises SeasonError where there are fewer than LEAST_JOINED.
     """
     base = in_its_spot(season_from_normals(weather, year, seed), weather)
-    years = growing_years(record, weather.site.north)
+    years = growing_years(record, weather.site.start_month)
     whole = np.flatnonzero((~np.isnan(years.tmin_c)).mean(axis=1) >= KNOWN)
     if len(whole) < LEAST_JOINED:
         found = TooFewYears(record.name, len(whole), record.years, (None, None), LEAST_JOINED)
@@ -90,7 +98,7 @@ def season_from_few_years(weather: Weather, record: Record, year: int, seed: int
         weigh(coldest(base.tmin_c, days), coldest(low, days), base.doubt_c)
         for days in (_window(base, True), _window(base, False))
     )
-    share = spring_share(DAYS, base.split)
+    share = spring_share(DAYS, *spring_of(base.site))
     cold = spring.by_c * share + autumn.by_c * (1.0 - share)
     mild = _by_month(base, base.tmin_c, low)
     lean = lean_in(base.tmin_c)
@@ -136,12 +144,11 @@ def coldest(tmin_c: Floats, days: NDArray[np.int64]) -> NDArray[np.float64]:
 def _window(base: Season, spring: bool) -> NDArray[np.int64]:
     """Days about the usual last or first freeze; where half of all years have none, the coldest
     ones of that half of the year."""
+    halves = base.site.halves
+    low, high = (0, halves.spring_until) if spring else (halves.autumn_from, DAYS)
     middle = base.freeze(spring).day_at(0.5)
     if middle is None:
-        usual = base.tmin_c.mean(axis=0)
-        half = usual[: base.split] if spring else usual[base.split :]
-        middle = float(np.argmin(half)) + (0 if spring else base.split)
-    low, high = (0, base.split) if spring else (base.split, DAYS)
+        middle = float(np.argmin(base.tmin_c.mean(axis=0)[low:high])) + low
     first = int(np.clip(round(middle) - WINDOW_DAYS // 2, low, high - WINDOW_DAYS))
     return np.arange(first, first + WINDOW_DAYS)
 

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.climate.ensemble import Weather, day_of_year, month_of_day
-from bedwright.climate.frost import SPLIT
-from bedwright.climate.model import climate_of
+from bedwright.climate.ensemble import Weather, month_of_day
+from bedwright.climate.modelled import climate_at
 from bedwright.facts import Fact
 
 Floats = NDArray[np.floating]
@@ -42,9 +41,8 @@ def with_maxima(weather: Weather, low: Floats, high: Floats, seed: int) -> NDArr
     normals' moved by DAY_WITH_NIGHT; days depart from it as the model's do: tied to the departure
     of the minimum, the rest a first-order autoregression.
     """
-    site = weather.site
-    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
-    month = month_of_day(site)
+    climate = climate_at(weather)
+    month = month_of_day(weather.site)
     usual = low.mean(axis=0)
     colder = usual - (climate.mean - climate.half)
     warmest = climate.mean + climate.half + DAY_WITH_NIGHT * colder

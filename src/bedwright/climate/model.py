@@ -346,13 +346,19 @@ def lean_of(low: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def climate_of(
-    latitude: float, normals: Normals, day: NDArray[np.int64], split: int, correct: bool = True
+    latitude: float,
+    normals: Normals,
+    day: NDArray[np.int64],
+    split: int,
+    correct: bool = True,
+    turn: int = 0,
 ) -> Climate:
     """The fitted model at a place.
 
     ``day``: consecutive days of the year, counted from 0 and running past 364 where a season does;
     ``split``: index at which spring turns to autumn; ``correct``: whether minima are moved to where
-    freezes fall at the stations fitted (False only while fitting).
+    freezes fall at the stations fitted (False only while fitting); ``turn``: as in
+    ``spring_share``.
     """
 
     def daily(name: str) -> NDArray[np.float64]:
@@ -369,20 +375,23 @@ def climate_of(
         tail=daily("tail"),
         lag=float(monthly("lag", latitude, normals).mean()),
         cross=float(monthly("cross", latitude, normals).mean()),
-        shoulder=spring_share(len(day), split),
+        shoulder=spring_share(len(day), split, turn),
         spring=corrections[0],
         autumn=corrections[1],
     )
 
 
-def spring_share(days: int, split: int) -> NDArray[np.float64]:
+def spring_share(days: int, split: int, turn: int = 0) -> NDArray[np.float64]:
     """(days,) 1 in spring, 0 in autumn; lines between of 90 days about midsummer, and of 30 about
-    the turn of the growing year."""
-    at = np.arange(days)
+    midwinter.
+
+    ``turn``: day of midwinter, from which ``split`` counts.
+    """
+    at = (np.arange(days) - turn) % days
     summer = np.clip((at - (split - 45)) / 90.0, 0.0, 1.0)
-    winter = np.minimum(at, days - at)  # days from the turn, on either side
-    turn = np.clip((15.0 - winter) / 30.0, 0.0, 0.5)
-    return np.asarray(np.where(at < split, 1.0 - summer - turn, 1.0 - summer + turn))
+    winter = np.minimum(at, days - at)  # days from midwinter, on either side
+    over = np.clip((15.0 - winter) / 30.0, 0.0, 0.5)
+    return np.asarray(np.where(at < split, 1.0 - summer - over, 1.0 - summer + over))
 
 
 def departures(

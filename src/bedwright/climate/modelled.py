@@ -14,11 +14,11 @@ from bedwright.climate.ensemble import (
     day_of_year,
     growing_year_start,
     month_of_day,
+    spring_of,
 )
 from bedwright.climate.exposure import SITUATION_C
 from bedwright.climate.frost import (
     FREEZE_C,
-    SPLIT,
     FreezeOdds,
     freeze_odds,
 )
@@ -87,12 +87,19 @@ def modelled_rain(weather: Weather, count: int, seed: int) -> NDArray[np.float64
     return np.asarray(mean * wet[:, month_of_day(weather.site)])
 
 
+def climate_at(weather: Weather) -> Climate:
+    """The model of a place, day by day of its growing year."""
+    site = weather.site
+    split, turn = spring_of(site)
+    return climate_of(site.latitude, weather.normals, day_of_year(site), split, turn=turn)
+
+
 def season_from_normals(weather: Weather, year: int, seed: int) -> Season:
     """The ensemble that normals alone give."""
     site = weather.site
-    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
+    climate = climate_at(weather)
     low, high = simulate(climate, MODEL_SEASONS, seed)
-    spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
+    spring, autumn = (freeze_odds(low, FREEZE_C, site.halves, side) for side in (True, False))
     doubt_c = _doubt_c(climate, weather)
     return Season(
         site=site,
@@ -154,9 +161,7 @@ def _doubt_c(climate: Climate, weather: Weather) -> float:
 
 def doubt_days(weather: Weather, spring: FreezeOdds, doubt_c: float) -> float:
     """Days that so many °C of doubt about cold nights make of the last spring freeze."""
-    site = weather.site
-    climate = climate_of(site.latitude, weather.normals, day_of_year(site), SPLIT[site.north])
-    return _doubt_days(climate, spring, doubt_c)
+    return _doubt_days(climate_at(weather), spring, doubt_c)
 
 
 def _doubt_days(climate: Climate, spring: FreezeOdds, doubt_c: float) -> float:

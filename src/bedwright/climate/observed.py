@@ -19,6 +19,7 @@ from bedwright.climate.ensemble import (
 from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
+    Halves,
     Trend,
     bootstrap_sd,
     first_autumn,
@@ -175,14 +176,14 @@ class GrowingYears(NamedTuple):
 def season_from_record(weather: Weather, record: Record, year: int, seed: int) -> Season:
     """The ensemble of a record's years.  Raises SeasonError where too few are whole."""
     site = weather.site
-    years = growing_years(record, site.north)
-    chosen, notes = _window(years, weather.years, site.north)
+    years = growing_years(record, site.start_month)
+    chosen, notes = _window(years, weather.years, site.halves)
     if len(chosen) < LEAST_YEARS:
         raise SeasonError(
             TooFewYears(record.name, len(chosen), record.years, weather.years, LEAST_YEARS)
         )
     low, high = years.tmin_c[chosen], years.tmax_c[chosen]
-    spring, autumn = (freeze_odds(low, FREEZE_C, site.north, side) for side in (True, False))
+    spring, autumn = (freeze_odds(low, FREEZE_C, site.halves, side) for side in (True, False))
     if min(spring.years, autumn.years) < LEAST_YEARS:
         raise SeasonError(TooFewAnswers(record.name, spring.years, autumn.years, LEAST_YEARS))
     nights = _longest_gap(low) <= MOST_GAP_DAYS
@@ -279,13 +280,14 @@ def _rain(
     return np.where(gone, means[month], rain), filled
 
 
-def growing_years(record: Record, north: bool) -> GrowingYears:
-    """The growing years of a record whose 365 days it covers, 29 February left out."""
+def growing_years(record: Record, start_month: int) -> GrowingYears:
+    """The growing years of a record, from a month on, whose 365 days it covers, 29 February left
+    out."""
     days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
     month = days.astype("datetime64[M]").astype(int) % 12
     dom = (days - days.astype("datetime64[M]")).astype(int)
     kept = ~((month == 1) & (dom == 28))
-    starts = np.flatnonzero((month == (0 if north else 6)) & (dom == 0))
+    starts = np.flatnonzero((month == start_month - 1) & (dom == 0))
     at = np.flatnonzero(kept)
     where = np.searchsorted(at, starts)
     fits = where + DAYS <= len(at)
@@ -298,13 +300,13 @@ def growing_years(record: Record, north: bool) -> GrowingYears:
     )
 
 
-def trends(years: GrowingYears, north: bool) -> tuple[Trend, Trend, Trend]:
+def trends(years: GrowingYears, halves: Halves) -> tuple[Trend, Trend, Trend]:
     """Trends of the last freeze and the first freeze (days) and of the mean temperature (°C)."""
 
     def days(spring: bool) -> NDArray[np.float64]:
         find = last_spring if spring else first_autumn
-        found = find(years.tmin_c, FREEZE_C, north).astype(float)
-        sound = usable(years.tmin_c, FREEZE_C, spring, north) & (found != NEVER)
+        found = find(years.tmin_c, FREEZE_C, halves).astype(float)
+        sound = usable(years.tmin_c, FREEZE_C, spring, halves) & (found != NEVER)
         return np.where(sound, found, np.nan)
 
     daily = (years.tmin_c + years.tmax_c) / 2
@@ -319,7 +321,7 @@ def trends(years: GrowingYears, north: bool) -> tuple[Trend, Trend, Trend]:
 
 
 def _window(
-    years: GrowingYears, stated: tuple[int | None, int | None], north: bool
+    years: GrowingYears, stated: tuple[int | None, int | None], halves: Halves
 ) -> tuple[NDArray[np.int64], tuple[Fact, ...]]:
     """Rows of the years to use, and what is to be noted of the choice.
 
@@ -335,7 +337,7 @@ def _window(
     rows = np.arange(len(years.labels))
     if len(rows) <= RECENT_YEARS:
         return rows, ()
-    spring, autumn, mean = trends(years, north)
+    spring, autumn, mean = trends(years, halves)
     found: list[FreezeTrend | WarmthTrend] = []
     if spring.established:
         found.append(FreezeTrend("last", spring.per_decade, spring.p))

@@ -73,6 +73,8 @@ LEAF_SOIL_C = 9.0
 
 def leaf_days(season: Season, soil_c: NDArray[np.floating]) -> tuple[int, int]:
     """Days (indices) between which deciduous trees are in leaf; the whole year in warm places."""
+    if season.winter_amid:
+        return 0, DAYS
     out = int(np.median(first_steady(soil_c, LEAF_SOIL_C, season.split)))
     late = soil_c[:, season.split :] < LEAF_SOIL_C
     fall = np.where(late.any(axis=1), season.split + np.argmax(late, axis=1), DAYS)

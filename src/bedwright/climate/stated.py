@@ -13,15 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import FreezeDays, KnownFrost, MonthDay, Taken
-from bedwright.climate.ensemble import DAYS, Season, Weather, day_of_year
+from bedwright.climate.ensemble import DAYS, Season, Weather, day_of_year, spring_of
 from bedwright.climate.exposure import lean_in, renewed
 from bedwright.climate.frost import (
     FREEZE_C,
     NEVER,
     NORMAL,
     SLACK_C,
-    SPLIT,
     THRESHOLD_NAMES,
+    Halves,
     first_autumn,
     last_spring,
     odds_of_days,
@@ -171,20 +171,20 @@ def _goals(base: Season, known: KnownFrost, rng: np.random.Generator) -> Goals:
 def _with_dates(base: Season, goals: Goals) -> Season:
     """Each season warmed or cooled, in spring and in autumn, until its freezes fall as they are
     to."""
-    n, north = base.size, base.site.north
+    n, halves = base.size, base.site.halves
     shifts = [
-        np.zeros(n) if goal is None else _shift_to(base.tmin_c, goal, north, side)
+        np.zeros(n) if goal is None else _shift_to(base.tmin_c, goal, halves, side)
         for side, goal in ((True, goals.spring), (False, goals.autumn))
     ]
-    spring = spring_share(DAYS, base.split)
+    spring = spring_share(DAYS, *spring_of(base.site))
     shift = shifts[0][:, None] * spring + shifts[1][:, None] * (1 - spring)
     low = (base.tmin_c + shift).astype(np.float32)
     high = np.maximum((base.tmax_c + shift / 2).astype(np.float32), low + np.float32(0.3))
     stated = (
-        last_spring(low, FREEZE_C, north) if goals.spring is None else goals.spring,
-        first_autumn(low, FREEZE_C, north) if goals.autumn is None else goals.autumn,
+        last_spring(low, FREEZE_C, halves) if goals.spring is None else goals.spring,
+        first_autumn(low, FREEZE_C, halves) if goals.autumn is None else goals.autumn,
     )
-    missed = 0.0 if goals.spring is None else _missed(low, goals.spring, north)
+    missed = 0.0 if goals.spring is None else _missed(low, goals.spring, halves)
     return replace(
         base,
         tmin_c=low,
@@ -199,9 +199,9 @@ FAIR_MISS_DAYS = 5.0
 """Days by which the seasons' own freezes may miss the stated ones without a note (estimate)."""
 
 
-def _missed(tmin: Floats, goal: NDArray[np.int64], north: bool) -> float:
+def _missed(tmin: Floats, goal: NDArray[np.int64], halves: Halves) -> float:
     """Median days by which the seasons' own last freezes miss the stated ones."""
-    day = last_spring(tmin, FREEZE_C, north)
+    day = last_spring(tmin, FREEZE_C, halves)
     both = (day != NEVER) & (goal != NEVER)
     return float(np.median(np.abs(day - goal)[both])) if both.any() else 0.0
 
@@ -256,9 +256,9 @@ def _dealt(
     if not ends:
         goal = np.clip(goal, 0, DAYS - 1)
     if spring:
-        goal = np.where(goal < 0, NEVER, np.minimum(goal, base.split - 1))
+        goal = np.where(goal < 0, NEVER, np.minimum(goal, base.site.halves.spring_until - 1))
     else:
-        goal = np.where(goal >= DAYS, NEVER, np.maximum(goal, base.split))
+        goal = np.where(goal >= DAYS, NEVER, np.maximum(goal, base.site.halves.autumn_from))
     return np.asarray(goal[order])
 
 
@@ -269,26 +269,26 @@ def _index_of(day: MonthDay, base: Season) -> int:
 
 
 def _shift_to(
-    tmin: Floats, goal: NDArray[np.int64], north: bool, spring: bool
+    tmin: Floats, goal: NDArray[np.int64], halves: Halves, spring: bool
 ) -> NDArray[np.float64]:
     """(n,) degrees added to each season so that its freeze falls as near its goal as can be."""
     shifts = np.arange(-12.0, 12.01, 0.1)
     shifts = shifts[np.argsort(np.abs(shifts), kind="stable")]
-    day = _days_moved(tmin, shifts, north, spring)
+    day = _days_moved(tmin, shifts, halves, spring)
     both = (day != NEVER) & (goal != NEVER)
     neither = (day == NEVER) & (goal == NEVER)
     miss = np.where(both, np.abs(day - goal), np.where(neither, 0, 400))
     return np.asarray(shifts[np.argmin(miss, axis=0)])  # of moves as good the least
 
 
-def _days_moved(tmin: Floats, by: Floats, north: bool, spring: bool) -> NDArray[np.int64]:
+def _days_moved(tmin: Floats, by: Floats, halves: Halves, spring: bool) -> NDArray[np.int64]:
     """(moves, n) last or first freezes were all minima so many degrees warmer.
 
     The minimum that is just a freeze then is sought among the lowest minima so far, counted from
     midsummer: those fall in order, so that a search does for all moves at once.
     """
-    split = SPLIT[north]
-    from_summer = tmin[:, split - 1 :: -1] if spring else tmin[:, split:]
+    until, start = halves.spring_until, halves.autumn_from
+    from_summer = tmin[:, until - 1 :: -1] if spring else tmin[:, start:]
     lowest = np.minimum.accumulate(from_summer, axis=1)
     limit = FREEZE_C + SLACK_C
     near = (limit - by).astype(tmin.dtype)
@@ -297,7 +297,7 @@ def _days_moved(tmin: Floats, by: Floats, north: bool, spring: bool) -> NDArray[
     # Of numbers of the minima's precision the highest that, moved, is not above the limit.
     just = np.max([np.where(value + by <= limit, value, -np.inf) for value in tried], axis=0)
     first = np.array([np.searchsorted(-row, -just) for row in lowest]).T
-    day = split - 1 - first if spring else split + first
+    day = until - 1 - first if spring else start + first
     return np.where(first == lowest.shape[1], NEVER, day)
 
 

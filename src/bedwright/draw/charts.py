@@ -91,6 +91,8 @@ def _freezes(plan: Plan) -> list[tuple[float | None, str]]:
         (plan.season.freeze(True).day_at(0.5), "last freeze, even odds"),
         (plan.season.freeze(False).day_at(0.5), "first freeze, even odds"),
     ]
+    if plan.season.winter_amid and (found[0][0] or 0.0) <= (found[1][0] or 0.0):
+        return []  # A winter that freezes about every second year has no such days.
     return sorted(found, key=lambda one: one[0] or 0.0)
 
 

@@ -69,7 +69,7 @@ def season_chart(outlook: Outlook, units: System) -> Canvas:
     for y in (FROST_FOOT, RAIN_FOOT):
         canvas.line((_x(0), y), (_x(DAYS), y), stroke=INK, stroke_width=0.25)
     _frame(canvas, FRAME_TOP, FIGURES_FOOT)
-    _frost_key(canvas, 97.2)
+    _frost_key(canvas, 97.2, season.winter_amid)
     _key(canvas, 102.2)
     return canvas
 
@@ -81,14 +81,15 @@ def frost_chart(season: Season, units: System) -> Canvas:
     _columns(canvas, season, FRAME_TOP, foot)
     _frost_rows(canvas, season, units, FRAME_TOP)
     _frame(canvas, FRAME_TOP, foot)
-    _frost_key(canvas, foot + 4.0)
+    _frost_key(canvas, foot + 4.0, season.winter_amid)
     return canvas
 
 
 def _frost_words(season: Season) -> str:
     """The frost in words."""
     found = []
-    for spring, name in ((True, "last of spring"), (False, "first of autumn")):
+    last, first = ("last", "first") if season.winter_amid else ("last of spring", "first of autumn")
+    for spring, name in ((True, last), (False, first)):
         day = season.freeze(spring).day_at(0.5)
         found.append(f"{name} {'none' if day is None else short_day_month(season.day(day))}")
     return f"Odds of frost, day by day; freezes at even odds: {', '.join(found)}."
@@ -198,7 +199,8 @@ class Side(NamedTuple):
 
 def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> None:
     """A row to each threshold: hatched from the year's beginning to the last frost of spring, and
-    from the first of autumn to its end."""
+    from the first of autumn to its end; where the winter lies in the middle, from the first to the
+    last."""
     for n, (celsius, name) in enumerate(THRESHOLD_NAMES):
         y = top + 2.4 + n * ROW
         spring, autumn = (
@@ -208,6 +210,9 @@ def _frost_rows(canvas: Canvas, season: Season, units: System, top: float) -> No
         _left(canvas, y, say_temperature(celsius, units))
         canvas.text((_x(DAYS) + 1.2, y + 0.85), name, SMALL,
                     font_weight="bold" if celsius == FREEZE_C else "normal")  # fmt: skip
+        if season.winter_amid:
+            _winter(canvas, season, autumn, spring, y)
+            continue
         for side, end in ((spring, 0.0), (autumn, float(DAYS))):
             _frost_bar(canvas, side, end, y)
         _frost_dates(canvas, season, spring, autumn, y)
@@ -224,6 +229,24 @@ def _frost_bar(canvas: Canvas, side: Side, end: float, y: float) -> None:
         box = Box(_x(min(even, side.rare)), y - BAR / 2, _x(max(even, side.rare)), y + BAR / 2)
         _hatch(canvas, box, OPEN, True, stroke=BLUE, stroke_width=0.22)
         _outlined(canvas, box, stroke=BLUE, stroke_width=0.22)
+
+
+def _winter(canvas: Canvas, season: Season, first: Side, last: Side, y: float) -> None:
+    """The frost of one winter in the middle of the year, with its rarer days in words."""
+    spans = ((first.rare, last.rare, OPEN, 0.22), (first.even, last.even, DENSE, 0.35))
+    for begin, end, gap, width in spans:
+        if begin is not None and end is not None and begin < end:
+            box = Box(_x(begin), y - BAR / 2, _x(end), y + BAR / 2)
+            _hatch(canvas, box, gap, True, stroke=BLUE, stroke_width=0.22)
+            _outlined(canvas, box, stroke=BLUE, stroke_width=width)
+    if first.rare is None or last.rare is None:
+        canvas.text((_x(DAYS / 2), y + 0.85), "in fewer than one year in ten", SMALL,
+                    text_anchor="middle", **HALO)  # fmt: skip
+        return
+    words = [short_day_month(season.day(day)) for day in sorted((first.rare, last.rare))]
+    left, right = _x(min(first.rare, last.rare)) - 1.0, _x(max(first.rare, last.rare)) + 1.0
+    canvas.text((left, y + 0.85), words[0], SMALL, text_anchor="end", **HALO)
+    canvas.text((right, y + 0.85), words[1], SMALL, **HALO)
 
 
 def _frost_dates(canvas: Canvas, season: Season, spring: Side, autumn: Side, y: float) -> None:
@@ -362,12 +385,14 @@ def _clock(hours: float) -> str:
 # --- key -----------------------------------------------------------------------------------------
 
 
-def _frost_key(canvas: Canvas, y: float) -> None:
+def _frost_key(canvas: Canvas, y: float, winter_amid: bool) -> None:
     """What the hatching of the frost means."""
     at = _x(0)
+    half = "a night as cold comes later in spring (earlier in autumn) in half of all years or more"
+    if winter_amid:
+        half = "from the first night as cold to the last, each at even odds"
     for gap, width, words in (
-        (DENSE, 0.35, "a night as cold comes later in spring (earlier in autumn) in half of all"
-                      " years or more"),
+        (DENSE, 0.35, half),
         (OPEN, 0.22, "in one year in ten or more"),
     ):  # fmt: skip
         box = Box(at, y - 1.3, at + 7.0, y + 1.3)

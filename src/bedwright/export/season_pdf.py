@@ -10,7 +10,7 @@ from typing import Any
 
 import bedwright
 from bedwright.climate import ATTRIBUTION
-from bedwright.draw import season_chart
+from bedwright.draw import Canvas, season_chart
 from bedwright.export.folder import fill_folder, in_turn
 from bedwright.export.plain import plain
 from bedwright.export.press import Drawings, add_drawing, print_pdf, to_png
@@ -19,8 +19,10 @@ from bedwright.report import (
     answer_words,
     certainty_words,
     fitted_row,
+    freeze_heads,
     freeze_table,
     heading,
+    heat_table,
     legend,
     length_words,
     month_table,
@@ -41,7 +43,7 @@ def write_season(
     """Write the sheets of a season, as write_sheets those of a plan."""
     canvas = season_chart(outlook, units)
     makers: dict[str, Callable[[], bytes]] = {
-        "season.pdf": lambda: season_pdf(outlook, units),
+        "season.pdf": lambda: season_pdf(outlook, units, canvas),
         "season.svg": lambda: canvas.render().encode(),
         "season.png": lambda: to_png(canvas),
         "season.json": lambda: season_json(outlook, units).encode(),
@@ -49,8 +51,8 @@ def write_season(
     return fill_folder(folder, in_turn(SEASON_FILES, makers, progress))
 
 
-def season_pdf(outlook: Outlook, units: System) -> bytes:
-    """One page: the chart, the freezes, the safe days, the months."""
+def season_pdf(outlook: Outlook, units: System, chart: Canvas | None = None) -> bytes:
+    """One page: the chart (drawn unless it is given), the freezes, the safe days, the months."""
     drawings: Drawings = {}
     data: dict[str, Any] = {
         "title": outlook.season.site.label,
@@ -60,9 +62,11 @@ def season_pdf(outlook: Outlook, units: System) -> bytes:
         "notes": sentences(outlook.season.notes, units),
         "answer": answer_words(outlook),
         "certainty": certainty_words(outlook),
-        "chart": add_drawing(season_chart(outlook, units), drawings, "season.svg"),
+        "chart": add_drawing(chart or season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],
         "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],
+        "freeze_heads": list(freeze_heads(outlook.season)),
+        "heat": heat_table(outlook, units),
         "lengths": length_words(outlook),
         "workable": short_day(outlook.season, outlook.workable),
         "safe": safe_table(outlook, units),
@@ -113,6 +117,8 @@ def season_json(outlook: Outlook, units: System) -> str:
             }
             for row in outlook.safe
         ],
+        "heat": [{"limit_c": row.limit_c, "past_from": days(row.days)} for row in outlook.heat],
+        "cool_season_begins": days((outlook.cool,))[0],
         "months": [
             {
                 "month": month.number,

@@ -25,6 +25,7 @@ from bedwright.draw import (
 )
 from bedwright.export.letters import note_of, plan_letters
 from bedwright.export.press import Drawings, add_drawing, print_pdf
+from bedwright.growth import Course
 from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.planting import Item
@@ -35,6 +36,7 @@ from bedwright.report import (
     caution_title,
     certainty,
     first_up,
+    frost_note,
     frost_rows,
     left_out_groups,
     offset_rows,
@@ -123,6 +125,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
             frost_chart(plan.season, plan.brief.units), drawings, "frost.svg"
         ),
         "frost": frost_rows(plan),
+        "frost_note": frost_note(plan.season),
         "sun_map": add_drawing(sun_map(plan, _season_slice(plan)), drawings, "sun.svg"),
         "months": _months(plan),
         "soil": [
@@ -197,6 +200,8 @@ def _facts(plan: Plan) -> list[dict[str, str]]:
     tender = [
         i.candidate.course.out for i in planting.items if i.candidate.kind.hardiness == "tender"
     ]
+    if plan.season.winter_amid:
+        tender = [i.candidate.course.out for i in planting.items]
     day = plan.season.day(max(tender)) if tender else plan.season.day(first)
     return [
         {"value": say_area(plan.outline.area_m2, units), "label": "Bed"},
@@ -212,30 +217,51 @@ def _glance(plan: Plan) -> list[dict[str, str]]:
     courses = [i.candidate.course for i in items]
     days = [(i.candidate.course, *plan.days_of(i)) for i in items]
     raised = [sown for c, sown, _ in days if c.method == "indoors"]
-    outs = {
-        hardiness: [out for c, _, out in days if c.kind.hardiness == hardiness]
-        for hardiness in ("hardy", "half_hardy", "tender")
-    }
-
-    def letters(hardiness: str) -> str:
-        return " ".join(i.letter for i in items if i.candidate.kind.hardiness == hardiness)
-
+    group_of = _season_of if plan.season.winter_amid else _class_of
+    outs: dict[str, list[int]] = {name: [] for name in GROUPS[plan.season.winter_amid]}
+    letters: dict[str, list[str]] = {name: [] for name in outs}
+    for item, (course, _, out) in zip(items, days, strict=True):
+        outs[group_of(course)].append(out)
+        letters[group_of(course)].append(item.letter)
     blooms = [c.bloom.typical for c in courses if c.bloom.typical and not c.kind.is_foliage]
     rows: list[tuple[float | None, str]] = [
         (min(raised, default=None), "first sowing indoors"),
         (plan.dig, "dig the bed"),
-        (min(outs["hardy"], default=None), f"hardy kinds go out, from ({letters('hardy')})"),
-        (
-            min(outs["half_hardy"], default=None),
-            f"half-hardy kinds go out, from ({letters('half_hardy')})",
+        *(
+            (min(outs[name], default=None), f"{name} go out, from ({' '.join(letters[name])})")
+            for name in outs
         ),
-        (min(outs["tender"], default=None), f"tender kinds go out, from ({letters('tender')})"),
         (min((b[0] for b in blooms), default=None), "first flowers"),
-        (plan.season.freeze(False).day_at(0.5), "first freeze of autumn, even odds"),
+        (plan.season.freeze(False).day_at(0.5), f"first freeze of {_frost_part(plan)}, even odds"),
         (max((b[1] for b in blooms), default=None), "last flowers"),
     ]
     known = sorted((d, words) for d, words in rows if d is not None)
     return [{"day": f"{day(d).day} {day(d):%b %Y}", "what": words} for d, words in known]
+
+
+GROUPS = {
+    False: ("hardy kinds", "half-hardy kinds", "tender kinds"),
+    True: ("kinds for the heat", "cool-season kinds", "kinds that wait for winter's end"),
+}
+"""What kinds go out together, for growing years that begin in winter and in the hot season."""
+
+
+def _class_of(course: Course) -> str:
+    """The group of a kind by its hardiness."""
+    return GROUPS[False][("hardy", "half_hardy", "tender").index(course.kind.hardiness)]
+
+
+def _season_of(course: Course) -> str:
+    """The group of a kind by what decided when it goes out."""
+    heat, cool, after = GROUPS[True]
+    if course.decided_by in ("heat", "cool"):
+        return cool
+    return after if course.decided_by in ("frost", "soil") else heat
+
+
+def _frost_part(plan: Plan) -> str:
+    """When the first freeze comes."""
+    return "winter" if plan.season.winter_amid else "autumn"
 
 
 def _drawing(plan: Plan, drawings: Drawings) -> dict[str, Any]:

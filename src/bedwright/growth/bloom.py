@@ -12,7 +12,8 @@ its killing temperature ends it.
 
 Nor does any flower open while the fortnight's mean maximum is above the kind's limit.  Bloom ends
 on the first of: a killing night; the kind's span, counted from its first flower; in autumn a
-fortnight colder than the base; for kinds that heat ends, a week on end of heat.  The span is of
+fortnight colder than the base (where the winter lies in the middle of the growing year it only
+waits); for kinds that heat ends, a week on end of heat.  The span is of
 days as warm as the catalogue's days to bloom are for; a colder one takes less of it, in proportion
 to what it gives of growth, so that pansies set out in autumn last into spring (estimate).  Kinds
 that heat or their own span ends do not wait for a hot summer to pass: both count from the day they
@@ -77,6 +78,11 @@ NEVER_C, NEVER = -99.0, 1e9
 SPRING_ENDS_DAYS = 60
 """Days before the split of spring and autumn from which a killing night ends the bloom; earlier
 ones are the setting-out risk, which is worked out apart."""
+
+UNFROSTED_WEEKS = 26.0
+"""Weeks for which kinds that frost ends flower where none comes: bedding is replaced every three to
+six months in South Florida, even such as stand both of its seasons (S. H. Brown and B. Mason,
+Colorful Plant Beds for South Florida, Lee County Extension)."""
 
 SET_OUT_COVER = 0.1
 """Share of its room that a young plant covers when it is set out (estimate)."""
@@ -150,9 +156,21 @@ class Bloom:
         return float(self.weekly.sum())
 
     @cached_property
+    def weeks_before(self) -> float:
+        """Expected weeks from the first flower to the beginning of the growing year, where it opens
+        before that."""
+        return float(np.maximum(-self.first.astype(float), 0.0).mean() / 7.0)
+
+    @cached_property
     def typical_weeks(self) -> float:
         """Weeks between the median first and last day."""
         return (self.typical[1] - self.typical[0]) / 7 if self.typical else 0.0
+
+
+def kills_from(season: Season) -> int:
+    """Day (index) from which a killing night ends the bloom of what stands outdoors: late spring;
+    any day where the winter lies in the middle of the growing year."""
+    return 0 if season.winter_amid else season.split - SPRING_ENDS_DAYS
 
 
 def blooms_of(ways: Sequence[Way], season: Season) -> list[Bloom]:
@@ -251,6 +269,15 @@ def need_of(way: Way, hours: NDArray[np.float64], outdoor_c: NDArray[np.floating
     return degree_days_left(way.kind, way.sown, way.out, hours, outdoor_c, way.indoor_c)
 
 
+def span_of(kind: Kind, season: Season) -> int:
+    """Days that a kind's bloom lasts.  Of kinds that frost ends the catalogue's weeks are those
+    before it comes; where the winter lies in the middle of the growing year none does."""
+    weeks = kind.growth.bloom_weeks
+    if season.winter_amid and kind.growth.bloom_end == "frost" and not kind.is_foliage:
+        weeks = max(weeks, UNFROSTED_WEEKS)
+    return round(weeks * 7)
+
+
 def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
     """(ways, seasons) error of each season's days to bloom, as a multiple of them.
 
@@ -298,7 +325,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         error=errors_of(ways, season.size),
         out=out,
         count_from=np.array([0 if way.kind.needs_winter else -LEAD_DAYS for way in ways]),
-        kill_from=np.maximum(out, season.split - SPRING_ENDS_DAYS),
+        kill_from=np.maximum(out, kills_from(season)),
         seed_need=np.array([seed.need for seed in seeds], single),
         seed_base=np.array([seed.base_c for seed in seeds], single),
         need=need.astype(single),
@@ -309,7 +336,7 @@ def _columns(ways: Sequence[Way], season: Season) -> Ways:
         kill=kill.astype(single),
         winter_kill=np.where(out < 0, winter, NEVER_C).astype(single),
         heat_max=np.array([way.kind.liking.heat_max_c for way in ways], single),
-        span=np.array([round(g.bloom_weeks * 7) for g in growth]),
+        span=np.array([span_of(way.kind, season) for way in ways]),
         day_need=day_need.astype(single),
         ends_with_heat=np.array([g.bloom_end == "heat" for g in growth]),
         waits=np.array([g.bloom_end == "frost" for g in growth]),

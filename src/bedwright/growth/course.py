@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import Room
-from bedwright.catalogue import Kind
+from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import Bloom, Way, blooms_of, followed_by, winter_kill_c
-from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, LATE, DecidedBy, Outdoors
+from bedwright.growth.outdoors import AUTUMN_SLACK_DAYS, LATE, ROOTING_C, DecidedBy, Outdoors
 from bedwright.growth.rates import shared
 from bedwright.growth.warmth import seed_of
 
@@ -35,6 +35,17 @@ flower, and weeks of bloom by which waiting must win over sowing at once (estima
 COOL_DAY_C, HOT_DAY_C, LONGEST_SUN_H = 21.0, 29.0, 18.0
 """Daily maxima between which the sun that a shade plant stands falls from the longest day's to the
 catalogue's (estimates)."""
+
+HEAT_MARGIN_C: dict[Hardiness, float] = {"hardy": 8.0, "half_hardy": 7.0, "tender": 3.0}
+COLD_MARGIN_C, LEAST_COMFORT, HEAT_PROOF_C = 4.0, 0.3, 45.0
+"""How far below its limit the usual daily maximum must stay for a kind's flowers to be at their
+best (the limits are those of days with cool nights, and a season that is hot where no winter is
+cold has warm ones), and above the least soil for young plants the mean; what a week at a limit
+counts for (estimates); and the limit that stands for none in the catalogue."""
+
+LEAST_LEFT_DAYS = 42
+"""Days of the growing year that must be left for a later day of setting out to be tried
+(estimate)."""
 
 BIENNIAL_WEEKS = (12.0, 18.0)
 """Weeks from sowing a biennial about midsummer to planting it in autumn (common practice, no
@@ -62,7 +73,9 @@ class Dated:
     ``out``: set out, or sown in place; ``sow``: sown; ``risk``: odds of a killing night after
     ``out`` (at or below ``kill_c``), of seed after it has come up, and of what is out before the
     growing year through its whole winter; ``decided_by``: what decided ``out``; ``killed``: day of
-    autumn's killing frost at even odds.  A kind ``bought`` as young plants has the dates of one
+    autumn's killing frost at even odds; ``heat_odds``: where the winter lies in the middle of the
+    growing year, odds of a fortnight after ``out``, before the coolest, in which heat stops its
+    flowers.  A kind ``bought`` as young plants has the dates of one
     raised indoors; its ``sow`` is the nursery's, and it goes out in bud but for autumn.
     """
 
@@ -74,6 +87,7 @@ class Dated:
     kill_c: float
     decided_by: DecidedBy
     killed: int
+    heat_odds: float | None = None
 
     @property
     def way(self) -> Way:
@@ -92,17 +106,19 @@ class Dated:
         return self.decided_by in LATE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Course(Dated):
     """One kind's course: its dates, and its bloom in every season.
 
-    ``days_max_c``: (26,) usual daily maximum of each fortnight, °C; ``again``: day on which its
+    ``days_max_c``: (26,) usual daily maximum of each fortnight, °C; ``comfort``: what its weeks of
+    bloom count for where it could flower in a cool or a hot season; ``again``: day on which its
     ground is cleared and sown again, in place, where a second bloom is worth that; ``bloom`` holds
     both.
     """
 
     bloom: Bloom
     days_max_c: NDArray[np.float64] = field(repr=False)
+    comfort: float = 1.0
     again: int | None = None
 
     @cached_property
@@ -135,9 +151,12 @@ class Course(Dated):
 
     @cached_property
     def stays(self) -> float:
-        """Share of its room that it keeps, from setting out to the frost that would kill it."""
+        """Share of its room that it keeps, from setting out to the frost that would kill it, or
+        where the winter lies in the middle of the growing year, for the half year of its season."""
         start = min(max(self.out, 0) // 14, FORTNIGHTS - 1)
         end = min(max(self.killed // 14, start + 1), FORTNIGHTS)
+        if self.heat_odds is not None:
+            end = min(end, start + FORTNIGHTS // 2)
         return float(1.0 - self.gone[start:end].mean())
 
     @property
@@ -169,15 +188,38 @@ def courses_of(
     dated = [each for kind in kinds for each in dates.of(kind, indoors)]
     indoor_c = shared().indoor_c + ROOM_C[room]
     ways = [replace(each.way, indoor_c=indoor_c) for each in dated]
-    hottest = season.tmax_c[:, : FORTNIGHTS * 14].mean(axis=0).reshape(FORTNIGHTS, 14).mean(axis=1)
+    hottest, mean = _by_fortnight(season.tmax_c), _by_fortnight(season.tmean_c)
+    mild = dates.outdoors.mild
     best: dict[str, Course] = {}
     for each, bloom in zip(dated, blooms_of(ways, season), strict=True):
         values = {one.name: getattr(each, one.name) for one in fields(Dated)}
         course = Course(**values, bloom=bloom, days_max_c=hottest)
+        if season.winter_amid:
+            course = replace(course, comfort=_comfort(course, mean))
         known = best.get(course.kind.key)
-        if known is None or _worth(course) > _worth(known):
+        if known is None or _worth(course, mild) > _worth(known, mild):
             best[course.kind.key] = course
     return best
+
+
+def _by_fortnight(values: NDArray[np.floating]) -> NDArray[np.float64]:
+    """(26,) mean of each fortnight over all seasons, of (n, 365)."""
+    usual = values[:, : FORTNIGHTS * 14].mean(axis=0, dtype=float)
+    return np.asarray(usual.reshape(FORTNIGHTS, 14).mean(axis=1))
+
+
+def _comfort(course: Course, mean_c: NDArray[np.float64]) -> float:
+    """What a course's weeks of bloom count for: those near the kind's limits of heat and cold, in
+    part.  ``mean_c``: (26,) usual mean of each fortnight."""
+    kind, odds = course.kind, course.bloom.odds
+    if not odds.any():
+        return 1.0
+    limit, least = kind.liking.heat_max_c, kind.sowing.soil_min_c - ROOTING_C
+    cool = (limit - course.days_max_c) / HEAT_MARGIN_C[kind.hardiness]
+    warm = (mean_c - least) / COLD_MARGIN_C
+    to_spare = warm if limit >= HEAT_PROOF_C else np.minimum(cool, warm)
+    counts = LEAST_COMFORT + (1.0 - LEAST_COMFORT) * np.clip(to_spare, 0.0, 1.0)
+    return float((odds * counts).sum() / odds.sum())
 
 
 def sown_again(courses: Iterable[Course], season: Season) -> dict[str, Course]:
@@ -228,6 +270,11 @@ class _Dates:
 
     def of(self, kind: Kind, indoors: bool) -> list[Dated]:
         """All that can be done here; young plants are bought where nothing else can."""
+        if self.season.winter_amid:
+            methods = _methods(kind, indoors)
+            if "indoors" in methods and self.sow_from + _raising_days(kind) > self.ready:
+                methods.append("bought")  # It is late to raise them for this bed.
+            return [each for method in methods for each in self._about_winter(kind, method)]
         autumn = self._in_autumn(kind, indoors)
         if kind.needs_winter and autumn:
             return autumn
@@ -251,6 +298,42 @@ class _Dates:
             risk = season.odds_of_night(kill_c, out)
         return self._dated(kind, method, out - lead, out, risk, kill_c, decided_by)
 
+    def _about_winter(self, kind: Kind, method: Method) -> list[Dated]:
+        """A kind's dates where the winter lies in the middle of the growing year: set out, or sown,
+        as soon as the bed is ready, when the heat that stops it is past, when the cool season
+        begins, or after winter; those within the risk, if any is."""
+        kill_c, heat_max_c, sowing = kind.kill_c, kind.liking.heat_max_c, kind.sowing
+        in_place, lead = method == "in_place", 0 if method == "in_place" else _raising_days(kind)
+        raised = self.sow_from + lead if method != "bought" else self.ready
+        first = max(self.ready, raised, 0)
+        why: DecidedBy = "bed" if self.ready >= raised else "sowing"
+        soil = sowing.soil_min_c if in_place else max(sowing.soil_min_c - ROOTING_C, 0.0)
+        outdoors = self.outdoors
+        heat = outdoors.heat_day(heat_max_c)
+        days: dict[int, DecidedBy] = {}
+        after = outdoors.after_winter(kill_c, soil)
+        tries: list[tuple[int, DecidedBy]] = [
+            (0, "nothing"),
+            (heat, "heat"),
+            (outdoors.cool_day, "cool"),
+            *([] if after is None else [(after.day, after.decided_by)]),
+        ]
+        for day, reason in tries:
+            if first < day < DAYS - LEAST_LEFT_DAYS and day >= heat:
+                days.setdefault(day, reason)
+            elif day <= first and first >= heat:
+                days.setdefault(first, why if day < first else reason)
+        found = []
+        for out, reason in (days or {max(first, heat): why}).items():
+            risk = self.season.odds_of_night(kill_c, out)
+            dated = self._dated(kind, method, out - lead, out, risk, kill_c, reason)
+            later = self.season.freeze(True, kill_c).odds_at(out)
+            killed = dated.killed if later >= 0.5 and dated.killed > out else DAYS
+            odds = outdoors.heat_odds(heat_max_c, out)
+            found.append(replace(dated, killed=killed, heat_odds=odds))
+        least = max(outdoors.risk, min(each.risk for each in found))
+        return [each for each in found if each.risk <= least]
+
     def _in_autumn(self, kind: Kind, indoors: bool) -> list[Dated]:
         """A hardy kind's dates where it is sown or planted in the autumn before, as long as winter
         kills it with odds within the risk."""
@@ -258,7 +341,7 @@ class _Dates:
         if day is None or self.autumn_from is None or kind.hardiness == "tender":
             return []
         out = max(day, self.autumn_from)
-        if out >= min(day + AUTUMN_SLACK_DAYS, 0):
+        if out >= (0 if self.outdoors.mild else min(day + AUTUMN_SLACK_DAYS, 0)):
             return []
         found = []
         raised: Method = "indoors" if indoors else "bought"
@@ -309,14 +392,21 @@ def _methods(kind: Kind, indoors: bool) -> list[Method]:
     return ways
 
 
-def _worth(course: Course) -> tuple[bool, float, bool]:
+def _worth(course: Course, mild: bool) -> tuple[bool, float, bool]:
     """A safe day to begin; weeks of bloom, less what moving costs a kind that resents it, what a
-    plant costs beside a seed, and what it takes to have the bed made in autumn; ties go to sowing
-    in place."""
+    plant costs beside a seed, what it takes to have the bed made in autumn, and what it costs to
+    wait for the cool season with a kind that no heat stops; where winters are ``mild``, bloom
+    before the growing year counts too, of kinds that do not go on until frost and as far as there
+    is as much in it.  Ties go to sowing in place."""
     handicaps = (
         course.method != "in_place" and course.kind.sowing.resents_moving,
-        course.method == "bought" and course.kind.sowing.method == "both",
+        course.method == "bought"
+        and (course.kind.sowing.method == "both" or course.heat_odds is not None),
         course.out < 0,
+        course.decided_by == "cool" and course.kind.liking.heat_max_c >= HEAT_PROOF_C,
     )
-    weeks = round(course.bloom.weeks - LEAST_GAIN_WEEKS * sum(handicaps), 1)
+    bloom = course.bloom.weeks * course.comfort
+    if mild and course.kind.growth.bloom_end != "frost":
+        bloom += min(course.bloom.weeks_before, course.bloom.weeks)
+    weeks = round(bloom - LEAST_GAIN_WEEKS * sum(handicaps), 1)
     return not course.too_late, weeks, course.method == "in_place"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 from typing import Literal, NamedTuple
 
@@ -9,8 +10,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.catalogue import Hardiness, Kind
-from bedwright.climate import DAYS, SLACK_C, WORKABLE_SOIL_C, Season, first_steady, soil_temperature
-from bedwright.growth.bloom import LEAD_DAYS, winter_kill_c, with_lead
+from bedwright.climate import (
+    DAYS,
+    SLACK_C,
+    THRESHOLD_NAMES,
+    WORKABLE_SOIL_C,
+    FreezeOdds,
+    Season,
+    first_steady,
+    soil_temperature,
+)
+from bedwright.growth.bloom import LEAD_DAYS, fortnight_mean, winter_kill_c, with_lead
 from bedwright.growth.warmth import Seed, seed_of
 
 TENDER_SOIL_C = 12.0
@@ -37,13 +47,40 @@ AUTUMN_LEAD_DAYS = 56
 at even odds that plants root (common practice, no source: six to eight weeks)."""
 
 AUTUMN_SLACK_DAYS = 35
-"""How much later than that a bed may be ready and still be sown or planted (estimate)."""
+"""How much later than that a bed may be ready and still be sown or planted, but where winters are
+mild (estimate)."""
 
-DecidedBy = Literal["frost", "soil", "nothing", "midsummer", "cold_soil", "bed", "sowing", "autumn"]
+HARD_FREEZE_C, RARE_SHARE = THRESHOLD_NAMES[2][0], 0.05
+"""The night that ends flowers of the cool season, and the share of seasons below which it hardly
+comes (estimate)."""
+
+HEAT_ODDS = 0.5
+"""Odds of a fortnight too hot for flowers at which cool-season kinds are set out: heat holds young
+plants up and does not kill them (estimate)."""
+
+COOLER, HALF_FORTNIGHT = 1 / 3, 7
+"""How far the heat must have fallen, of the way to the coolest fortnight's, for the cool season to
+begin (estimate: late October in Miami, where it is the time for it); and how many days the mean of
+a fortnight lags behind."""
+
+DecidedBy = Literal[
+    "frost",
+    "soil",
+    "nothing",
+    "midsummer",
+    "cold_soil",
+    "bed",
+    "sowing",
+    "autumn",
+    "heat",
+    "cool",
+]
 """What decides the day a kind goes outside: ``frost``; the warmth of the ``soil``; ``nothing``
 where neither holds plants back; ``midsummer`` where spring ends before they may go out for frost,
 ``cold_soil`` where it does before the soil is warm; the day the ``bed`` is ready; the first day on
-which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before."""
+which ``sowing`` can begin; ``autumn`` where it is sown or planted in the autumn before; where the
+winter lies in the middle of the growing year, the end of the ``heat`` that stops its flowers, or
+the beginning of the ``cool`` season, in which it does better."""
 
 
 LATE: tuple[DecidedBy, ...] = ("midsummer", "cold_soil")
@@ -70,6 +107,7 @@ class Outdoors:
         self._safe: dict[float, int] = {}
         self._frosts: dict[float, int] = {}
         self._coldest: dict[int, NDArray[np.floating]] = {}
+        self._heats: dict[float, FreezeOdds] = {}
 
     def warm_day(self, soil_min_c: float) -> int:
         """Day by which the soil has reached a warmth, for a fortnight on end, in half the seasons;
@@ -124,9 +162,69 @@ class Outdoors:
         return self._up[seed]
 
     @cached_property
+    def coolest_day(self) -> int:
+        """Day on which the fortnight behind it is usually the coolest by day."""
+        return int(np.argmin(self._hot.mean(axis=0)))
+
+    @cached_property
+    def cool_day(self) -> int:
+        """Day by which the usual daily maximum has fallen by COOLER of the way from the hottest
+        fortnight's to the coolest's."""
+        usual = self._hot.mean(axis=0)
+        limit = usual.max() - COOLER * (usual.max() - usual.min())
+        above = np.flatnonzero(usual[: self.coolest_day] > limit)
+        return max(int(above[-1]) + 1 - HALF_FORTNIGHT, 0) if len(above) else 0
+
+    def heat_day(self, heat_max_c: float) -> int:
+        """First day of the year's falling half after which a fortnight too hot for flowers comes
+        in half of all years at most; 0 where heat is no rarer than that before it."""
+        day = self._heat(heat_max_c).day_at(HEAT_ODDS)
+        return 0 if day is None else math.ceil(day) + 1
+
+    def heat_odds(self, heat_max_c: float, day: int) -> float:
+        """Odds of a fortnight too hot for flowers from a day on, before the coolest one."""
+        return self._heat(heat_max_c).odds_at(day)
+
+    def heat_past(self, heat_max_c: float, odds: float) -> int | None:
+        """Day from which the odds of such a fortnight are down to ``odds``; None where they are not
+        before the coolest one."""
+        day = self._heat(heat_max_c).day_at(odds)
+        found = 0 if day is None else math.ceil(day) + 1
+        return found if found < self.coolest_day else None
+
+    def _heat(self, heat_max_c: float) -> FreezeOdds:
+        """Last day before the coolest that ends a fortnight whose mean maximum is too high."""
+        if heat_max_c not in self._heats:
+            hot = self._hot[:, : self.coolest_day] > heat_max_c
+            last = hot.shape[1] - 1 - np.argmax(hot[:, ::-1], axis=1) if hot.size else np.array([])
+            days = tuple(sorted(int(d) for d in last[hot.any(axis=1)]))
+            self._heats[heat_max_c] = FreezeOdds(days, len(hot), True)
+        return self._heats[heat_max_c]
+
+    def after_winter(self, kill_c: float, soil_min_c: float) -> OutDay | None:
+        """First day after the coolest whose odds of a later killing night are within the risk and
+        whose soil is usually warm enough; None where winter holds nothing back."""
+        soil = self._usual_soil[LEAD_DAYS:]
+        cold = np.flatnonzero(soil < soil_min_c)
+        warm = int(cold[-1]) + 1 if len(cold) else 0
+        safe = self._safe_day(kill_c)
+        day = max(warm, safe)
+        if day <= self.coolest_day or day >= DAYS:
+            return None
+        odds = self.season.freeze(True, kill_c).odds_at(day)
+        return OutDay(day, odds, "frost" if safe >= warm else "soil")
+
+    @cached_property
+    def _hot(self) -> NDArray[np.float64]:
+        """(n, 365) mean daily maximum of the fortnight behind each day."""
+        return fortnight_mean(with_lead(self.season.tmax_c))[:, LEAD_DAYS:]
+
+    @cached_property
     def autumn_day(self) -> int | None:
         """Day of the autumn before the growing year on which hardy kinds are sown or planted; None
-        where the soil stays warm."""
+        where the soil stays warm, or autumn lies in the growing year."""
+        if self.season.winter_amid:
+            return None
         soil = self._usual_soil[:LEAD_DAYS]
         cool = np.flatnonzero(soil > AUTUMN_SOIL_C)
         cooled = int(cool[-1]) + 1 - LEAD_DAYS if len(cool) else -LEAD_DAYS
@@ -134,6 +232,13 @@ class Outdoors:
         rooted = -LEAD_DAYS if freeze is None else int(freeze) - DAYS - AUTUMN_LEAD_DAYS
         day = max(cooled, rooted)
         return day if day < 0 else None
+
+    @cached_property
+    def mild(self) -> bool:
+        """Whether flowers go on through winter: hard freezes come in fewer than one season of
+        twenty."""
+        limit = HARD_FREEZE_C + SLACK_C
+        return float((self.season.tmin_c <= limit).any(axis=1).mean()) < RARE_SHARE
 
     def winter_loss(self, kind: Kind, up: int) -> float:
         """Odds that winter kills a kind that has come up, or is planted, on a day before the

@@ -27,6 +27,11 @@ from bedwright.growth.outdoors import LATE, TRANSPLANT_SOIL_C, DecidedBy, Outdoo
 RISKS = (0.5, 0.2, 0.1, 0.05)
 """Odds of a freeze after planting at which days are given."""
 
+HEAT_LIMITS_C = (28.0, 30.0, 32.0)
+"""Mean daily maxima of a fortnight above which flowers stop: of pansies and pot marigolds (27 to
+28), of snapdragons and sweet alyssum (29 to 30), of nasturtiums and gerberas (32), by the
+catalogue."""
+
 CLASS_NIGHT_C: dict[Hardiness, float] = {"hardy": -4.0, "half_hardy": -1.0, "tender": FREEZE_C}
 """Night that three kinds in four of a class outlive when just set out (of the catalogue, whose own
 figures decide in a plan); the tenderest lose a degree or so sooner."""
@@ -61,6 +66,15 @@ class SafeDays:
 
 
 @dataclass(frozen=True)
+class HeatDays:
+    """First days after which a fortnight with days hotter than a limit still comes, before the
+    coolest one, at the odds of RISKS; None where there is no such day."""
+
+    limit_c: float
+    days: tuple[int | None, ...]
+
+
+@dataclass(frozen=True)
 class Month:
     """One month: means of the days' extremes, °C, and of the soil; rain in a usual month and in the
     driest and wettest of ten, mm; heat gathered in it above 10 °C, degree-days; hours of day at its
@@ -87,7 +101,8 @@ class Outlook:
 
     ``lengths``: days free of freezes that the season exceeds with odds 1 - RISKS; ``sampling``: the
     range (days) that holds 90% of the bootstrap's last and first freezes at even odds, for a
-    record; ``workable``: first day fit for digging.
+    record; ``workable``: first day fit for digging; ``heat``, ``cool``: where the winter lies in
+    the middle of the growing year, when heat is past, and the day the cool season begins.
     """
 
     season: Season
@@ -97,11 +112,14 @@ class Outlook:
     workable: int
     safe: tuple[SafeDays, ...]
     months: tuple[Month, ...]
+    heat: tuple[HeatDays, ...] = ()
+    cool: int | None = None
 
 
 def outlook_of(season: Season, seed: int = 0) -> Outlook:
     """The outlook of a season; ``seed`` draws the bootstrap's years."""
     soil = soil_temperature(season.tmean_c)
+    heat = Outdoors(season, soil, RISKS[0]) if season.winter_amid else None
     return Outlook(
         season=season,
         freezes=tuple(_freezes(season, celsius, name) for celsius, name in THRESHOLD_NAMES),
@@ -110,7 +128,13 @@ def outlook_of(season: Season, seed: int = 0) -> Outlook:
         workable=workable_day(season, soil),
         safe=tuple(_safe(season, soil, hardiness) for hardiness in CLASS_NIGHT_C),
         months=tuple(_months(season, soil)),
+        heat=tuple(_heat(heat, limit) for limit in HEAT_LIMITS_C) if heat else (),
+        cool=heat.cool_day if heat else None,
     )
+
+
+def _heat(outdoors: Outdoors, limit_c: float) -> HeatDays:
+    return HeatDays(limit_c, tuple(outdoors.heat_past(limit_c, risk) for risk in RISKS))
 
 
 def _freezes(season: Season, celsius: float, name: str) -> Freezes:
@@ -128,7 +152,7 @@ def _freezes(season: Season, celsius: float, name: str) -> Freezes:
 def _lengths(season: Season) -> tuple[int, ...]:
     """From the weather itself; from stated dates, paired by season."""
     if season.stated is None:
-        days = freeze_free_days(season.tmin_c, FREEZE_C, season.site.north)
+        days = freeze_free_days(season.tmin_c, FREEZE_C, season.site.halves)
     else:
         spring, autumn = season.stated
         days = np.where(autumn < 0, DAYS, autumn) - np.maximum(spring, -1) - 1

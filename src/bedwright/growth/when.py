@@ -32,10 +32,10 @@ from bedwright.climate import DAYS, SLACK_C, Season, soil_temperature
 from bedwright.facts import Fact
 from bedwright.growth.bloom import (
     LEAD_DAYS,
-    SPRING_ENDS_DAYS,
     Bloom,
     Way,
     bloom_of,
+    kills_from,
     winter_kill_c,
     with_lead,
 )
@@ -405,8 +405,7 @@ def _cold(way: Way, season: Season, up: NDArray[np.int64]) -> NDArray[np.int64]:
     """(n,) first day with a night that plants may not outlive which are ``up`` from a day on; DAYS
     where there is none.  What is up before the growing year is a hardened rosette until spring."""
     days, kill_c = np.arange(-LEAD_DAYS, DAYS), way.kind.kill_c
-    spring = season.split - SPRING_ENDS_DAYS
-    winter = (way.out < 0) & (days < spring)
+    winter = (way.out < 0) & (days < kills_from(season))
     limit = np.where(winter, winter_kill_c(way.kind), kill_c) + SLACK_C
     deadly = (days >= up[:, None]) & (with_lead(season.tmin_c) <= limit)
     return np.where(deadly.any(axis=1), days[deadly.argmax(axis=1)], DAYS)

@@ -9,7 +9,7 @@ allow.  A file that leaves the order open, or shows both, is refused: half its d
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal, NamedTuple
 
@@ -126,9 +126,14 @@ def read_table(text: str, name: str) -> DayTable:
     )
 
 
-_NO_PLAIN = re.compile(r"[^0-9.+\-\n]")
+_NO_DATE, _NO_NUMBER = re.compile(r"[^0-9\-\n]"), re.compile(r"[^0-9.+\-\n]")
+"""Characters that no plain date has, and no plain number."""
+
 PLAIN_DATE, PLAIN_NUMBER = 10, 9
 """Characters of a plain date, and of a plain number at most."""
+
+_FIRST_DAY, _LAST_DAY = np.datetime64("0001-01-01"), np.datetime64("9999-12-31")
+"""Of years in four digits."""
 
 
 def _plain_readings(
@@ -143,23 +148,28 @@ def _plain_readings(
     dates = columns[heading.date]
     if (
         set(map(len, dates)) != {PLAIN_DATE}
-        or max(len(cell) for cells in readings for cell in cells) > PLAIN_NUMBER
-        or any(_NO_PLAIN.search("\n".join(cells)) for cells in (dates, *readings))
+        or {date[4:8:3] for date in dates} != {"--"}
+        or max(max(map(len, cells)) for cells in readings) > PLAIN_NUMBER
+        or _NO_DATE.search("\n".join(dates))
+        or any(_NO_NUMBER.search("\n".join(cells)) for cells in readings)
     ):
         return None
     try:
         days = np.array(dates, "datetime64[D]")
-        low, high, rain = (np.array([float(cell or "nan") for cell in c]) for c in readings)
+        low, high, rain = (_floats(cells) for cells in readings)
     except ValueError:  # a cell of such characters that is no day, or no number
         return None
-    if days.min() < _YEAR_ONE or np.datetime_as_string(days).tolist() != list(dates):
+    if not _FIRST_DAY <= days.min() <= days.max() <= _LAST_DAY:
         return None
     for values in (low, high, rain):
         values[np.isin(values, list(MISSING))] = np.nan
     return Readings(days, low, high, rain)
 
 
-_YEAR_ONE = np.datetime64("0001-01-01")
+def _floats(cells: Sequence[str]) -> Floats:
+    """The numbers in cells; nan where a cell is empty.  Raises ValueError where one has none."""
+    filled = cells if all(cells) else [cell or "nan" for cell in cells]
+    return np.fromiter(map(float, filled), float, len(filled))
 
 
 class _Heading(NamedTuple):

@@ -38,6 +38,7 @@ from bedwright.climate import (
     growing_year_start,
     normals_at,
     split_day,
+    turn_in_heat,
 )
 from bedwright.dates import day_month, day_month_year
 from bedwright.inputs.lines import RecordError, shown
@@ -106,7 +107,7 @@ def gather_values(
     read = _reader(folder)
     brief = brief_by_key(read_brief(values, _checks_of(read, catalogue, today)), catalogue)
     site = site_of(brief)
-    brief = with_year(brief, today, site.latitude)
+    brief = with_year(brief, today, site.latitude, site.heat_turn)
     return brief, _dated(weather_of(brief, site, read), brief, today)
 
 
@@ -155,7 +156,7 @@ def _check_dates(today: date) -> Check:
             return []
         parts = {name: values[name] for name in ("season", "dates", "ground") if name in values}
         brief = Brief.model_construct(place=place, **parts)
-        return _date_faults(with_year(brief, today, site.latitude), site)
+        return _date_faults(with_year(brief, today, site.latitude, site.heat_turn), site)
 
     return check
 
@@ -307,7 +308,14 @@ def site_of(brief: Brief) -> Site:
             or f"{_degrees(place.latitude, 'N', 'S')}, {_degrees(place.longitude, 'E', 'W')}"
         )
         height, known = _height(place, place.latitude, place.longitude)
-        return Site(label, place.latitude, place.longitude, height, height_from=known)
+        return Site(
+            label,
+            place.latitude,
+            place.longitude,
+            height,
+            height_from=known,
+            heat_turn=_heat_turn(place, place.latitude, place.longitude, None),
+        )
     assert place.town is not None
     try:
         towns = find_town(place.town)
@@ -326,7 +334,29 @@ def site_of(brief: Brief) -> Site:
         ) from None
     town = towns[0]
     height, known = _height(place, town.latitude, town.longitude, town.altitude_m)
-    return Site(town.label, town.latitude, town.longitude, height, town.timezone, known)
+    turn = _heat_turn(place, town.latitude, town.longitude, town.altitude_m)
+    return Site(town.label, town.latitude, town.longitude, height, town.timezone, known, turn)
+
+
+def _heat_turn(
+    place: Place, latitude: float, longitude: float, of_town: float | None
+) -> int | None:
+    """Month with which the growing year begins where it turns over in the hot season: settled by
+    the normals and what is said of frost; never where its dates or months are stated, which part
+    spring from autumn."""
+    known = place.frost
+    if known is not None and (known.months or known.last_spring or known.first_autumn):
+        return None
+    mild = known is not None and (known.never or known.light or (known.share or 1.0) <= RARE_SHARE)
+    height = of_town if place.altitude is None else place.altitude
+    try:
+        return turn_in_heat(latitude, normals_at(latitude, longitude, height), mild)
+    except NoClimateError:
+        return None
+
+
+RARE_SHARE = 0.05
+"""Share of years that are said to have a freeze up to which hard ones are taken to be rare."""
 
 
 def _height(
@@ -396,7 +426,7 @@ def gather_season(
     read = _reader(Path("/"))
     brief = read_brief(values, (_check_place(read),))
     site = site_of(brief)
-    brief = with_year(brief, today, site.latitude)
+    brief = with_year(brief, today, site.latitude, site.heat_turn)
     return brief, _dated(weather_of(brief, site, read), brief, today)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bedwright.climate import Season
+from bedwright.climate import DAYS, Season
 from bedwright.growth import RISKS, Freezes, Outlook
 from bedwright.report.words import MONTHS, certainty
 from bedwright.units import System, say_temperature, trim
@@ -27,6 +27,31 @@ def freeze_table(outlook: Outlook, units: System) -> list[list[str]]:
             *(short_day(outlook.season, day) for day in row.autumn),
         ]
         for row in outlook.freezes
+    ]
+
+
+def freeze_heads(season: Season) -> tuple[str, str]:
+    """What the days of the freeze table are, for its left four columns and its right."""
+    if season.winter_amid:
+        return "last in winter: odds of a later one", "first in winter: odds of an earlier one"
+    return "last in spring: odds of a later one", "first in autumn: odds of an earlier one"
+
+
+def freeze_title(season: Season) -> str:
+    """The freeze table's heading, where it has one for both."""
+    if season.winter_amid:
+        return "Last freeze of winter, and first: odds of a later, and of an earlier one"
+    return "Last freeze of spring, and first of autumn: odds of a later, and of an earlier one"
+
+
+def heat_table(outlook: Outlook, units: System) -> list[list[str]]:
+    """Heat that stops flowers, and the day on which it is past, at each of RISKS."""
+    return [
+        [
+            f"days above {say_temperature(row.limit_c, units)}",
+            *("never" if day is None else short_day(outlook.season, day) for day in row.days),
+        ]
+        for row in outlook.heat
     ]
 
 
@@ -88,7 +113,7 @@ def _rain(mm: float, units: System) -> str:
 def length_words(outlook: Outlook) -> str:
     """How long the season free of freezes lasts, with its odds."""
     half, four, nine, most = outlook.lengths
-    if half >= 364:
+    if half >= (DAYS if outlook.season.winter_amid else DAYS - 1):
         return "Most years have no freeze."
     return (
         f"Free of freezes for {half} days or more in half of all years, {four} in four of five,"
@@ -113,6 +138,8 @@ def answer_words(outlook: Outlook) -> str:
     safe = next(row for row in outlook.safe if row.hardiness == "tender")
     at = RISKS.index(USUAL_RISK)
     day, why = safe.days[at], safe.decided_by[at]
+    if outlook.cool is not None:
+        return _answer_about_winter(outlook, day if why == "frost" else None)
     if day is None:
         return f"No day before midsummer is safe for tender plants.{surer}"
     doubt = round(season.doubt_days)
@@ -132,6 +159,25 @@ def answer_words(outlook: Outlook) -> str:
     return f"Tender plants go out from {short_day(season, day)}: {how}{sure}.{surer}"
 
 
+def _answer_about_winter(outlook: Outlook, after_frost: int | None) -> str:
+    """The same where the winter lies in the middle of the growing year; ``after_frost``: the day
+    from which its frost is past, where it has any."""
+    season = outlook.season
+    start, cool = short_day(season, 0), short_day(season, outlook.cool)
+    frost = " Frost hardly comes."
+    if after_frost is not None:
+        frost = (
+            f" Frost may come in winter: tender plants that go out after it wait until"
+            f" {short_day(season, after_frost)}, when in one year of ten a night still comes that"
+            " kills them."
+        )
+    return (
+        f"Summer is hot here and winter mild, so the growing year begins in summer: kinds that heat"
+        f" does not stop go out from {start} on, cool-season kinds from about {cool}, when the heat"
+        f" is going.{frost}{SURER[season.source]}"
+    )
+
+
 def certainty_words(outlook: Outlook) -> str:
     """How far the dates can be trusted; for a record, the range that its few years leave open."""
     season, parts = outlook.season, []
@@ -141,8 +187,9 @@ def certainty_words(outlook: Outlook) -> str:
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
     if not parts or season.spring_past:
         return certainty(season)
+    part = "winters" if season.winter_amid else "springs"
     return (
-        f"From {season.freeze(True).years} springs on record: with nine chances in ten"
+        f"From {season.freeze(True).years} {part} on record: with nine chances in ten"
         f" {' and '.join(parts)}."
     )
 
@@ -162,7 +209,7 @@ def heading(outlook: Outlook) -> str:
     season = outlook.season
     site = season.site
     year = f"{season.start:%Y}"
-    if not site.north:
+    if season.start.month != 1:
         year = f"{year}-{season.start.year + 1}"
     ns, ew = ("N" if site.north else "S"), ("E" if site.longitude >= 0 else "W")
     spot = f"{abs(site.latitude):.2f}° {ns}, {abs(site.longitude):.2f}° {ew}"

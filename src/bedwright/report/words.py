@@ -12,6 +12,7 @@ import numpy as np
 
 from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import (
+    DAYS,
     FREEZE_C,
     THRESHOLD_NAMES,
     TROPICS_DEG,
@@ -114,6 +115,15 @@ def frost_rows(plan: Plan) -> list[tuple[str, ...]]:
     return rows
 
 
+def frost_note(season: Season) -> str:
+    """What the columns of the frost rows are."""
+    spring, autumn = (" (spring)", " (autumn)") if not season.winter_amid else ("", "")
+    return (
+        f"Left four: odds that such a night comes after the day{spring}. Right four: odds that one"
+        f" comes before it{autumn}. “none”: that many years have no such night."
+    )
+
+
 def _odds_day(plan: Plan, odds: FreezeOdds, risk: float) -> str:
     day = odds.day_at(risk)
     if day is None:
@@ -136,12 +146,13 @@ ASK_WHETHER = (
 
 def _rare(season: Season) -> str:
     """How often it freezes in spring where it seldom does, by the model and within its doubt."""
+    part = "winter" if season.winter_amid else "spring"
     fewest, share, most = (season.share_if(c) for c in (-season.doubt_c, 0.0, season.doubt_c))
     lead = _calculated(season)
     if most < RARE:
-        return f"{lead}: it does not freeze, or in hardly any spring."
+        return f"{lead}: it does not freeze, or in hardly any {part}."
     between = f"{fewest:.0%} to {most:.0%}"
-    how = "no spring in a hundred" if share < RARE else f"{share:.0%} of springs"
+    how = f"no {part} in a hundred" if share < RARE else f"{share:.0%} of {part}s"
     return (
         f"{lead}: a freeze in {how}; but nights may be"
         f" {season.doubt_c:.1f} °C ({season.doubt_c * 1.8:.1f} °F) colder or milder than that,"
@@ -199,7 +210,8 @@ def certainty(season: Season) -> str:
         return f"As sure as {'the stated dates' if by_dates else 'what is said of frost'}."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
-    return f"From {count} springs on record; the 10% date has a standard error of {error}."
+    part = "winters" if season.winter_amid else "springs"
+    return f"From {count} {part} on record; the 10% date has a standard error of {error}."
 
 
 def season_lines(plan: Plan) -> list[Line]:
@@ -261,6 +273,8 @@ def _freeze_free(plan: Plan) -> tuple[int, int] | None:
     days = [(spring.day_at(r), autumn.day_at(r)) for r in (0.5, 0.1)]
     if any(a is None or b is None for a, b in days):
         return None
+    if plan.season.winter_amid:
+        days = [(a, b + DAYS) for a, b in days if a is not None and b is not None]
     lengths = sorted(
         (round(b - a) for a, b in days if a is not None and b is not None), reverse=True
     )

@@ -222,7 +222,34 @@ _DECIDED: dict[DecidedBy, str] = {
     "bed": "The bed is ready from this day.",
     "sowing": "Sown any sooner they would have to be sown before work begins.",
     "autumn": "They stand the winter here and flower sooner and longer for it.",
+    "heat": "The heat that stops their flowers is past.",
+    "cool": "The cool season begins, in which they flower best.",
 }
+
+SLIGHT = 0.005
+"""Odds that are not told."""
+
+
+@say.register
+def _(risk: jobs.HeatRisk, units: System) -> str:
+    return _heat(risk, "them", units)
+
+
+def _heat(risk: jobs.HeatRisk, whom: str, units: System) -> str:
+    said = [_DECIDED[risk.decided_by].removesuffix(".")]
+    if risk.heat_odds >= SLIGHT:
+        hot = say_temperature(risk.heat_max_c, units)
+        said.append(
+            f"A fortnight with days above {hot} on average still comes with odds of"
+            f" {risk.heat_odds:.0%}"
+        )
+    if risk.odds >= SLIGHT:
+        cold = say_temperature(risk.kill_c, units)
+        said.append(
+            f"A night of {cold} or colder, which kills {whom}, still comes with odds of"
+            f" {risk.odds:.0%}: keep a cover ready"
+        )
+    return ". ".join(said)
 
 
 @say.register
@@ -245,6 +272,8 @@ def _(job: jobs.SowInPlace, units: System) -> str:
 
 @reason.register
 def _(job: jobs.SowInPlace, units: System) -> str:
+    if isinstance(job.risk, jobs.HeatRisk):
+        return f"{_heat(job.risk, 'seedlings', units)}."
     return f"{_risk(job.risk, 'seedlings', units)}."
 
 
@@ -255,7 +284,8 @@ def _(job: jobs.SowAgain, units: System) -> str:
 
 @reason.register
 def _(job: jobs.SowAgain, units: System) -> str:
-    return "The first plants are over, and there is time for a second bloom before frost."
+    before = "the growing year ends" if isinstance(job, jobs.SowOnceMore) else "frost"
+    return f"The first plants are over, and there is time for a second bloom before {before}."
 
 
 @say.register
@@ -286,6 +316,8 @@ def _(job: jobs.SetOut, units: System) -> str:
 
 @reason.register
 def _(job: jobs.SetOut, units: System) -> str:
+    if isinstance(job.risk, jobs.HeatRisk):
+        return f"{say(job.risk, units)}."
     return f"{say(job.risk, units)}: keep a cover ready."
 
 

@@ -232,8 +232,9 @@ def _in_place(season: Season, row: InPlaceRow, course: Course) -> Iterator[Task]
     item, letters, key = Named(row.letter, row.name), (row.letter,), _row_key(row)
     sow, thin, last = f"place-{key}", f"thin-{key}", f"thin2-{key}"
     if row.again:
-        once_more = jobs.SowAgain(item)
-        yield _task(season, sow, once_more, "bed", row.sow, letters, (_key_of(row, course),))
+        once_more = jobs.SowAgain(item) if course.heat_odds is None else jobs.SowOnceMore(item)
+        before = (_key_of(row, course),)
+        yield _task(season, sow, once_more, "bed", row.sow, letters, before, "sow_again")
     else:
         sown = jobs.SowInPlace(item, _risk_of(course))
         yield _task(season, sow, sown, "bed", row.sow, letters, ("seed-order", "water-in"))
@@ -253,7 +254,10 @@ def _key_of(row: InPlaceRow, course: Course) -> str:
 
 
 def _risk_of(course: Course) -> FrostRisk:
-    return FrostRisk(course.decided_by, course.kill_c, course.risk)
+    why, kill_c, risk = course.decided_by, course.kill_c, course.risk
+    if course.heat_odds is None:
+        return FrostRisk(why, kill_c, risk)
+    return jobs.HeatRisk(why, kill_c, risk, course.kind.liking.heat_max_c, course.heat_odds)
 
 
 def _named(items: Iterable[Item]) -> tuple[Named, ...]:
@@ -303,11 +307,12 @@ def _set_out(season: Season, planting: Planting, raising: Raising) -> Iterator[T
     for out in sorted({i.candidate.course.out for i in raised}):
         items = [i for i in raised if i.candidate.course.out == out]
         worst = max((i.candidate.course for i in items), key=lambda c: c.kill_c)
+        bought = all(i.letter in raising.bought for i in items)
         waits = {hardened[i.letter]: None for i in items if i.letter in hardened}
         yield _task(
             season,
             f"set-out-{out}",
-            jobs.SetOut(_named(items), items[0].letter in raising.bought, _risk_of(worst)),
+            jobs.SetOut(_named(items), bought, _risk_of(worst)),
             "bed",
             out,
             tuple(i.letter for i in items),

@@ -121,6 +121,15 @@ class FrostRisk(Fact):
 
 
 @dataclass(frozen=True)
+class HeatRisk(FrostRisk):
+    """The same where the winter lies in the middle of the growing year, with the odds of a
+    fortnight after it, before the coolest, whose mean maximum is above ``heat_max_c``."""
+
+    heat_max_c: float
+    heat_odds: float
+
+
+@dataclass(frozen=True)
 class SowInPlace(Job):
     """Sow where the plants will flower."""
 
@@ -133,6 +142,11 @@ class SowAgain(Job):
     """Clear what is over and sow the same kind in its place."""
 
     item: Named
+
+
+@dataclass(frozen=True)
+class SowOnceMore(SowAgain):
+    """The same where no frost is near."""
 
 
 @dataclass(frozen=True)
