@@ -27,7 +27,7 @@ from pydantic import BaseModel, Field
 from bedwright.web import beds as store
 from bedwright.web.fields import BY_PATH, NotAFieldError, at_path, put_at, typed
 from bedwright.web.guard import Guard, Keys, TooMuchError
-from bedwright.web.sheets import SHEETS, pages, render
+from bedwright.web.sheets import SHEETS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter
 from bedwright.web.worker import FILES, Task, Told
@@ -239,6 +239,25 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
             raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
         return {"on": asked.on, "planned": False}
 
+    @app.post("/api/beds/{bed}/variants", status_code=202)
+    def lay_variants(bed: Kept, asked: On) -> dict[str, Any]:
+        """Have three plantings of a revision laid side by side, once its plan is worked out."""
+        folder = bed.plan_folder(asked.on)
+        if not folder.is_dir():
+            raise HTTPException(409, "Work out the plan of this revision first.")
+        try:
+            solver.ask(Task(bed.key, asked.on, bed.values(asked.on), kept.folder, folder, True))
+        except TooManyError:
+            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
+        return {"on": asked.on}
+
+    @app.get("/api/beds/{bed}/why-not")
+    async def why_not(
+        bed: Kept, kind: Annotated[str, Field(min_length=1, max_length=60)]
+    ) -> dict[str, str]:
+        """Why a kind is not in the latest plan, or that it is."""
+        return {"words": await run_in_threadpool(words_why_not, bed, kind)}
+
     @app.delete("/api/beds/{bed}/plan")
     def stop(bed: Kept) -> dict[str, Any]:
         """Stop working out a plan."""
@@ -258,6 +277,20 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         return [town.label for town in towns_like(q)]
 
     return app
+
+
+def words_why_not(bed: store.Bed, name: str) -> str:
+    """Why a kind is not in a bed's latest plan."""
+    from bedwright.catalogue import load_catalogue
+
+    planned = latest_plan(bed, bed.now)
+    if planned is None:
+        return "The plan is not worked out yet."
+    kind = load_catalogue().find(name)
+    if kind is None:
+        return f"The catalogue has no kind called '{name}'."
+    left_out = of_plan(bed, planned, "left_out.json") or {}
+    return str(left_out.get(kind.key) or f"{kind.name} is in the plan.")
 
 
 async def events(solver: Solver, bed: str) -> AsyncIterator[str]:

@@ -30,6 +30,7 @@ STAGE_WORDS = {
     "planting": "which plants, and where",
     "calendar": "the calendar",
     "sheets": "drawing the sheets",
+    "variants": "two other plantings",
 }
 STAGES = [stage for stage in STAGE_WORDS if stage != "waiting"]
 
@@ -72,6 +73,7 @@ class Sheet:
             "drifts": of_plan(bed, planned, "drifts.json") or [],
             "since": of_plan(bed, planned, "since.json"),
             "views": of_plan(bed, planned, "views.json") or [],
+            "variants": of_plan(bed, planned, "variants.json") or [],
             **self.more(values, data),
         }
 

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
+    from bedwright.catalogue import Catalogue
     from bedwright.plan import Plan, Prepared
 
 FILES = ("plan.json", "planting.svg", "planting.png", "calendar.ics", "supplies.csv", "plants.csv",
@@ -27,13 +28,15 @@ FILES = ("plan.json", "planting.svg", "planting.png", "calendar.ics", "supplies.
 
 class Task(NamedTuple):
     """A plan to be worked out: of which bed and revision, its brief, the folder of the files that
-    it names, and where what is made of it goes."""
+    it names, and where what is made of it goes; with ``variants``, three plantings side by side
+    instead."""
 
     bed: str
     revision: int
     values: dict[str, Any]
     beside: Path
     into: Path
+    variants: bool = False
 
 
 class Told(NamedTuple):
@@ -100,6 +103,11 @@ class Bench:
             plan = make_plan(
                 **parts, prepared=prepared, progress=lambda stage: tell("stage", stage)
             )
+            if task.variants:
+                tell("stage", "variants")
+                write_variants(plan, inputs.catalogue, task.into)
+                tell("done")
+                return
         except BriefError as error:
             tell("faults", [(fault.field, fault.given, fault.accepted) for fault in error.faults])
             return
@@ -139,6 +147,7 @@ def write_plan(plan: Plan, into: Path) -> None:
         drifts = drifts_of(plan)
         _write(beside / "drifts.json", drifts)
         _write(beside / "since.json", since(drifts, into))
+        _write(beside / "left_out.json", left_out_of(plan))
         if into.exists():
             shutil.rmtree(into)
         os.replace(beside, into)
@@ -160,6 +169,30 @@ def write_files(plan: Plan, into: Path) -> None:
         views.append({"file": name, "caption": caption(plan, fortnight)})
     _write(into / "views.json", views)
     write_sheets(plan, into / "files")
+
+
+VARIANTS = 3
+
+
+def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
+    """Drawings of three plantings of a bed, each with what tells it from the others."""
+    from dataclasses import replace
+
+    from bedwright.draw import page_drawing
+    from bedwright.plan import spent_on_ground
+    from bedwright.planting import make_variants
+    from bedwright.report import variant_measures
+
+    laid = make_variants(
+        plan.brief, plan.outline, catalogue, plan.courses, plan.light, plan.seed, VARIANTS,
+        spent=spent_on_ground(plan.ground),
+    )  # fmt: skip
+    found = []
+    for number, planting in enumerate(laid, start=1):
+        made, name = replace(plan, planting=planting), f"variant-{number}.svg"
+        (into / name).write_text(page_drawing(made).render(), encoding="utf-8")
+        found.append({"file": name, "number": number, "measures": variant_measures(made)})
+    _write(into / "variants.json", found)
 
 
 def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
@@ -186,6 +219,17 @@ def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
 
 def _write(path: Path, values: Any) -> None:
     path.write_text(json.dumps(values, ensure_ascii=False), encoding="utf-8")
+
+
+def left_out_of(plan: Plan) -> dict[str, str]:
+    """Of each kind that is not planted, by key, why not."""
+    from bedwright.report import why_kind
+
+    units, planting = plan.brief.units, plan.planting
+    return {
+        key: " ".join(why_kind(planting, key, plan.courses[key].kind.name, units))
+        for key in planting.left_out
+    }
 
 
 def drifts_of(plan: Plan) -> list[dict[str, Any]]:

@@ -119,6 +119,7 @@ const STAGES = {
   planting: "which plants, and where",
   calendar: "the calendar",
   sheets: "drawing the sheets",
+  variants: "two other plantings",
 };
 
 function listen() {
@@ -273,6 +274,21 @@ if (margin) {
     const under = document.elementsFromPoint(event.clientX, event.clientY).find((one) => one.id.startsWith("drift-"));
     if (under) note(Number(under.id.slice(6)));
   });
+}
+
+document.getElementById("why-not")?.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const said = event.target.querySelector("output");
+  try {
+    said.value = (await ask("GET", `/api/beds/${bed}/why-not?kind=${encodeURIComponent(event.target.elements.kind.value)}`)).words;
+  } catch (error) {
+    said.value = error.message;
+  }
+});
+
+document.getElementById("lay-variants")?.addEventListener("click", () => act("POST", `/api/beds/${bed}/variants`, { on }, listen));
+for (const button of document.querySelectorAll("[data-variant]")) {
+  button.addEventListener("click", () => set([{ path: "wishes.variant", value: Number(button.dataset.variant) }], `Planting ${button.dataset.variant} of the three`));
 }
 
 // --- through the year: one slider moves the view by fortnights
