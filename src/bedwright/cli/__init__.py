@@ -1,4 +1,4 @@
-"""The command line: ``bedwright plan``, ``check``, ``season``, ``when``, ``light``,
+"""The command line: ``bedwright plan``, ``check``, ``page``, ``season``, ``when``, ``light``,
 ``ground``, ``planting``, ``kinds``.
 
 Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system, 129 by the

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import socket
-import threading
 import webbrowser
 from pathlib import Path
 
@@ -25,6 +24,7 @@ def bound(port: int) -> socket.socket:
     found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         found.bind((HOST, port))
+        found.listen()  # what comes before the server is ready waits for it
     except OSError as error:
         found.close()
         raise PortTakenError(error.errno, f"port {port} cannot be had: {error.strerror}") from None
@@ -40,7 +40,7 @@ def serve(folder: Path, listening: socket.socket, keys: Keys, open_browser: bool
         app, log_level="warning", access_log=False, server_header=False, timeout_graceful_shutdown=2
     )
     if open_browser:
-        threading.Timer(0.5, webbrowser.open, [address(port, keys)]).start()
+        webbrowser.open(address(port, keys))
     uvicorn.Server(config).run(sockets=[listening])
 
 

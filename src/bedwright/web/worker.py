@@ -135,7 +135,7 @@ def _bound(values: dict[str, Any]) -> dict[str, Any]:
 
 def write_plan(plan: Plan, into: Path) -> None:
     """The sheets of a plan, put in their place by renaming."""
-    from bedwright.export.sheets import sheet_data
+    from bedwright.export import sheet_data
 
     beside = into.with_name(f".{into.name}-{secrets.token_hex(4)}")
     beside.mkdir(parents=True)
