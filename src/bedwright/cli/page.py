@@ -15,18 +15,21 @@ def page(
         Path, typer.Argument(metavar="FOLDER", help="Where your beds are kept; made if need be.")
     ] = Path("beds"),
     port: Annotated[
-        int, typer.Option(min=0, max=65535, help="Port to listen on; 0 for any that is free.")
-    ] = 8137,
+        int | None,
+        typer.Option(
+            min=0, max=65535, help="Port to listen on: 8137, or another where that is taken."
+        ),
+    ] = None,
     open_browser: Annotated[
         bool, typer.Option("--open/--no-open", help="Open the page in the browser.")
     ] = True,
 ) -> None:
     """Draw beds, plan them and change the plans in a browser, on this machine alone."""
     from bedwright.web.guard import Keys
-    from bedwright.web.serve import address, bound, serve
+    from bedwright.web.serve import address, bound, serve, usual
 
     with faults(folder):
-        keys, listening = Keys(), bound(port)
+        keys, listening = Keys(), bound(port) if port is not None else usual()
         where = address(listening.getsockname()[1], keys)
         out.print(f"The page: {escape(where)}\nBeds are kept in {escape(str(folder.resolve()))}.")
         out.print("Ctrl-C ends it.")

@@ -31,6 +31,17 @@ def bound(port: int) -> socket.socket:
     return found
 
 
+USUAL_PORT = 8137
+
+
+def usual() -> socket.socket:
+    """A socket on the usual port, or on another where that is taken."""
+    try:
+        return bound(USUAL_PORT)
+    except PortTakenError:
+        return bound(0)
+
+
 def serve(folder: Path, listening: socket.socket, keys: Keys, open_browser: bool) -> None:
     """Serve the beds of a folder until the process is told to end."""
     port = listening.getsockname()[1]
