@@ -106,6 +106,29 @@ def test_curves_are_staked_every_metre_and_corners_always() -> None:
     assert sum(abs(y) < 1e-9 for _, y in stakes) == 2  # the straight back needs no more
 
 
+@pytest.mark.parametrize(("line", "within"), [(-1.5, 0.03), (-0.4, 0.06)])
+def test_the_area_of_a_bed_measured_with_tapes_is_less_sure_near_their_line(
+    line: float, within: float
+) -> None:
+    spots = np.array(KIDNEY)
+    a, b = np.array([0.0, line]), np.array([5.0, line])
+    tapes = [np.linalg.norm(spots - stake, axis=1) for stake in (a, b)]
+    said = [[f"{m:.9f} m", f"{n:.9f} m"] for m, n in zip(*tapes, strict=True)]
+    fixed = [[f"{x} m", f"{y} m"] for x, y in (a, b)]
+    bed = {"shape": "polygon", "tapes": said, "fixed": fixed}
+    out = mark_out(outline_of(brief_of(bed=bed).bed))
+    # Simulated: each tape 1 cm off either way, and the spots where two circles then cross.
+    off_a, off_b = (
+        np.random.default_rng(7).normal(0, 0.01, (2, 20000, 7)) + np.array(tapes)[:, None]
+    )
+    x = (25 + off_a**2 - off_b**2) / 10
+    y = np.sqrt(off_a**2 - x**2) + line
+    areas = 0.5 * np.abs((x * np.roll(y, -1, 1) - np.roll(x, -1, 1) * y).sum(axis=1))
+    assert out.area_error_m2 == pytest.approx(areas.std(), rel=within)
+    square = mark_out(outline_of(brief_of(bed=polygon_of(KIDNEY)).bed))
+    assert (out.area_error_m2 > 1.3 * square.area_error_m2) == (line > -1.0)
+
+
 def test_sods_of_a_rectangle_are_counted_exactly() -> None:
     def lifted(**ground: object) -> Sod:
         brief = brief_of(ground={"sod_piece": "50 cm", "sod_thickness": "4 cm", **ground})

@@ -74,9 +74,6 @@ def mark_out(outline: Outline, part_m: float = PART_M) -> MarkOut:
         stakes = _stakes(ring)
         names = [str(n) for n in range(1, len(stakes) + 1)]
     string = float(np.linalg.norm(np.roll(stakes, -1, axis=0) - stakes, axis=1).sum())
-    # Shoelace area is linear in each corner: its error from independent errors of the corners.
-    edge = np.roll(stakes, -1, axis=0) - np.roll(stakes, 1, axis=0)
-    error = rates()["tape_error"] / 2 * float(np.sqrt((edge**2).sum()))
     return MarkOut(
         tuple((float(x), float(y)) for x, y in stakes),
         tuple(names),
@@ -84,11 +81,33 @@ def mark_out(outline: Outline, part_m: float = PART_M) -> MarkOut:
         outline.perimeter_m,
         string,
         outline.area_m2,
-        error,
+        _area_error(outline, stakes),
         diagonals,
         _three_four_five(ring, part_m),
         _offsets(outline, ring),
     )
+
+
+def _area_error(outline: Outline, stakes: NDArray[np.float64]) -> float:
+    """Standard error of the area from independent errors of the tape, square metres.
+
+    The shoelace area is linear in each corner.  A spot by two tapes is moved the farther by their
+    errors the smaller the angle at which they meet: by one over its sine, but no farther than where
+    they meet on the line of their stakes, about √(length × error / 2).
+    """
+    error = rates()["tape_error"]
+    edge = np.roll(stakes, -1, axis=0) - np.roll(stakes, 1, axis=0)
+    pull = np.column_stack([edge[:, 1], -edge[:, 0]]) / 2
+    if outline.fixed is not None:
+        a, b = (stakes - np.array(spot) for spot in outline.fixed)
+        long_a, long_b = (np.maximum(np.hypot(*way.T), error) for way in (a, b))
+        ua, ub = a / long_a[:, None], b / long_b[:, None]
+        sine = np.abs(ua[:, 0] * ub[:, 1] - ua[:, 1] * ub[:, 0])
+        sine = np.maximum(sine, np.sqrt(2 * error / np.minimum(long_a, long_b)))
+        by_a = pull[:, 0] * ub[:, 1] - pull[:, 1] * ub[:, 0]
+        by_b = pull[:, 1] * ua[:, 0] - pull[:, 0] * ua[:, 1]
+        pull = np.column_stack([by_a, by_b]) / sine[:, None]
+    return error * float(np.sqrt((pull**2).sum()))
 
 
 def _tapes(outline: Outline, stakes: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
