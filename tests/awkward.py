@@ -29,6 +29,19 @@ BEDS: dict[str, dict[str, object]] = {
         ],
         "viewed_from": "N",
     },
+    "kidney": {
+        "shape": "curve",
+        "pegs": [
+            ["0.3 m", "1.3 m"],
+            ["1 m", "0.1 m"],
+            ["2.5 m", "0.6 m"],
+            ["4 m", "0.1 m"],
+            ["4.9 m", "1.2 m"],
+            ["4 m", "2.4 m"],
+            ["1.3 m", "2.5 m"],
+        ],
+        "viewed_from": "S",
+    },
     "large": {"shape": "ellipse", "length": "14 m", "width": "7 m"},
 }
 """Outlines; ``hole`` below is the same as an existing plant in the middle."""

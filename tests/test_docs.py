@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+import tomllib
 
+import numpy as np
 import pytest
 from typer.testing import CliRunner
 
@@ -13,7 +15,8 @@ from bedwright.brief import tables
 from bedwright.catalogue import Catalogue
 from bedwright.cli import app
 from bedwright.export import FILES, SCHEMA, SEASON_FILES
-from conftest import EXAMPLES, ROOT
+from bedwright.geometry import outline_of
+from conftest import EXAMPLES, ROOT, brief_of
 
 BRIEF = (ROOT / "docs/brief.md").read_text()
 README = (ROOT / "README.md").read_text()
@@ -32,6 +35,16 @@ def test_every_word_a_field_accepts_is_documented() -> None:
     for words in (tables.Texture, tables.ColourScheme, tables.Use, tables.Avoid):
         for word in words.__args__:
             assert f'"{word}"' in BRIEF, word
+
+
+def test_the_outlines_shown_are_sound() -> None:
+    """A kidney by its pegs, about 5 by 2.5 m, and the same by two tapes, 1.4 m farther off."""
+    shown = re.findall(r"^```toml\n(\[bed\]\n.*?)```$", BRIEF, re.DOTALL | re.MULTILINE)
+    pegs, tapes = (outline_of(brief_of(**tomllib.loads(text)).bed) for text in shown)
+    x0, y0, x1, y1 = pegs.polygon.bounds
+    assert (x1 - x0, y1 - y0) == pytest.approx((5, 2.5), abs=0.5)
+    off = np.array(tapes.pegs) - np.array(pegs.pegs)
+    assert np.allclose(off, [0.0, 1.4], atol=0.02)
 
 
 def test_every_output_is_documented() -> None:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -19,7 +20,16 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bedwright.brief import Barrier, Bed, Building, Neighbour, Paced, Tree
+from bedwright.brief import (
+    Barrier,
+    Bed,
+    Building,
+    CurveBed,
+    Neighbour,
+    Paced,
+    PolygonBed,
+    Tree,
+)
 from bedwright.facts import Fact, FactError
 
 LEAST_AREA_M2, MOST_AREA_M2 = 0.05, 2500.0
@@ -44,8 +54,15 @@ EDGE_SLACK_M = 0.01
 ROUND_SEGMENTS = 32
 """Segments to a quarter circle; the area falls 0.01% short."""
 
+SAG_M = 0.001
+"""How far the straight steps along a curve through pegs may lie off it, metres."""
+
+TAPE_SLACK_M = 0.02
+"""Two tapes that miss each other by no more than this, each read to a centimetre, meet on the line
+between their stakes."""
 
 Shape = Literal["bed", "building"]
+Mark = Literal["corner", "peg"]
 
 
 @dataclass(frozen=True)
@@ -65,9 +82,10 @@ class EdgeCrosses(Misfit):
 
 @dataclass(frozen=True)
 class CornersOnOneLine(Misfit):
-    """Corners that enclose nothing."""
+    """Corners or pegs that enclose nothing."""
 
     of: Shape
+    mark: Mark = "corner"
 
 
 @dataclass(frozen=True)
@@ -105,18 +123,37 @@ class TooNarrow(Misfit):
 
 @dataclass(frozen=True)
 class CornerRepeats(Misfit):
-    """A corner, counted from 1, that stands on the one before it."""
+    """A corner or peg, counted from 1, that stands on the one before it."""
 
     corner: int
+    mark: Mark = "corner"
 
 
 @dataclass(frozen=True)
 class Spike(Misfit):
-    """A corner, counted from 1, that is too sharp."""
+    """A corner or peg, counted from 1, at which the edge turns too sharply."""
 
     corner: int
     angle_deg: float
     least_deg: float
+    mark: Mark = "corner"
+
+
+@dataclass(frozen=True)
+class TapesMiss(Misfit):
+    """Two tapes that do not meet: their lengths, how far apart their stakes A and B stand, and by
+    how much they miss each other (both too short, where together they are less than ``apart_m``;
+    else the one too long for the other)."""
+
+    from_a_m: float
+    from_b_m: float
+    apart_m: float
+    by_m: float
+
+
+@dataclass(frozen=True)
+class FixedAtOneSpot(Misfit):
+    """Stakes A and B on one spot."""
 
 
 @dataclass(frozen=True)
@@ -159,13 +196,18 @@ class GeometryError(FactError):
 class Outline:
     """A bed's outline: a polygon in the bed's frame (m), the base line's bearing (degrees).
 
-    ``rise``: how much the ground rises along x and along y, per metre of each.
+    ``rise``: how much the ground rises along x and along y, per metre of each.  ``pegs``: of a
+    curve, in the brief's order; ``sharp``: those at which it turns sharply, counted from 0.
+    ``fixed``: the stakes A and B that tapes were measured from.
     """
 
     polygon: Polygon
     bearing_deg: float
     viewed_from: tuple[float | str, ...]
     rise: tuple[float, float] = (0.0, 0.0)
+    pegs: tuple[tuple[float, float], ...] = ()
+    sharp: tuple[int, ...] = ()
+    fixed: tuple[tuple[float, float], tuple[float, float]] | None = None
 
     @cached_property
     def area_m2(self) -> float:
@@ -243,9 +285,8 @@ class Outline:
 
 def outline_of(bed: Bed) -> Outline:
     """The outline of a bed as stated.  Raises GeometryError."""
-    if bed.shape == "polygon":
-        _check_corners(np.array(bed.corners, float))
-    polygon, field = Polygon(_ring(bed)), _SHAPE_FIELD[bed.shape]
+    field = _field_of(bed)
+    polygon = Polygon(_ring(bed))
     if not polygon.is_valid:
         raise GeometryError(_crossing(polygon, field, "bed"))
     if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
@@ -254,30 +295,143 @@ def outline_of(bed: Bed) -> Outline:
         )
     _check_reach(polygon, field)
     outline = Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
+    if bed.shape == "curve":
+        pegs, sharp = _pegs(bed)
+        spots = tuple((float(x), float(y)) for x, y in pegs)
+        outline = replace(outline, pegs=spots, sharp=sharp)
+    if isinstance(bed, PolygonBed | CurveBed) and bed.tapes is not None:
+        outline = replace(outline, fixed=_fixed(bed))
     if not bed.slope:
         return outline
     fall_x, fall_y = outline.toward(bed.aspect or 0.0)
     return replace(outline, rise=(-bed.slope * fall_x, -bed.slope * fall_y))
 
 
-def _check_corners(corners: NDArray[np.float64]) -> None:
-    """Raises GeometryError where a corner of a polygon repeats the one before it (the last may
-    repeat the first) or is the tip of a spike."""
-    step = np.diff(corners, axis=0)
-    again = np.flatnonzero(np.hypot(*step.T) < SAME_SPOT_M)
+def _field_of(bed: Bed) -> str:
+    """The field that states an outline."""
+    if isinstance(bed, PolygonBed | CurveBed) and bed.tapes is not None:
+        return "tapes"
+    return _SHAPE_FIELD[bed.shape]
+
+
+def _spots(bed: PolygonBed | CurveBed) -> NDArray[np.float64]:
+    """Corners or pegs of a bed, as stated or where the tapes meet.  Raises GeometryError."""
+    if bed.tapes is None:
+        return np.array(bed.corners if bed.shape == "polygon" else bed.pegs, float)
+    missing = tapes_at_fault(bed)
+    if missing:
+        raise GeometryError(missing[0])
+    stakes = _fixed(bed)
+    return np.array(
+        [where_tapes_meet(*stakes, tape.from_a, tape.from_b, tape.left) for tape in bed.tapes]
+    )
+
+
+def tapes_at_fault(bed: Bed) -> list[Misfit]:
+    """Every pair of tapes that does not meet, or else the stakes that stand on one spot."""
+    if not isinstance(bed, PolygonBed | CurveBed) or bed.tapes is None:
+        return []
+    stakes = _fixed(bed)
+    apart = math.dist(*stakes)
+    if apart < SAME_SPOT_M * (1 - 1e-9):
+        return [FixedAtOneSpot("base" if bed.fixed is None else "fixed")]
+    return [
+        TapesMiss(f"tapes[{n}]", tape.from_a, tape.from_b, apart, by)
+        for n, tape in enumerate(bed.tapes, start=1)
+        if (by := tapes_miss_by(apart, tape.from_a, tape.from_b)) > TAPE_SLACK_M
+    ]
+
+
+def _fixed(bed: PolygonBed | CurveBed) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where the stakes A and B stand that tapes are measured from."""
+    return bed.fixed or ((0.0, 0.0), (bed.base or 0.0, 0.0))
+
+
+def tapes_miss_by(apart: float, from_a: float, from_b: float) -> float:
+    """By how much two tapes, held at stakes so far apart, do not reach each other or one of them
+    reaches past all of the other; 0 or less where they meet."""
+    return max(apart - from_a - from_b, abs(from_a - from_b) - apart)
+
+
+def where_tapes_meet(
+    a: tuple[float, float], b: tuple[float, float], from_a: float, from_b: float, left: bool = True
+) -> tuple[float, float]:
+    """The spot so far from A and so far from B, on one side of the line from A to B.
+
+    Where the two circles about A and B cross (trilateration): with d from A to B, the foot of the
+    spot on that line is (d² + a² - b²) / 2d from A, by the theorem of Pythagoras in the triangles
+    on both sides of the foot, and the spot as far off the line as the first of them asks.  Tapes
+    that just miss each other meet on the line.
+    """
+    (ax, ay), (bx, by) = a, b
+    apart = math.dist(a, b)
+    along = (apart**2 + from_a**2 - from_b**2) / (2 * apart)
+    out = math.sqrt(max(from_a**2 - along**2, 0.0)) * (1 if left else -1)
+    ux, uy = (bx - ax) / apart, (by - ay) / apart
+    return ax + along * ux - out * uy, ay + along * uy + out * ux
+
+
+def _pegs(bed: CurveBed) -> tuple[NDArray[np.float64], tuple[int, ...]]:
+    """The pegs of a curve, each once, and those at which it turns sharply, counted from 0."""
+    spots = _each_once(_spots(bed), _field_of(bed), "peg")
+    return spots, tuple(sorted({(peg - 1) % len(spots) for peg in bed.sharp}))
+
+
+def _each_once(spots: NDArray[np.float64], field: str, mark: Mark) -> NDArray[np.float64]:
+    """Corners or pegs without the last one, where that repeats the first.  Raises GeometryError
+    where one repeats the one before it, or all lie on one line."""
+    again = np.flatnonzero(np.hypot(*np.diff(spots, axis=0).T) < SAME_SPOT_M)
     if len(again):
-        n = int(again[0]) + 2
-        raise GeometryError(CornerRepeats("corners", n))
-    if np.hypot(*(corners[0] - corners[-1])) < SAME_SPOT_M:
-        corners = corners[:-1]
-    if len(corners) < 3 or shapely.MultiPoint(corners).convex_hull.area < FLAT_M2:
-        raise GeometryError(CornersOnOneLine("corners", "bed"))
-    back, on = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
-    cross = back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0]
-    angle = np.degrees(np.abs(np.arctan2(cross, (back * on).sum(axis=1))))
+        raise GeometryError(CornerRepeats(field, int(again[0]) + 2, mark))
+    if np.hypot(*(spots[0] - spots[-1])) < SAME_SPOT_M:
+        spots = spots[:-1]
+    if len(spots) < 3 or shapely.MultiPoint(spots).convex_hull.area < FLAT_M2:
+        raise GeometryError(CornersOnOneLine(field, "bed", mark))
+    return spots
+
+
+def _check_angles(angle: NDArray[np.float64], field: str, mark: Mark) -> None:
+    """Raises GeometryError where a corner or peg is the tip of a spike."""
     if angle.min() < LEAST_CORNER_DEG:
         n = int(np.argmin(angle))
-        raise GeometryError(Spike("corners", n + 1, float(angle[n]), LEAST_CORNER_DEG))
+        raise GeometryError(Spike(field, n + 1, float(angle[n]), LEAST_CORNER_DEG, mark))
+
+
+def _angles(ring: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The angle between the two sides at each point of a ring, degrees."""
+    back, on = np.roll(ring, 1, axis=0) - ring, np.roll(ring, -1, axis=0) - ring
+    cross = back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0]
+    return np.asarray(np.degrees(np.abs(np.arctan2(cross, (back * on).sum(axis=1)))))
+
+
+def curve_through(pegs: NDArray[np.float64], sharp: Sequence[int] = ()) -> NDArray[np.float64]:
+    """A closed smooth line through pegs in order, as a ring of points of which the pegs are some.
+
+    A cubic spline with centripetal knots: the steps of its parameter are the square roots of the
+    distances between pegs (E. T. Y. Lee, Computer-Aided Design 21, 1989, 363-370, abstract read).
+    A spline takes the shape of a thin rod held at the pegs, which a hose laid through them comes
+    near; among the usual knots the centripetal ones let it stray least from the straight lines
+    between the pegs (M. S. Floater, Computer Aided Geometric Design 25, 2008, from memory; tried
+    here on pegs at random).  ``sharp`` pegs cut it into pieces with free ends ("natural"), straight
+    where no peg lies between.  A step departs from the curve by no more than the square of its
+    length in the parameter times an eighth of the second derivative, which is greatest at a peg.
+    """
+    from scipy.interpolate import CubicSpline  # half a second to import: only for curves
+
+    count = len(pegs)
+    ends = [*sharp, sharp[0] + count] if len(sharp) else [0, count]
+    ring = []
+    for first, last in pairwise(ends):
+        held = pegs[np.arange(first, last + 1) % count]
+        steps = np.sqrt(np.linalg.norm(np.diff(held, axis=0), axis=1))
+        knots = np.concatenate([[0.0], np.cumsum(steps)])
+        line = CubicSpline(knots, held, bc_type="natural" if len(sharp) else "periodic")
+        bend = np.linalg.norm(line(knots, 2), axis=1)
+        most = np.maximum(bend[:-1], bend[1:])
+        parts = np.ceil(steps * np.sqrt(most / (8 * SAG_M)) - 1e-9).astype(int)
+        for start, step, n in zip(knots, steps, np.maximum(parts, 1), strict=False):
+            ring.append(line(start + step * np.arange(n) / n))
+    return np.concatenate(ring)
 
 
 def _check_reach(polygon: Polygon, field: str) -> None:
@@ -324,6 +478,7 @@ _SHAPE_FIELD = {
     "ellipse": "length",
     "polygon": "corners",
     "offsets": "offsets",
+    "curve": "pegs",
 }
 
 
@@ -331,13 +486,29 @@ def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
     if bed.shape == "rectangle":
         return [(0, 0), (bed.length, 0), (bed.length, bed.width), (0, bed.width)]
     if bed.shape == "polygon":
-        return [(float(x), float(y)) for x, y in bed.corners]
+        field, spots = _field_of(bed), _spots(bed)
+        _check_angles(_angles(_each_once(spots, field, "corner")), field, "corner")
+        return spots
+    if bed.shape == "curve":
+        return _curved(bed)
     if bed.shape == "offsets":
         return _curve(bed.offsets)
     length = bed.diameter if bed.shape == "circle" else bed.length
     width = bed.diameter if bed.shape == "circle" else bed.width
     angle = np.linspace(0, 2 * np.pi, 4 * ROUND_SEGMENTS, endpoint=False)
     return np.column_stack([length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)])
+
+
+def _curved(bed: CurveBed) -> NDArray[np.float64]:
+    """Edge through pegs.  Raises GeometryError."""
+    pegs, sharp = _pegs(bed)
+    ring, field = curve_through(pegs, sharp), _field_of(bed)
+    if sharp:
+        angle = np.full(len(pegs), 180.0)
+        at = [int(np.argmin(np.hypot(*(ring - pegs[n]).T))) for n in sharp]
+        angle[list(sharp)] = _angles(ring)[at]
+        _check_angles(angle, field, "peg")
+    return ring
 
 
 def _curve(offsets: tuple[tuple[float, ...], ...]) -> NDArray[np.float64]:

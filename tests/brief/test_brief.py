@@ -657,6 +657,9 @@ def test_a_brief_or_its_own_kinds_where_no_file_can_be(tmp_path: Path) -> None:
         ("wishes.edge_with", {"edge_with": ["x"] * 13}, "at most 12 entries"),
         ("bed.corners", {"shape": "polygon", "corners": [["1 m", "2 m"]] * 101}, "at most 100"),
         ("bed.offsets", {"shape": "offsets", "offsets": [["1 m", "2"]] * 201}, "at most 200"),
+        ("bed.pegs", {"shape": "curve", "pegs": [["1 m", "2 m"]] * 101}, "at most 100"),
+        ("bed.tapes", {"shape": "curve", "base": "2 m", "tapes": [["1 m", "2"]] * 101},
+         "at most 100"),
         ("bed.viewed_from", {"shape": "circle", "diameter": "2 m", "viewed_from": ["N"] * 17},
          "at most 16"),
         ("place.horizon", {"latitude": 1, "longitude": 9, "horizon": [["N", 1]] * 73},
@@ -889,3 +892,62 @@ def test_away_all_year_leaves_no_day_to_dig(tmp_path: Path) -> None:
     assert fault.field == "dates.away"
     assert "a day at home" in fault.accepted
     assert read(tmp_path, f"{text}end = 2027-10-20\n") == []
+
+
+PEGS = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["0 m", "3 m"]]
+TAPES = [["3 m", "4 m"], ["6 m", "5 m"], ["5 m", "6 m"]]
+
+
+@pytest.mark.parametrize(
+    ("bed", "field", "words"),
+    [
+        ({"shape": "curve"}, "pegs", "given nothing; accepted: pegs, each ['x', 'y']"),
+        ({"shape": "polygon"}, "corners", "accepted: corners, each ['x', 'y'] from the base line"),
+        ({"shape": "curve", "pegs": PEGS[:2]}, "pegs", "at least 3 entries"),
+        ({"shape": "curve", "pegs": [*PEGS, ["1", "2 m"]]}, "pegs[5][1]", "a length with its unit"),
+        ({"shape": "curve", "pegs": PEGS, "tapes": TAPES, "base": "5 m"}, "tapes", "beside pegs"),
+        ({"shape": "polygon", "corners": PEGS, "base": "5 m"}, "base", "or tapes beside it"),
+        ({"shape": "curve", "tapes": TAPES}, "base", "how far from A, at the start of the base"),
+        (
+            {"shape": "curve", "tapes": TAPES, "base": "5 m", "fixed": PEGS[:2]},
+            "base",
+            "given '5 m' beside fixed; accepted: one or the other",
+        ),
+        ({"shape": "curve", "tapes": [*TAPES, ["3 m"]], "base": "5 m"}, "tapes[4]", "two lengths"),
+        ({"shape": "curve", "tapes": [*TAPES, [3, 4]], "base": "5 m"}, "tapes[4]", "two lengths"),
+        (
+            {"shape": "curve", "tapes": [*TAPES, ["3 m", "4 m", "up"]], "base": "5 m"},
+            "tapes[4]",
+            "'right' after them",
+        ),
+        (
+            {"shape": "curve", "tapes": [*TAPES, ["3 m", "4 m", 1]], "base": "5 m"},
+            "tapes[4]",
+            "'right' after them",
+        ),
+        (
+            {"shape": "curve", "tapes": [*TAPES, ["3 m", "-4 m"]], "base": "5 m"},
+            "tapes[4]",
+            "of 500 m at most",
+        ),
+        ({"shape": "curve", "tapes": TAPES, "fixed": PEGS}, "fixed", "at most 2 entries"),
+        ({"shape": "curve", "pegs": PEGS, "sharp": [5]}, "sharp[1]", "a peg, 1 to 4"),
+        ({"shape": "curve", "pegs": PEGS, "sharp": [2, 2]}, "sharp[2]", "peg 2 once more"),
+        ({"shape": "curve", "pegs": PEGS, "sharp": [0]}, "sharp[1]", "from 1 to 100"),
+        ({"shape": "curve", "corners": PEGS}, "corners", "no such field"),
+        ({"shape": "polygon", "pegs": PEGS}, "pegs", "no such field"),
+    ],
+)
+def test_pegs_and_tapes_at_fault(bed: dict[str, object], field: str, words: str) -> None:
+    with pytest.raises(BriefError) as caught:
+        brief_of(bed=bed)
+    said = {fault.field: str(fault) for fault in caught.value.faults}
+    assert words in said[f"bed.{field}"]
+    assert len(said) == 1 or "no such field" in words
+
+
+def test_a_curve_of_tapes_reads_in_feet_and_keeps_its_sides() -> None:
+    tapes = [["9 ft 10 in", "4 m"], ["3 m", "4 m", " Right"], ["4 m", "3 m", "left"]]
+    bed = brief_of(bed={"shape": "Curve", "tapes": tapes, "base": "5 m"}).bed
+    assert [tape.left for tape in bed.tapes] == [True, False, True]
+    assert bed.tapes[0].from_a == pytest.approx(118 * 0.0254)

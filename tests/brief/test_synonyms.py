@@ -92,6 +92,7 @@ def test_a_field_by_another_name_is_answered_with_its_own(row: dict[str, str]) -
         "bed": {"bed": ROUND},
         "bed of offsets": {"bed": {"shape": "offsets"}},
         "bed of corners": {"bed": {"shape": "polygon"}},
+        "bed of pegs": {"bed": {"shape": "curve"}},
         "place": {"place": PLACE},
         "surroundings": {"surroundings": [HOUSE]},
         "ground": {"ground": {}},
@@ -119,7 +120,7 @@ def test_an_oval_bed_is_an_ellipse() -> None:
 def test_a_shape_that_can_be_two_names_both() -> None:
     bed = {"shape": "kidney", "length": "4 m"}
     assert faults_of({"bed": bed})["bed.shape"] == (
-        "one of 'offsets', 'polygon'; the word can mean any of them"
+        "one of 'curve', 'offsets', 'polygon'; the word can mean any of them"
     )
 
 

@@ -109,3 +109,25 @@ def test_letters_that_the_typeface_lacks_are_noted_on_the_sheet(tmp_path: Path) 
     runner.invoke(app, ["ground", str(brief), "--out", str(tmp_path / "ground")])
     pages = [page.extract_text() for page in PdfReader(tmp_path / "ground/ground.pdf").pages]
     assert "typefaces" not in "".join(pages)
+
+
+def test_a_curve_measured_with_tapes_is_laid_with_a_hose_and_staked_from_a_and_b(
+    tmp_path: Path,
+) -> None:
+    brief = tmp_path / "bed.toml"
+    brief.write_text(
+        '[place]\nlatitude = 53.3\nlongitude = -9.0\n[bed]\nshape = "curve"\nbase = "5 m"\n'
+        'tapes = [["0 m", "5 m"], ["5 m", "0 m"], ["5.83 m", "3 m"], ["4.3 m", "4.3 m"],'
+        ' ["3 m", "5.83 m"]]\nsharp = [2, 1]\n'
+    )
+    out = tmp_path / "ground"
+    result = runner.invoke(app, ["ground", str(brief), "--out", str(out)])
+    assert result.exit_code == 0, result.output
+    pages = "".join(page.extract_text() for page in PdfReader(out / "ground.pdf").pages)
+    for text in (" ".join(result.output.split()), " ".join(pages.split())):
+        assert "Rope or hose" in text
+        assert "it turns sharply at 1 and 2 and runs straight from 1 to 2" in text
+        assert "stakes with a letter stand between two pegs of your brief" in text
+        assert "A is 0 on the plan; B stands 5.00 m from it on the base line." in text
+        assert re.search(r"3 5\.83 m 3\.00 m", text)  # from A and from B
+        assert re.search(r"3 5\.00 m 3\.00 m", text)  # along and out: 5² + 3² = 5.83²

@@ -31,6 +31,7 @@ def random_bed(seed: int) -> dict[str, object]:
     by the brief's checks: a bed of any shape and size may come out, with anything in it."""
     rng = np.random.default_rng([71, seed])
     bed, corners = _bed(rng)
+    _bend(np.random.default_rng([73, seed]), bed)
     latitude, longitude = PLACES[int(rng.integers(len(PLACES)))]
     existing = _existing(rng, corners)
     tables: dict[str, object] = {
@@ -82,6 +83,15 @@ def _bed(rng: Generator) -> tuple[dict[str, object], Corners]:
     elif sort < 0.75:
         bed["viewed_from"] = [str(side) for side in rng.choice(SIDES, 2, replace=False)]
     return bed, corners
+
+
+def _bend(rng: Generator, bed: dict[str, object]) -> None:
+    """Of some polygons, a curve through the corners, sharp at a few of them."""
+    if bed["shape"] == "polygon" and rng.random() < 0.25:
+        pegs = bed.pop("corners")
+        assert isinstance(pegs, list)
+        sharp = rng.choice(len(pegs), int(rng.integers(0, 3)), replace=False)
+        bed |= {"shape": "curve", "pegs": pegs, "sharp": sorted(int(n) + 1 for n in sharp)}
 
 
 def _star(rng: Generator) -> Corners:

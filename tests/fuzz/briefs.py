@@ -237,7 +237,7 @@ def random_bed(dice: random.Random) -> dict[str, Any]:
     if dice.random() < 0.5:
         sides = dice.sample(["N", "E", "S", "W", "SW"], dice.randint(1, 3))
         turn["viewed_from"] = sides  # type: ignore[assignment]
-    shape = dice.choice(("rectangle", "circle", "ellipse", "polygon", "offsets"))
+    shape = dice.choice(("rectangle", "circle", "ellipse", "polygon", "offsets", "curve"))
     if shape == "circle":
         return {"shape": shape, "diameter": _metres(long), **turn}
     if shape in ("rectangle", "ellipse"):
@@ -247,13 +247,16 @@ def random_bed(dice: random.Random) -> dict[str, Any]:
         xs = [long * n / (count - 1) for n in range(count)]
         offsets = [[_metres(x), _metres(wide * dice.uniform(0.4, 1.2))] for x in xs]
         return {"shape": shape, "offsets": offsets, **turn}
-    count = dice.randint(3, 24)
+    count, least = (dice.randint(3, 24), 0.45) if shape == "polygon" else (dice.randint(5, 12), 0.7)
     corners = []
     for n in range(count):  # a star about its middle: never crosses itself, often concave
-        angle, reach = 2 * math.pi * n / count, dice.uniform(0.45, 1.0)
+        angle, reach = 2 * math.pi * n / count, dice.uniform(least, 1.0)
         x, y = long / 2 * (1 + reach * math.cos(angle)), wide / 2 * (1 + reach * math.sin(angle))
         corners.append([_metres(x), _metres(y)])
-    return {"shape": shape, "corners": corners, **turn}
+    if shape == "polygon":
+        return {"shape": shape, "corners": corners, **turn}
+    sharp = sorted(dice.sample(range(1, count + 1), dice.randint(0, 2)))
+    return {"shape": shape, "pegs": corners, "sharp": sharp, **turn}
 
 
 def _metres(value: float) -> str:

@@ -5,12 +5,13 @@ from datetime import date
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from awkward import BEDS
 from bedwright.brief import GroundFound, Si
-from bedwright.geometry import outline_of
+from bedwright.geometry import Outline, outline_of
 from bedwright.ground import (
     FOOT_PART_M,
     AcidButNoLime,
@@ -103,6 +104,29 @@ def test_curves_are_staked_every_metre_and_corners_always() -> None:
     for corner in ((0, 0), (0, -1), (4, 0), (4, -0.8)):
         assert any(np.allclose(corner, spot, atol=1e-6) for spot in stakes), corner
     assert sum(abs(y) < 1e-9 for _, y in stakes) == 2  # the straight back needs no more
+
+
+@pytest.mark.parametrize(("line", "within"), [(-1.5, 0.03), (-0.4, 0.06)])
+def test_the_area_of_a_bed_measured_with_tapes_is_less_sure_near_their_line(
+    line: float, within: float
+) -> None:
+    spots = np.array(KIDNEY)
+    a, b = np.array([0.0, line]), np.array([5.0, line])
+    tapes = [np.linalg.norm(spots - stake, axis=1) for stake in (a, b)]
+    said = [[f"{m:.9f} m", f"{n:.9f} m"] for m, n in zip(*tapes, strict=True)]
+    fixed = [[f"{x} m", f"{y} m"] for x, y in (a, b)]
+    bed = {"shape": "polygon", "tapes": said, "fixed": fixed}
+    out = mark_out(outline_of(brief_of(bed=bed).bed))
+    # Simulated: each tape 1 cm off either way, and the spots where two circles then cross.
+    off_a, off_b = (
+        np.random.default_rng(7).normal(0, 0.01, (2, 20000, 7)) + np.array(tapes)[:, None]
+    )
+    x = (25 + off_a**2 - off_b**2) / 10
+    y = np.sqrt(off_a**2 - x**2) + line
+    areas = 0.5 * np.abs((x * np.roll(y, -1, 1) - np.roll(x, -1, 1) * y).sum(axis=1))
+    assert out.area_error_m2 == pytest.approx(areas.std(), rel=within)
+    square = mark_out(outline_of(brief_of(bed=polygon_of(KIDNEY)).bed))
+    assert (out.area_error_m2 > 1.3 * square.area_error_m2) == (line > -1.0)
 
 
 def test_sods_of_a_rectangle_are_counted_exactly() -> None:
@@ -691,7 +715,11 @@ def test_whole_measures_keep_the_cap_and_the_salt_limit(
     assert gives[0] @ spread <= 10.0 + 1e-4
     assert salt @ spread <= SALT_LIMIT_G_M2 + 1e-4
     reach = NEAR_ENOUGH * np.minimum(gives @ grams, wanted.target)
-    assert met == bool((gives @ spread >= reach - 1e-6).all())
+    # The blend itself may stand a hair under a target it counts as meeting.
+    if met:
+        assert (gives @ spread >= reach - 1e-6).all()
+    else:
+        assert (gives @ spread < NEAR_ENOUGH * np.array(wanted.target)).any()
 
 
 def test_rounding_takes_what_lies_nearest_and_still_meets_the_targets() -> None:
@@ -867,3 +895,58 @@ def test_a_well_buffered_soil_that_wants_no_lime_gets_none() -> None:
     advice = ph_advice(8, with_test(test=buffer), [], DIG)
     assert advice.dose is None
     assert advice.reasons == (AcidButNoLime(5.6, ByBuffer(7.2, "SMP")),)
+
+
+KIDNEY = [(0.3, 1.3), (1, 0.1), (2.5, 0.6), (4, 0.1), (4.9, 1.2), (4, 2.4), (1.3, 2.5)]
+
+
+def curve_of(pegs: list[tuple[float, float]], **more: object) -> Outline:
+    spots = [[f"{x} m", f"{y} m"] for x, y in pegs]
+    return outline_of(brief_of(bed={"shape": "curve", "pegs": spots, **more}).bed)
+
+
+@pytest.mark.parametrize("pegs", [KIDNEY, KIDNEY[::-1], KIDNEY[3:] + KIDNEY[:3]])
+def test_a_curves_stakes_are_its_pegs_and_lettered_ones_on_long_bows(
+    pegs: list[tuple[float, float]],
+) -> None:
+    outline = curve_of(pegs)
+    out = mark_out(outline)
+    where = dict(zip(out.names, out.stakes, strict=True))
+    assert np.allclose([where[str(n)] for n in range(1, 8)], pegs)
+    (extra,) = {name[:-1] for name in out.names if not name.isdigit()}
+    # Half way along the only bow of more than 2 m, that from (4, 2.4) to (1.3, 2.5).
+    ends = {tuple(pegs[int(extra) - 1]), tuple(pegs[int(extra) % 7])}
+    assert ends == {(4, 2.4), (1.3, 2.5)}
+    assert out.names.index(f"{extra}a") == out.names.index(extra) + 1
+    spot = shapely.Point(where[f"{extra}a"])
+    edge = outline.polygon.exterior
+    assert edge.distance(spot) < 1e-9
+    assert spot.y > 2.6
+    gaps = [abs(edge.project(spot) - edge.project(shapely.Point(end))) for end in ends]
+    one, other = (min(gap, edge.length - gap) for gap in gaps)  # either way round
+    assert one == pytest.approx(other, abs=1e-6)
+    assert out.edge_m == pytest.approx(edge.length)
+    assert out.tapes_m == ()
+    assert out.offsets != ()
+
+
+def test_straight_sides_of_a_curve_need_no_stakes_and_long_bows_no_more_than_have_letters() -> None:
+    sides = [(0, 0), (9, 0), (9, 5), (0, 5)]
+    assert mark_out(curve_of(sides, sharp=[1, 2, 3, 4])).names == ("1", "2", "3", "4")
+    half = mark_out(curve_of(sides, sharp=[1, 2])).names
+    assert "1a" not in half
+    assert "3a" in half
+    large = mark_out(curve_of([(0, 0), (90, 0), (90, 9), (0, 9)])).names
+    assert large[:27] == ("1", *(f"1{letter}" for letter in "abcdefghijklmnopqrstuvwxy"), "2")
+    assert len(set(large)) == len(large)
+
+
+def test_stakes_of_a_bed_measured_with_tapes_have_their_distances_from_a_and_b() -> None:
+    bed = {"shape": "polygon", "fixed": [["0 m", "-1 m"], ["4 m", "-1 m"]],
+           "tapes": [["3 m", "5 m"], ["5 m", "3 m"], ["4 m", "4 m"]]}  # fmt: skip
+    out = mark_out(outline_of(brief_of(bed=bed).bed))
+    found = dict(zip(out.stakes, out.tapes_m, strict=True))
+    # 3, 4 and 5: the first spot stands 3 m off A, square to the line, the second off B.
+    assert {(round(x, 6), round(y, 6)): pytest.approx(pair) for (x, y), pair in found.items()} == {
+        (0.0, 2.0): (3, 5), (4.0, 2.0): (5, 3), (2.0, round(math.sqrt(12) - 1, 6)): (4, 4)
+    }  # fmt: skip

@@ -237,6 +237,39 @@ def _bearing_or_none(given: object) -> float | None:
         return None
 
 
+@dataclass(frozen=True, slots=True)
+class Tapes:
+    """A spot by its distances from the stakes A and B, metres; ``left`` of the line from A to B."""
+
+    from_a: float
+    from_b: float
+    left: bool = True
+
+
+_TAPES = (
+    "['from A', 'from B'], two lengths such as ['3.2 m', '4.1 m'], and 'right' after them where the"
+    " spot lies on the right of the line from A to B"
+)
+
+
+def parse_tapes(given: object) -> Tapes:
+    """``["3.2 m", "4.1 m"]``, with ``"left"`` or ``"right"`` after them.  Raises UnitError."""
+    if isinstance(given, Tapes):
+        return given
+    if not isinstance(given, list | tuple) or not 2 <= len(given) <= 3:
+        raise UnitError(given, _TAPES)
+    side = given[2].strip().lower() if len(given) == 3 and isinstance(given[2], str) else "left"
+    try:
+        from_a, from_b = (parse(length, LENGTH) for length in given[:2])
+    except UnitError:
+        raise UnitError(given, _TAPES) from None
+    if side not in ("left", "right") or (len(given) == 3 and not isinstance(given[2], str)):
+        raise UnitError(given, _TAPES)
+    if not (0.0 <= from_a <= 500.0 and 0.0 <= from_b <= 500.0):
+        raise UnitError(given, f"{_TAPES}, of 500 m at most")
+    return Tapes(from_a, from_b, side == "left")
+
+
 _SLOPE = "a slope up to '100%', such as '8%', '5°' or '1 in 12'"
 
 
@@ -401,6 +434,7 @@ Day = Annotated[MonthDay, BeforeValidator(parse_month_day)]
 Date = Annotated[date, BeforeValidator(parse_date)]
 Point = tuple[Offset, Offset]
 Spot = Annotated[tuple[float, float] | Paced, BeforeValidator(parse_spot)]
+TapePair = Annotated[Tapes, BeforeValidator(parse_tapes)]
 Slope = Annotated[float, BeforeValidator(parse_slope)]
 Reading = Annotated[Literal["low", "medium", "high"] | float, BeforeValidator(parse_reading)]
 LooseWeight = Annotated[float, BeforeValidator(parse_loose_weight)]

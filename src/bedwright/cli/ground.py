@@ -49,6 +49,8 @@ def ground(
             say,
             soil_parts,
             stake_rows,
+            tape_rows,
+            tape_words,
         )
 
         check_folder(out_folder)
@@ -66,6 +68,9 @@ def ground(
             if n == 0:
                 out.print(f"  {escape(base_line(bed))}")
                 table("Stakes", ["stake", "along", "out"], [list(r) for r in stake_rows(bed)])
+                if tapes := tape_rows(bed):
+                    out.print(f"  {escape(tape_words(bed))}")
+                    table("Tapes", ["stake", "from A", "from B"], [list(r) for r in tapes])
                 if offsets := offset_rows(bed):
                     table("Or by offsets", ["along", "near", "far"], [list(r) for r in offsets])
                 out.print()

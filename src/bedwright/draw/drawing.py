@@ -8,7 +8,18 @@ import numpy as np
 import shapely
 
 from bedwright.draw.glyphs import plant_symbol, shade
-from bedwright.draw.svg import FAINT, GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path
+from bedwright.draw.svg import (
+    FAINT,
+    GREEN,
+    INK,
+    LEAF,
+    PAPER,
+    SOFT,
+    Canvas,
+    Placing,
+    outline_path,
+    outward,
+)
 from bedwright.geometry import cells_in
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
@@ -261,15 +272,14 @@ def _outside_spots(plan: Plan, drift: Drift, place: Placing) -> list[tuple[float
 
 def _stakes(canvas: Canvas, plan: Plan, place: Placing) -> None:
     """Numbered marks where the stakes go, numbers outside the bed."""
-    middle = np.array(plan.outline.polygon.centroid.coords[0])
-    for number, stake in enumerate(plan.ground.markout.stakes, start=1):
+    out = plan.ground.markout
+    for name, stake in zip(out.names, out.stakes, strict=True):
         x, y = place.spot(stake)
-        out = np.array(stake) - middle
-        out = out / max(float(np.linalg.norm(out)), 1e-9)
+        dx, dy = outward(plan.outline.polygon, stake)
         canvas.add("rect", x=x - 0.7, y=y - 0.7, width=1.4, height=1.4, fill=GREEN)
         canvas.text(
-            (x + 2.6 * out[0], y - 2.6 * out[1] + 0.8),
-            str(number),
+            (x + 2.6 * dx, y - 2.6 * dy + 0.8),
+            name,
             2.3,
             fill=GREEN,
             text_anchor="middle",

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from bedwright.draw.labels import Labels
-from bedwright.draw.svg import GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path
+from bedwright.draw.svg import GREEN, INK, LEAF, PAPER, SOFT, Canvas, Placing, outline_path, outward
 from bedwright.report import Dug
 from bedwright.units import say_length
 
@@ -18,8 +18,8 @@ WIDE, TALL, MARGIN = 88.0, 62.0, 10.0
 def stake_plan(bed: Dug) -> Canvas:
     """A bed's outline with its stakes, to be read beside their table."""
     x0, y0, x1, y1 = bed.outline.polygon.bounds
-    left, right = min(x0, 0.0), max(x1, 0.0)
-    low, high = min(y0, 0.0), max(y1, 0.0)
+    spots = np.array([(0.0, 0.0), (x0, y0), (x1, y1), *(bed.outline.fixed or ())])
+    (left, low), (right, high) = spots.min(axis=0).tolist(), spots.max(axis=0).tolist()
     mm = min((WIDE - 2 * MARGIN) / (right - left), (TALL - 2 * MARGIN) / (high - low))
     size = f"{say_length(x1 - x0, bed.brief.units)} by {say_length(y1 - y0, bed.brief.units)}"
     count = len(bed.ground.markout.stakes)
@@ -39,13 +39,16 @@ def stake_plan(bed: Dug) -> Canvas:
     canvas.add("circle", cx=zero[0], cy=zero[1], r=1.1, fill=PAPER, stroke=INK, stroke_width=0.35)
     labels.put((zero[0] - 3.4, zero[1] + 2.6), ["0"], 2.8, 6.0, font_weight="bold")
     labels.put((bx - 4.0, by + 3.4), ["base line"], 2.4, 10.0, fill=SOFT)
+    for letter, fixed in zip("AB", bed.outline.fixed or (), strict=False):
+        a, b = place.spot(fixed)
+        canvas.add("rect", x=a - 0.8, y=b - 0.8, width=1.6, height=1.6, fill=INK)
+        labels.put((a + 2.6, b + 2.6), [letter], 2.8, 6.0, font_weight="bold")
     middle = np.array(place.spot(bed.outline.middle))
-    for n, stake in enumerate(bed.ground.markout.stakes, start=1):
+    for name, stake in zip(bed.ground.markout.names, bed.ground.markout.stakes, strict=True):
         a, b = place.spot(stake)
-        canvas.add("circle", cx=a, cy=b, r=0.8, fill=GREEN)
-        out = np.array([a, b]) - middle
-        out = out / max(float(np.hypot(*out)), 1e-9) * 2.8
-        labels.put((a + float(out[0]), b + float(out[1])), [str(n)], 2.4, 6.0, fill=GREEN)
+        dx, dy = outward(bed.outline.polygon, stake)
+        canvas.add("circle", cx=a, cy=b, r=0.8 if name.isdigit() else 0.6, fill=GREEN)
+        labels.put((a + 2.8 * dx, b - 2.8 * dy), [name], 2.4, 6.0, fill=GREEN)
     labels.put((float(middle[0]), float(middle[1])), [size], 2.7, 8.0, stroke=LEAF)
     dx, dy = bed.outline.toward(0.0)
     turn = math.degrees(math.atan2(dx, dy))

@@ -3,11 +3,13 @@ millimetres."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
 
 if TYPE_CHECKING:
+    from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
 
 FONT = "'Source Sans Pro', 'Source Sans 3', Helvetica, Arial, sans-serif"
@@ -93,6 +95,22 @@ class Canvas:
         return '<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(
             self.root, encoding="unicode"
         )
+
+
+NEAR = 0.005
+"""Share of the edge, to each side of a spot on it, by which its direction there is judged."""
+
+
+def outward(bed: Polygon, spot: tuple[float, float]) -> tuple[float, float]:
+    """Unit vector out of a bed at a spot on its edge; at a corner half way between the sides'."""
+    import shapely
+
+    edge = bed.exterior
+    along, step = edge.project(shapely.Point(spot)), NEAR * edge.length
+    before, after = (edge.interpolate((along + s) % edge.length) for s in (-step, step))
+    dx, dy = after.x - before.x, after.y - before.y
+    long = max(math.hypot(dx, dy), 1e-9)
+    return dy / long, -dx / long
 
 
 def outline_path(shape: BaseGeometry, place: Placing) -> str:

@@ -16,7 +16,16 @@ from bedwright.export.letters import letters_note, note_of
 from bedwright.export.press import Drawings, add_drawing, print_pdf
 from bedwright.geometry import Outline
 from bedwright.ground import Ground
-from bedwright.report import base_line, caution_title, offset_rows, say, soil_parts, stake_rows
+from bedwright.report import (
+    base_line,
+    caution_title,
+    offset_rows,
+    say,
+    soil_parts,
+    stake_rows,
+    tape_rows,
+    tape_words,
+)
 from bedwright.work import Caution
 
 GROUND_FILES = ("ground.pdf",)
@@ -55,6 +64,8 @@ def ground_pdf(bed: BedGround) -> bytes:
             for part in soil_parts(bed)
         ],
         "stakes": stake_rows(bed),
+        "tapes": tape_rows(bed),
+        "tape_words": tape_words(bed),
         "offsets": offset_rows(bed),
         "plan": add_drawing(stake_plan(bed), drawings, "stakes.svg"),
         "base_line": base_line(bed),

@@ -129,6 +129,11 @@ class MarkOut(Part):
     """Where to set stakes and string."""
 
     stakes: list[Point]
+    names: list[str]
+    """Of the stakes; 3a stands between pegs 3 and 4 of a curve."""
+    tapes_m: list[Point]
+    """Of each stake, its distances from the stakes A and B; empty where the bed was not measured
+    with two tapes."""
     edge_m: float
     string_m: float
     area_m2: float

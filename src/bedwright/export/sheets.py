@@ -48,6 +48,8 @@ from bedwright.report import (
     stake_rows,
     sun_months,
     sun_of,
+    tape_rows,
+    tape_words,
     task_reason,
     task_title,
     water_rows,
@@ -133,6 +135,8 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
             for part in soil_parts(plan)
         ],
         "stakes": stake_rows(plan),
+        "tapes": tape_rows(plan),
+        "tape_words": tape_words(plan),
         "offsets": offset_rows(plan),
         "base_line": base_line(plan),
         **rows,

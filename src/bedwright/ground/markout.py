@@ -20,6 +20,13 @@ SLIGHT_DEG, SAG_M = 3.0, 0.02
 PART_M = 0.1
 """The sides of a 3-4-5 triangle are whole multiples of this, unless another is asked for."""
 
+BETWEEN_PEGS = 2.0
+"""Stakes between the pegs of a curve stand so many times as far apart as along other curves: a hose
+that is laid through the pegs bows by itself (estimate)."""
+
+MOST_BETWEEN = 26
+"""Letters for the stakes between two pegs."""
+
 OFFSET_STEPS = 12
 """Stations along the base line at most between which a curved edge is measured."""
 
@@ -28,14 +35,18 @@ OFFSET_STEPS = 12
 class MarkOut:
     """Where to set stakes and string.
 
-    ``stakes``: (x, y) from the base line, metres; ``edge_m``: length of the edge, and of edging;
-    ``string_m``: from stake to stake, once round; ``area_error_m2``: standard error of the area;
-    ``diagonals_m``: of four corners; ``square_m``: for a rectangle, the sides and the slant of the
-    largest 3-4-5 triangle that fits its corner; ``offsets``: of a curved edge, (x, near y, far y)
-    at even steps along the base line.
+    ``stakes``: (x, y) from the base line, metres; ``names``: of the stakes: a curve's pegs bear
+    their numbers, and a stake between a peg and the next has a letter after it; ``tapes_m``: of
+    each stake, its distances from the stakes A and B, where the brief was measured from these;
+    ``edge_m``: length of the edge, and of edging; ``string_m``: from stake to stake, once round;
+    ``area_error_m2``: standard error of the area; ``diagonals_m``: of four corners; ``square_m``:
+    for a rectangle, the sides and the slant of the largest 3-4-5 triangle that fits its corner;
+    ``offsets``: of a curved edge, (x, near y, far y) at even steps along the base line.
     """
 
     stakes: tuple[tuple[float, float], ...]
+    names: tuple[str, ...]
+    tapes_m: tuple[tuple[float, float], ...]
     edge_m: float
     string_m: float
     area_m2: float
@@ -46,7 +57,7 @@ class MarkOut:
 
 
 def mark_out(outline: Outline, part_m: float = PART_M) -> MarkOut:
-    """Where to set the stakes: every corner, and points along the curves between them.
+    """Where to set the stakes: every corner or peg, and points along the curves between them.
 
     ``part_m``: the sides of the 3-4-5 triangle are whole multiples of it.
     """
@@ -57,21 +68,74 @@ def mark_out(outline: Outline, part_m: float = PART_M) -> MarkOut:
             float(np.linalg.norm(ring[2] - ring[0])),
             float(np.linalg.norm(ring[3] - ring[1])),
         )
-    stakes = _stakes(ring)
+    if outline.pegs:
+        names, stakes = _pegs(outline)
+    else:
+        stakes = _stakes(ring)
+        names = [str(n) for n in range(1, len(stakes) + 1)]
     string = float(np.linalg.norm(np.roll(stakes, -1, axis=0) - stakes, axis=1).sum())
-    # Shoelace area is linear in each corner: its error from independent errors of the corners.
-    edge = np.roll(stakes, -1, axis=0) - np.roll(stakes, 1, axis=0)
-    error = rates()["tape_error"] / 2 * float(np.sqrt((edge**2).sum()))
     return MarkOut(
         tuple((float(x), float(y)) for x, y in stakes),
+        tuple(names),
+        _tapes(outline, stakes),
         outline.perimeter_m,
         string,
         outline.area_m2,
-        error,
+        _area_error(outline, stakes),
         diagonals,
         _three_four_five(ring, part_m),
         _offsets(outline, ring),
     )
+
+
+def _area_error(outline: Outline, stakes: NDArray[np.float64]) -> float:
+    """Standard error of the area from independent errors of the tape, square metres.
+
+    The shoelace area is linear in each corner.  A spot by two tapes is moved the farther by their
+    errors the smaller the angle at which they meet: by one over its sine, but no farther than where
+    they meet on the line of their stakes, about √(length × error / 2).
+    """
+    error = rates()["tape_error"]
+    edge = np.roll(stakes, -1, axis=0) - np.roll(stakes, 1, axis=0)
+    pull = np.column_stack([edge[:, 1], -edge[:, 0]]) / 2
+    if outline.fixed is not None:
+        a, b = (stakes - np.array(spot) for spot in outline.fixed)
+        long_a, long_b = (np.maximum(np.hypot(*way.T), error) for way in (a, b))
+        ua, ub = a / long_a[:, None], b / long_b[:, None]
+        sine = np.abs(ua[:, 0] * ub[:, 1] - ua[:, 1] * ub[:, 0])
+        sine = np.maximum(sine, np.sqrt(2 * error / np.minimum(long_a, long_b)))
+        by_a = pull[:, 0] * ub[:, 1] - pull[:, 1] * ub[:, 0]
+        by_b = pull[:, 1] * ua[:, 0] - pull[:, 0] * ua[:, 1]
+        pull = np.column_stack([by_a, by_b]) / sine[:, None]
+    return error * float(np.sqrt((pull**2).sum()))
+
+
+def _tapes(outline: Outline, stakes: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
+    """Distances of each stake from the stakes A and B, if there are such."""
+    if outline.fixed is None:
+        return ()
+    a, b = (np.linalg.norm(stakes - np.array(spot), axis=1) for spot in outline.fixed)
+    return tuple((float(m), float(n)) for m, n in zip(a, b, strict=True))
+
+
+def _pegs(outline: Outline) -> tuple[list[str], NDArray[np.float64]]:
+    """The pegs of a curve, in the brief's order, and stakes on the long curves between them."""
+    edge, pegs = outline.polygon.exterior, np.array(outline.pegs)
+    at = np.asarray(shapely.line_locate_point(edge, shapely.points(pegs)))
+    on = (np.roll(at, -1) - at) % edge.length
+    if on.sum() > 1.5 * edge.length:  # the pegs run the other way round than the outline
+        on = on - edge.length
+    names, spots = [], []
+    for n, (start, long) in enumerate(zip(at, on, strict=True)):
+        straight = {n, (n + 1) % len(pegs)} <= set(outline.sharp)
+        parts = int(np.ceil(abs(long) / (BETWEEN_PEGS * rates()["stake_step"])))
+        parts = 1 if straight else min(max(parts, 1), MOST_BETWEEN)
+        names += [f"{n + 1}{' abcdefghijklmnopqrstuvwxyz'[k]}".strip() for k in range(parts)]
+        spots.append(pegs[n])
+        for k in range(1, parts):
+            spot = edge.interpolate((start + long * k / parts) % edge.length)
+            spots.append(np.array([spot.x, spot.y]))
+    return names, np.array(spots)
 
 
 def _three_four_five(

@@ -17,7 +17,7 @@ from bedwright.brief import (
     label_of,
 )
 from bedwright.catalogue import Catalogue
-from bedwright.geometry import GeometryError, Outline, outline_of
+from bedwright.geometry import GeometryError, Outline, outline_of, tapes_at_fault
 from bedwright.ground import packs_of
 from bedwright.planting import COLOUR_WORDS
 from bedwright.report import fault_of
@@ -43,7 +43,8 @@ def check_outline(values: dict[str, Any]) -> list[Fault]:
     try:
         outline = outline_of(bed)
     except GeometryError as error:
-        return [fault_of(error.fact, units, "bed")]
+        wrong = tapes_at_fault(bed) or [error.fact]
+        return [fault_of(fact, units, "bed") for fact in wrong]
     faults = []
     for n, plant in enumerate(values.get("existing", ())):
         if plant is None:

@@ -58,6 +58,8 @@ if TYPE_CHECKING:
         offset_rows,
         soil_parts,
         stake_rows,
+        tape_rows,
+        tape_words,
     )
     from bedwright.report.text import first_up, sentence, sentences
     from bedwright.report.when_sheet import (
@@ -157,6 +159,8 @@ __all__ = [
     "stake_rows",
     "sun_months",
     "sun_of",
+    "tape_rows",
+    "tape_words",
     "task_reason",
     "task_title",
     "thing_words",

@@ -378,12 +378,12 @@ def _footprint_wanted(units: System) -> str:
 
 @say.register
 def _(fact: geometry.CornersOnOneLine, units: System) -> str:
-    return "corners that all lie on one line"
+    return f"{fact.mark}s that all lie on one line"
 
 
 @accepted.register
 def _(fact: geometry.CornersOnOneLine, units: System) -> str:
-    return _footprint_wanted(units) if fact.of == "building" else "corners around a bed"
+    return _footprint_wanted(units) if fact.of == "building" else f"{fact.mark}s around a bed"
 
 
 @say.register
@@ -428,22 +428,49 @@ def _(fact: geometry.TooNarrow, units: System) -> str:
 
 @say.register
 def _(fact: geometry.CornerRepeats, units: System) -> str:
-    return f"corner {fact.corner} on corner {fact.corner - 1}"
+    return f"{fact.mark} {fact.corner} on {fact.mark} {fact.corner - 1}"
 
 
 @accepted.register
 def _(fact: geometry.CornerRepeats, units: System) -> str:
-    return "each corner once, in order"
+    return f"each {fact.mark} once, in order"
 
 
 @say.register
 def _(fact: geometry.Spike, units: System) -> str:
-    return f"a spike of {fact.angle_deg:.2g}° at corner {fact.corner}"
+    return f"a spike of {fact.angle_deg:.2g}° at {fact.mark} {fact.corner}"
 
 
 @accepted.register
 def _(fact: geometry.Spike, units: System) -> str:
-    return f"corners of {fact.least_deg:g}° and more"
+    return f"{fact.mark}s of {fact.least_deg:g}° and more"
+
+
+@say.register
+def _(fact: geometry.TapesMiss, units: System) -> str:
+    a, b, by = (say_length(m, units) for m in (fact.from_a_m, fact.from_b_m, fact.by_m))
+    if fact.from_a_m + fact.from_b_m < fact.apart_m:
+        return f"{a} from A and {b} from B, which together are {by} too short to meet"
+    longer, shorter = ("A", "B") if fact.from_a_m > fact.from_b_m else ("B", "A")
+    return f"{a} from A and {b} from B: that from {longer} is {by} too long for that from {shorter}"
+
+
+@accepted.register
+def _(fact: geometry.TapesMiss, units: System) -> str:
+    apart = say_length(fact.apart_m, units)
+    if fact.from_a_m + fact.from_b_m < fact.apart_m:
+        return f"two lengths that together are {apart}, as far as A is from B, or more"
+    return f"two lengths that differ by {apart}, as far as A is from B, or less"
+
+
+@say.register
+def _(fact: geometry.FixedAtOneSpot, units: System) -> str:
+    return "A and B on one spot"
+
+
+@accepted.register
+def _(fact: geometry.FixedAtOneSpot, units: System) -> str:
+    return "two stakes to measure from, well apart"
 
 
 @say.register

@@ -77,7 +77,9 @@ def _mark(bed: Dug) -> Part:
             f" for a tape read to"
             f" {say_length(0.0127 if units == 'us' else 0.01, units)}",
         ),
-        Line(
+        _rope(bed)
+        if bed.outline.pegs
+        else Line(
             "String",
             say_length(out.string_m, units),
             f"from stake to stake, once around, {len(out.stakes)} stakes",
@@ -101,13 +103,60 @@ def _mark(bed: Dug) -> Part:
     return Part("Mark out", tuple(lines))
 
 
+def _rope(bed: Dug) -> Line:
+    """How to lay the line through the pegs of a curve."""
+    out, sharp, count = bed.ground.markout, bed.outline.sharp, len(bed.outline.pegs)
+    straight = [n for n in sharp if (n + 1) % count in sharp]
+    smooth = len(straight) < count
+    how = "laid past the stakes in order and back to the first, "
+    how += "so that it bows evenly, without kinks" if smooth else "straight from each to the next"
+    if sharp and smooth:
+        how += f"; it turns sharply at {listed([str(n + 1) for n in sharp])}"
+    if straight and smooth:
+        sides = [f"{n + 1} to {(n + 1) % count + 1}" for n in straight]
+        how += f" and runs straight from {listed(sides)}"
+    if len(out.stakes) > count:
+        how += "; stakes with a letter stand between two pegs of your brief"
+    return Line("Rope or hose", say_length(out.edge_m, bed.brief.units), how)
+
+
 def stake_rows(bed: Dug) -> list[tuple[str, str, str]]:
     """Number, distance along the base line, distance square to it (minus: on its right)."""
     units = bed.brief.units
+    out = bed.ground.markout
     return [
-        (str(n), say_length(x, units), say_length(y, units))
-        for n, (x, y) in enumerate(bed.ground.markout.stakes, start=1)
+        (name, say_length(x, units), say_length(y, units))
+        for name, (x, y) in zip(out.names, out.stakes, strict=True)
     ]
+
+
+def tape_rows(bed: Dug) -> list[tuple[str, str, str]]:
+    """Number, distance from the stake A, distance from the stake B, where there are such."""
+    units, out = bed.brief.units, bed.ground.markout
+    return [
+        (name, say_length(a, units), say_length(b, units))
+        for name, (a, b) in zip(out.names, out.tapes_m, strict=False)
+    ]
+
+
+def tape_words(bed: Dug) -> str:
+    """Where the stakes A and B stand and how to measure from them; nothing where there are none."""
+    if bed.outline.fixed is None:
+        return ""
+    (ax, ay), (bx, by) = bed.outline.fixed
+    units = bed.brief.units
+    if (ax, ay, by) == (0.0, 0.0, 0.0) and bx > 0.0:
+        where = f"A is 0 on the plan; B stands {say_length(bx, units)} from it on the base line."
+    else:
+        a, b = (
+            f"{say_length(x, units)} along and {say_length(y, units)} out"
+            for x, y in bed.outline.fixed
+        )
+        where = f"A stands {a}; B {b}."
+    return (
+        f"Or with two tapes, one from A and one from B. {where} Each stake stands where the two"
+        " lengths meet, on the side of A and B that the plan shows."
+    )
 
 
 def offset_rows(bed: Dug) -> list[tuple[str, str, str]]:
