@@ -33,4 +33,5 @@ def page(
         where = address(listening.getsockname()[1], keys)
         out.print(f"The page: {escape(where)}\nBeds are kept in {escape(str(folder.resolve()))}.")
         out.print("Ctrl-C ends it.")
-        serve(folder, listening, keys, open_browser)
+        with listening:
+            serve(folder, listening, keys, open_browser)

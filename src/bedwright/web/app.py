@@ -183,6 +183,11 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         on = bed.now
         return {"on": on, "brief": bed.values(on), "planned": bed.plan_folder(on).is_dir()}
 
+    @app.get("/api/beds/{bed}/outline")
+    async def outline(bed: Kept) -> dict[str, Any]:
+        """The bed's outline: points once round, metres, in its own frame."""
+        return {"edge": await run_in_threadpool(edge_of, bed.values())}
+
     @app.get("/api/beds/{bed}/brief.toml")
     def brief_toml(bed: Kept) -> Response:
         """The brief in force as TOML."""
@@ -277,6 +282,15 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         return [town.label for town in towns_like(q)]
 
     return app
+
+
+def edge_of(values: store.Values) -> list[tuple[float, float]]:
+    """Points of a bed's outline."""
+    from bedwright.brief import read_brief
+    from bedwright.geometry import outline_of
+
+    ring = outline_of(read_brief(values).bed).polygon.exterior.coords
+    return [(round(x, 4), round(y, 4)) for x, y in ring[:-1]]
 
 
 def words_why_not(bed: store.Bed, name: str) -> str:

@@ -120,13 +120,15 @@ def read_json(path: Path) -> Any:
 
 
 def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
-    shape = values.get("bed", {}).get("shape", "rectangle")
+    bed = values.get("bed", {})
+    shape = bed.get("shape", "rectangle")
+    pegs = {"curve": "pegs", "polygon": "corners"}.get(shape)
     return {
         "shape": shape,
         "bed_fields": (*fields.BED.get(shape, ()), *fields.ALL_BEDS),
         "neighbours": values.get("surroundings", []),
         "neighbour_fields": fields.NEIGHBOURS,
-        "peg_field": {"curve": "pegs", "polygon": "corners"}.get(shape),
+        "peg_field": pegs if pegs in bed else None,
     }
 
 

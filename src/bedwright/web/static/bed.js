@@ -28,21 +28,68 @@ function said(length, us) {
   return length < 0 ? `-${words}` : words;
 }
 
-// A closed centripetal Catmull-Rom curve through the pegs, as the plan has it.
-export function smooth(pegs, steps = 16) {
-  const n = pegs.length, out = [];
-  for (let i = 0; i < n; i++) {
-    const p = [-1, 0, 1, 2].map((k) => pegs[(i + k + n) % n]);
-    const t = [0];
-    for (let k = 1; k < 4; k++) t.push(t[k - 1] + Math.max(Math.hypot(p[k][0] - p[k - 1][0], p[k][1] - p[k - 1][1]) ** 0.5, 1e-6));
+// A closed smooth line through the pegs, as the plan has it: a cubic spline with centripetal knots,
+// cut with free ends at the pegs (counted from 1) where it turns sharply.
+export function smooth(pegs, sharp = [], steps = 16) {
+  const n = pegs.length;
+  const cuts = [...sharp].map((k) => k - 1).sort((a, b) => a - b);
+  const ends = cuts.length ? [...cuts, cuts[0] + n] : [0, n];
+  const out = [];
+  for (let piece = 0; piece + 1 < ends.length; piece++) {
+    const held = [];
+    for (let k = ends[piece]; k <= ends[piece + 1]; k++) held.push(pegs[k % n]);
+    out.push(...spline(held, !cuts.length, steps));
+  }
+  return out;
+}
+
+function spline(held, periodic, steps) {
+  const n = held.length - 1;
+  const h = Array.from({ length: n }, (_, k) => Math.max(Math.hypot(held[k + 1][0] - held[k][0], held[k + 1][1] - held[k][1]) ** 0.5, 1e-9));
+  const bends = [0, 1].map((axis) => {
+    const p = held.map((at) => at[axis]);
+    const size = periodic ? n : n + 1;
+    const rows = Array.from({ length: size }, () => new Array(size + 1).fill(0));
+    for (let k = 0; k < size; k++) {
+      if (!periodic && (k === 0 || k === n)) {
+        rows[k][k] = 1; // a free end does not bend
+        continue;
+      }
+      const before = (k - 1 + n) % n;
+      rows[k][(k - 1 + size) % size] += h[before];
+      rows[k][k] += 2 * (h[before] + h[k % n]);
+      rows[k][(k + 1) % size] += h[k % n];
+      rows[k][size] = 6 * ((p[k + 1] - p[k]) / h[k] - (p[k] - p[periodic ? before : k - 1]) / h[before]);
+    }
+    const m = solved(rows);
+    if (periodic) m.push(m[0]);
+    return m;
+  });
+  const out = [];
+  for (let k = 0; k < n; k++) {
     for (let s = 0; s < steps; s++) {
-      const at = t[1] + ((t[2] - t[1]) * s) / steps;
-      const mix = (a, b, ta, tb) => [0, 1].map((c) => ((tb - at) * a[c] + (at - ta) * b[c]) / (tb - ta));
-      const a1 = mix(p[0], p[1], t[0], t[1]), a2 = mix(p[1], p[2], t[1], t[2]), a3 = mix(p[2], p[3], t[2], t[3]);
-      out.push(mix(mix(a1, a2, t[0], t[2]), mix(a2, a3, t[1], t[3]), t[1], t[2]));
+      const b = s / steps, a = 1 - b;
+      out.push([0, 1].map((axis) => a * held[k][axis] + b * held[k + 1][axis]
+        + ((a ** 3 - a) * bends[axis][k] + (b ** 3 - b) * bends[axis][k + 1]) * h[k] ** 2 / 6));
     }
   }
   return out;
+}
+
+// Linear equations, their right side in the last column, by elimination.
+function solved(rows) {
+  const n = rows.length;
+  for (let k = 0; k < n; k++) {
+    let best = k;
+    for (let r = k + 1; r < n; r++) if (Math.abs(rows[r][k]) > Math.abs(rows[best][k])) best = r;
+    [rows[k], rows[best]] = [rows[best], rows[k]];
+    for (let r = 0; r < n; r++) {
+      if (r === k || !rows[r][k]) continue;
+      const f = rows[r][k] / rows[k][k];
+      for (let c = k; c <= n; c++) rows[r][c] -= f * rows[k][c];
+    }
+  }
+  return rows.map((row, k) => row[n] / row[k]);
 }
 
 export function outline(bed) {
@@ -53,13 +100,14 @@ export function outline(bed) {
     case "rectangle": return [[0, 0], [size("length"), 0], [size("length"), size("width")], [0, size("width")]];
     case "ellipse": return ring(size("length") / 2, size("width") / 2, size("length") / 2, 0);
     case "circle": return ring(size("diameter") / 2, size("diameter") / 2, size("diameter") / 2, 0);
-    case "curve": return smooth(places("pegs"));
+    case "curve": return smooth(places("pegs"), bed.sharp);
     case "polygon": return places("corners");
     default: return [];
   }
 }
 
-export function drawBed(board, brief, set) {
+// ``still``: the outline as the plan has it, where there are no pegs to move.
+export function drawBed(board, brief, still, set) {
   const { bed } = brief;
   const us = brief.units === "us";
   const pegField = board.dataset.pegField;
@@ -68,7 +116,7 @@ export function drawBed(board, brief, set) {
   // From the bed's frame (x along the base line, y to its left) to north up, y down.
   const placed = ([x, y]) => [x * Math.cos(turn) + y * Math.sin(turn), x * Math.sin(turn) - y * Math.cos(turn)];
   const back = ([e, s]) => [e * Math.cos(turn) + s * Math.sin(turn), e * Math.sin(turn) - s * Math.cos(turn)];
-  const shape = () => (bed.shape === "curve" ? smooth(pegs) : bed.shape === "polygon" ? pegs : outline(bed));
+  const shape = () => (!pegField ? still : bed.shape === "curve" ? smooth(pegs, bed.sharp) : pegs);
 
   const edge = shape().map(placed);
   if (!edge.length) return;
@@ -146,8 +194,11 @@ export function drawBed(board, brief, set) {
   }
   for (const button of document.querySelectorAll("[data-remove-peg]")) {
     button.addEventListener("click", () => {
-      pegs.splice(Number(button.dataset.removePeg), 1);
-      save(`Peg ${Number(button.dataset.removePeg) + 1} taken out`);
+      const gone = Number(button.dataset.removePeg) + 1;
+      pegs.splice(gone - 1, 1);
+      const settings = [{ path: `bed.${pegField}`, value: pegs.map((at) => at.map((v) => said(v, us))) }];
+      if (bed.sharp) settings.push({ path: "bed.sharp", value: bed.sharp.filter((k) => k !== gone).map((k) => (k > gone ? k - 1 : k)) });
+      set(settings, `Peg ${gone} taken out`);
     });
   }
   on("add-peg", () => {
@@ -157,7 +208,7 @@ export function drawBed(board, brief, set) {
   });
   const written = () => pegs.map((at) => at.map((v) => said(v, us)));
   on("smooth", () => set([{ path: "bed", value: { ...bed, shape: "curve", pegs: written(), corners: undefined } }], "A smooth line through the pegs"));
-  on("straight", () => set([{ path: "bed", value: { ...bed, shape: "polygon", corners: written(), pegs: undefined } }], "Straight lines between the pegs"));
+  on("straight", () => set([{ path: "bed", value: { ...bed, shape: "polygon", corners: written(), pegs: undefined, sharp: undefined } }], "Straight lines between the pegs"));
   on("to-pegs", () => {
     const { length, width, diameter, ...rest } = bed;
     const round = bed.shape !== "rectangle";

@@ -183,7 +183,10 @@ async function set(settings, said) {
 
 const board = document.getElementById("bed-drawing");
 if (board) {
-  fetch(`/api/beds/${bed}`).then((a) => a.json()).then(({ brief }) => drawBed(board, brief, set));
+  ask("GET", `/api/beds/${bed}`).then(async ({ brief }) => {
+    const still = board.dataset.pegField ? [] : (await ask("GET", `/api/beds/${bed}/outline`)).edge;
+    drawBed(board, brief, still, set);
+  }).catch(tell);
 }
 
 const THINGS = {
