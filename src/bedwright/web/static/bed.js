@@ -306,7 +306,7 @@ function reach(thing, [mx, my]) {
   if (thing.bearing === undefined || thing.distance === undefined) return [];
   const angle = (degrees(thing.bearing) * Math.PI) / 180, away = metres(thing.distance);
   const [x, y] = [mx + Math.sin(angle) * away, my - Math.cos(angle) * away];
-  const half = metres(thing.spread ?? "1 m") / 2;
+  const half = thing.kind === "building" ? metres(thing.depth ?? "4 m") : metres(thing.spread ?? "1 m") / 2;
   return [[x - half, y - half], [x + half, y + half]];
 }
 

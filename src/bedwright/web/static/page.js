@@ -202,7 +202,7 @@ for (const button of document.querySelectorAll("[data-add-thing]")) {
   const kind = button.dataset.addThing;
   button.addEventListener("click", () => {
     const n = document.querySelectorAll(".thing").length;
-    set([{ path: `surroundings.${n}`, value: { kind, bearing: "N", ...THINGS[kind] } }], `A ${kind} to the north`);
+    set([{ path: `surroundings.${n}`, value: { kind, bearing: ["N", "E", "W", "S"][n % 4], ...THINGS[kind] } }], `A ${kind} added`);
   });
 }
 for (const button of document.querySelectorAll("[data-take-out]")) {
