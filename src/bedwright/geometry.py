@@ -408,8 +408,8 @@ def curve_through(pegs: NDArray[np.float64], sharp: Sequence[int] = ()) -> NDArr
     """A closed smooth line through pegs in order, as a ring of points of which the pegs are some.
 
     A cubic spline with centripetal knots: the steps of its parameter are the square roots of the
-    distances between pegs (E. T. Y. Lee, Computer-Aided Design 21, 1989, 363-370, as a library cites it).
-    A spline takes the shape of a thin rod held at the pegs, which a hose laid through them comes
+    distances between pegs (E. T. Y. Lee, Computer-Aided Design 21, 1989, 363-370, as a library
+    cites it).  A spline takes the shape of a thin rod held at the pegs, which a hose laid through them comes
     near; among the usual knots the centripetal ones let it stray least from the straight lines
     between the pegs (M. S. Floater, Computer Aided Geometric Design 25, 2008, from memory; tried
     here on pegs at random).  ``sharp`` pegs cut it into pieces with free ends ("natural"), straight
