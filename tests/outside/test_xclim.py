@@ -14,7 +14,7 @@ import pandas as pd
 import pytest
 
 from bedwright.climate import DAYS, ImpossibleDropped, Record, heat_sum
-from bedwright.climate.frost import NEVER, first_autumn, last_spring
+from bedwright.climate.frost import HALVES, NEVER, first_autumn, last_spring
 from bedwright.inputs import read_record
 from bedwright.units import fahrenheit_to_c
 from conftest import CLEMSON
@@ -47,7 +47,7 @@ def ours(record: Record, threshold_c: float, spring: bool) -> dict[int, int]:
     out = {}
     for year, rows in frame.groupby(frame.index.year):
         if len(rows) == DAYS:
-            found = int(find(rows.tmin.to_numpy()[None], threshold_c, True)[0])
+            found = int(find(rows.tmin.to_numpy()[None], threshold_c, HALVES[True])[0])
             if found != NEVER:
                 out[int(year)] = found + 1
     return out
