@@ -16,7 +16,6 @@ from fastapi import Path as InPath
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import (
     FileResponse,
-    JSONResponse,
     RedirectResponse,
     Response,
     StreamingResponse,
@@ -26,7 +25,7 @@ from pydantic import BaseModel, Field
 
 from bedwright.web import beds as store
 from bedwright.web.fields import BY_PATH, NotAFieldError, at_path, put_at, typed
-from bedwright.web.guard import Guard, Keys, TooMuchError
+from bedwright.web.guard import Guard, Keys
 from bedwright.web.sheets import SHEETS, pages, render
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter
@@ -104,10 +103,6 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     app.state.beds = kept
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
-
-    @app.exception_handler(TooMuchError)
-    async def too_much(request: Request, error: TooMuchError) -> Response:
-        return JSONResponse({"words": "That is more than can be sent at once."}, 413)
 
     # --- to read
 
