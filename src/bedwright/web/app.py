@@ -127,7 +127,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         folder = bed.plan_folder(number)
         names = {path.name: path for path in folder.glob("*.svg")}
         names |= {path.name: path for path in (folder / "files").glob("*") if path.name in FILES}
-        if name not in names:
+        if name not in names or not names[name].resolve().is_relative_to(bed.folder):
             raise HTTPException(404, "There is no such file.")
         down = name in FILES
         return FileResponse(
@@ -138,6 +138,13 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
 
     # --- to change
 
+    def new_bed(values: store.Values, said: str) -> dict[str, Any]:
+        try:
+            bed = kept.new(values, said)
+        except store.FullError as error:
+            raise HTTPException(507, f"No room for another bed: {error}.") from None
+        return {"bed": bed.key, "on": bed.now}
+
     @app.post("/api/beds", status_code=201)
     async def begin(asked: Begin) -> dict[str, Any]:
         """Begin a bed with a starting shape."""
@@ -147,8 +154,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         faults = await run_in_threadpool(faults_of, values, kept.folder)
         if faults:
             raise HTTPException(422, faults)
-        bed = kept.new(values, f"Begun as {asked.shape}")
-        return {"bed": bed.key, "on": bed.now}
+        return new_bed(values, f"Begun as {asked.shape}")
 
     @app.post("/api/briefs", status_code=201)
     async def take_in(asked: Import) -> dict[str, Any]:
@@ -162,8 +168,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         faults = await run_in_threadpool(faults_of, values, kept.folder)
         if faults:
             raise HTTPException(422, faults)
-        bed = kept.new(values, "Taken in from a brief")
-        return {"bed": bed.key, "on": bed.now}
+        return new_bed(values, "Taken in from a brief")
 
     @app.get("/api/beds/{bed}")
     def brief(bed: Kept) -> dict[str, Any]:
@@ -276,7 +281,8 @@ def value_of(setting: Setting) -> Any:
     if setting.text is None:
         return setting.value
     if field is None:
-        return {"yes": True, "no": False}.get(setting.text.strip(), setting.text.strip()) or None
+        text = setting.text.strip()
+        return {"yes": True, "no": False, "": None}.get(text.lower(), text)
     return typed(field, setting.text)
 
 
