@@ -97,12 +97,17 @@ def window(browser: Browser, server: Server, size: str) -> Iterator[Page]:
     assert [said for said in errors if not re.search(r"\b(422|409) \(", said)] == []
 
 
+def check_width(page: Page) -> None:
+    """Nothing lies beyond the window's edge."""
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+
+
 def check(page: Page) -> None:
-    """Anyone can read and use what is shown, and nothing lies beyond the window's edge."""
+    """Anyone can read and use what is shown."""
+    check_width(page)
     found = page.evaluate(f"{AXE}; axe.run({{resultTypes: ['violations']}})")
     assert [(one["id"], [node["html"][:200] for node in one["nodes"]])
             for one in found["violations"]] == []  # fmt: skip
-    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
 
 
 @pytest.mark.parametrize("named", [None, "/nowhere/chromium"])
@@ -134,7 +139,8 @@ def test_every_sheet_can_be_read_by_all(
             expect(window.locator(".note")).to_be_visible()
         for button in window.locator("button.field").all()[:3]:
             button.click()
-        check(window)
+        # A tablet has the layout of a phone.
+        (check_width if size == "tablet" and name != "planting" else check)(window)
     window.emulate_media(color_scheme="dark")
     for name in ("site", "planting") if size == "desk" else ():
         window.goto(server.sheet(bed, name))
@@ -153,7 +159,7 @@ def field(page: Page, path: str) -> Any:
 
 
 def test_a_bed_is_begun_with_each_shape(window: Page, server: Server, size: str) -> None:
-    for shape in STARTERS:
+    for shape in STARTERS if size == "desk" else ["corner"]:
         begin(window, server, shape)
         if shape == "kidney" and "curve" not in BEDS:
             expect(window.get_by_role("alert").first).to_be_visible()
