@@ -30,6 +30,8 @@ from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, make_plan
 from shared import made_once
 
+pytest_plugins = ["page"]
+
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 CLEMSON = EXAMPLES / "weather/clemson.csv"

@@ -16,7 +16,6 @@ from fastapi import Path as InPath
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import (
     FileResponse,
-    JSONResponse,
     RedirectResponse,
     Response,
     StreamingResponse,
@@ -26,7 +25,7 @@ from pydantic import BaseModel, Field
 
 from bedwright.web import beds as store
 from bedwright.web.fields import BY_PATH, NotAFieldError, at_path, put_at, typed
-from bedwright.web.guard import Guard, Keys, TooMuchError
+from bedwright.web.guard import Guard, Keys
 from bedwright.web.sheets import SHEETS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter
@@ -108,10 +107,6 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
 
-    @app.exception_handler(TooMuchError)
-    async def too_much(request: Request, error: TooMuchError) -> Response:
-        return JSONResponse({"words": "That is more than can be sent at once."}, 413)
-
     # --- to read
 
     @app.get("/", include_in_schema=False)
@@ -139,7 +134,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
             await asyncio.sleep(FILE_WAIT_S)
         names = {path.name: path for path in folder.glob("*.svg")}
         names |= {path.name: path for path in (folder / "files").glob("*") if path.name in FILES}
-        if name not in names:
+        if name not in names or not names[name].resolve().is_relative_to(bed.folder):
             raise HTTPException(404, "There is no such file.")
         down = name in FILES
         return FileResponse(
@@ -150,6 +145,13 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
 
     # --- to change
 
+    def new_bed(values: store.Values, said: str) -> dict[str, Any]:
+        try:
+            bed = kept.new(values, said)
+        except store.FullError as error:
+            raise HTTPException(507, f"No room for another bed: {error}.") from None
+        return {"bed": bed.key, "on": bed.now}
+
     @app.post("/api/beds", status_code=201)
     async def begin(asked: Begin) -> dict[str, Any]:
         """Begin a bed with a starting shape."""
@@ -159,8 +161,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         faults = await run_in_threadpool(faults_of, values, kept.folder)
         if faults:
             raise HTTPException(422, faults)
-        bed = kept.new(values, f"Begun as {asked.shape}")
-        return {"bed": bed.key, "on": bed.now}
+        return new_bed(values, f"Begun as {asked.shape}")
 
     @app.post("/api/briefs", status_code=201)
     async def take_in(asked: Import) -> dict[str, Any]:
@@ -174,8 +175,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         faults = await run_in_threadpool(faults_of, values, kept.folder)
         if faults:
             raise HTTPException(422, faults)
-        bed = kept.new(values, "Taken in from a brief")
-        return {"bed": bed.key, "on": bed.now}
+        return new_bed(values, "Taken in from a brief")
 
     @app.get("/api/beds/{bed}")
     def brief(bed: Kept) -> dict[str, Any]:
@@ -335,7 +335,8 @@ def value_of(setting: Setting) -> Any:
     if setting.text is None:
         return setting.value
     if field is None:
-        return {"yes": True, "no": False}.get(setting.text.strip(), setting.text.strip()) or None
+        text = setting.text.strip()
+        return {"yes": True, "no": False, "": None}.get(text.lower(), text)
     return typed(field, setting.text)
 
 

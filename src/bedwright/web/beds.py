@@ -67,13 +67,13 @@ class Beds:
     def all(self) -> list[Bed]:
         """Every bed, the one changed last first."""
         found = [self.folder / name for name in os.listdir(self.folder) if _KEY.fullmatch(name)]
-        beds = [Bed(path) for path in found if (path / "now").is_file()]
+        beds = [Bed(path) for path in found if _is_bed(path)]
         return sorted(beds, key=lambda bed: -(bed.folder / "now").stat().st_mtime)
 
     def one(self, key: str) -> Bed:
         """The bed of a key.  Raises NoSuchBedError."""
         folder = self.folder / key
-        if not _KEY.fullmatch(key) or not (folder / "now").is_file():
+        if not _KEY.fullmatch(key) or not _is_bed(folder):
             raise NoSuchBedError(key)
         return Bed(folder)
 
@@ -92,6 +92,11 @@ class Beds:
             bed.add(values, said, parent=0)
             return bed
         raise FullError("no free name for the bed")
+
+
+def _is_bed(folder: Path) -> bool:
+    """Whether a folder holds a bed; one that lies elsewhere and is only linked to does not."""
+    return not folder.is_symlink() and (folder / "now").is_file()
 
 
 def _slug(text: str) -> str:
@@ -139,8 +144,14 @@ class Bed:
     @property
     def revisions(self) -> list[Revision]:
         """All of them, in the order in which they were made."""
-        lines = (self.folder / "log.jsonl").read_text(encoding="utf-8").splitlines()
-        return [Revision(**json.loads(line)) for line in lines]
+        found = {}
+        for line in (self.folder / "log.jsonl").read_text(encoding="utf-8").split("\n"):
+            try:
+                one = Revision(**json.loads(line))
+            except ValueError:
+                continue  # half a line: the program was ended as it wrote
+            found[one.number] = one
+        return list(found.values())
 
     def change(self, on: int, values: Values, said: str) -> int:
         """Put a changed brief in force; its number.
@@ -163,7 +174,8 @@ class Bed:
         when = datetime.now().astimezone().isoformat(timespec="seconds")
         line = {"number": number, "parent": parent, "when": when, "said": said[:300]}
         with (self.folder / "log.jsonl").open("a", encoding="utf-8") as log:
-            log.write(json.dumps(line, ensure_ascii=False) + "\n")
+            # A line of its own, even after half a one.
+            log.write("\n" + json.dumps(line, ensure_ascii=False) + "\n")
         self._put_in_force(number)
         return number
 

@@ -28,8 +28,8 @@ class Field:
 PLACE = (
     Field("place.town", "Town", "", help="Name, Country; in the US Name, State"),
     Field("place.altitude", "Height above the sea", "the town's", help="240 m, or 800 ft"),
-    Field("place.frost", "Frost", "calculated from the climate", help="none, light frost in June"
-          " and July, frost from November to March, frost one year in five"),
+    Field("place.frost", "Frost", "calculated from the climate", help="none, light frost in April"
+          " and May, frost from November to March, frost one year in five"),
     Field("place.situation", "The garden lies", "in the open", "choices",
           get_args(tables.Situation),
           help="what keeps its nights colder or milder than open country"),
@@ -42,7 +42,10 @@ BED = {
         Field("bed.length", "Length", "", help="4.5 m, or 12 ft 6 in"),
         Field("bed.width", "Width", ""),
     ),
-    "ellipse": (Field("bed.length", "Length", ""), Field("bed.width", "Width", "")),
+    "ellipse": (
+        Field("bed.length", "Length", "", help="4.5 m, or 12 ft 6 in"),
+        Field("bed.width", "Width", ""),
+    ),
     "circle": (Field("bed.diameter", "Diameter", ""),),
     "polygon": (),
     "curve": (),
@@ -121,7 +124,7 @@ class NotAFieldError(ValueError):
     """A path that no brief can have."""
 
 
-_PART = re.compile(r"[a-z_]{1,30}|\d{1,3}")
+_PART = re.compile(r"[a-z_]{1,30}|[0-9]{1,3}")
 MOST_PARTS = 6
 
 
@@ -211,9 +214,9 @@ def typed(field: Field, text: str) -> Any:
 
 def number(text: str) -> int | float | str:
     """``6.5`` or ``6,5`` as a number; what is none stays a text, for the brief to refuse."""
-    if re.fullmatch(r"-?\d{1,9}", text):
+    if re.fullmatch(r"-?[0-9]{1,9}", text):
         return int(text)
-    if re.fullmatch(r"-?\d{1,9}[.,]\d{1,6}", text):
+    if re.fullmatch(r"-?[0-9]{1,9}[.,][0-9]{1,6}", text):
         return float(text.replace(",", "."))
     return text
 

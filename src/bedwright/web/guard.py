@@ -13,9 +13,11 @@ import hmac
 import secrets
 from collections.abc import Awaitable, Callable, Mapping, MutableMapping
 from dataclasses import dataclass, field
-from http.cookies import SimpleCookie
 from typing import Any
 from urllib.parse import parse_qs
+
+from fastapi import HTTPException
+from starlette.requests import cookie_parser
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -42,8 +44,10 @@ HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
+    "cache-control": "no-store",
 }
-"""Sent with every answer: nothing from elsewhere is loaded, nothing inline runs."""
+"""Sent with every answer, unless it has its own: nothing from elsewhere is loaded, nothing inline
+runs."""
 
 
 def _new_key() -> str:
@@ -81,7 +85,13 @@ class Guard:
             await _answer(send, *refusal)
             return
         most = MOST_PICTURE if scope["path"].endswith("/picture") else MOST_BODY
-        await self.app(scope, _bounded(receive, most), _with_headers(send))
+        sent = _Sent(send)
+        try:
+            await self.app(scope, _bounded(receive, most), sent)
+        except Exception:
+            if not sent.begun:
+                await _answer(send, 500, "A fault of the program; what you gave is kept.", {})
+            raise
 
     def _refusal(
         self, scope: Scope, headers: Mapping[str, str]
@@ -96,12 +106,7 @@ class Guard:
                 return 403, WRONG_KEY, {}
             cookie = f"{COOKIE}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
             return 303, "", {"location": "/", "set-cookie": cookie}
-        cookies: SimpleCookie = SimpleCookie()
-        try:
-            cookies.load(headers.get("cookie", ""))
-        except Exception:
-            cookies = SimpleCookie()
-        held = cookies[COOKIE].value if COOKIE in cookies else ""
+        held = cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
         if not self._same(held, self.keys.key):
             return 403, WRONG_KEY, {}
         if method not in SAFE_METHODS:
@@ -112,7 +117,7 @@ class Guard:
                 return 403, "The page is of an earlier run of the server: load it anew.", {}
         most = MOST_PICTURE if path.endswith("/picture") else MOST_BODY
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > most:
+        if not length.isdecimal() or len(length) > 12 or int(length) > most:
             return 413, f"At most {most / 1e6:g} MB can be sent at once.", {}
         return None
 
@@ -127,8 +132,12 @@ WRONG_KEY = (
 )
 
 
-class TooMuchError(Exception):
-    """A request's body is longer than may be."""
+class TooMuchError(HTTPException):
+    """A request's body is longer than may be: one of HTTP's, so that whoever reads the body lets it
+    pass."""
+
+    def __init__(self) -> None:
+        super().__init__(413, "That is more than can be sent at once.")
 
 
 def _bounded(receive: Receive, most: int) -> Receive:
@@ -147,20 +156,20 @@ def _bounded(receive: Receive, most: int) -> Receive:
     return bounded
 
 
-def _with_headers(send: Send) -> Send:
-    """Send with HEADERS beside those of the answer."""
+class _Sent:
+    """Sends with HEADERS beside those of the answer, and knows whether one was begun."""
 
-    async def sending(message: Message) -> None:
+    def __init__(self, send: Send) -> None:
+        self._send, self.begun = send, False
+
+    async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
+            self.begun = True
             had = {name.lower() for name, _ in message["headers"]}
             more = [(name.encode(), value.encode()) for name, value in HEADERS.items()
                     if name.encode() not in had]  # fmt: skip
-            if b"cache-control" not in had:
-                more.append((b"cache-control", b"no-store"))
             message = {**message, "headers": [*message["headers"], *more]}
-        await send(message)
-
-    return sending
+        await self._send(message)
 
 
 async def _answer(send: Send, status: int, words: str, more: dict[str, str]) -> None:

@@ -24,7 +24,7 @@ def bound(port: int) -> socket.socket:
     found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         found.bind((HOST, port))
-        found.listen()  # what comes before the server is ready waits for it
+        found.listen()  # who opens the printed address at once waits, and is not turned away
     except OSError as error:
         found.close()
         raise PortTakenError(error.errno, f"port {port} cannot be had: {error.strerror}") from None

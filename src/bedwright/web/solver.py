@@ -10,7 +10,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from bedwright.web.worker import Task, Told, work
+from bedwright.web.worker import Task, Told, sweep, work
 
 MOST_WAITING = 20
 """Plans that wait for their turn, at most."""
@@ -94,6 +94,7 @@ class Solver:
         if current is not None and current.bed == bed:
             self._current = None
             self._dismiss()
+            sweep(current.into)
             self._hire()
             return current
         return None
@@ -101,7 +102,10 @@ class Solver:
     def _next(self) -> None:
         if self._current is None and self._waiting and self._pipe is not None:
             self._current = self._waiting.popleft()
-            self._pipe.send(self._current)
+            try:
+                self._pipe.send(self._current)
+            except OSError:
+                pass  # the process has just ended: the thread that hears it says so
 
     def _hire(self) -> None:
         """Start a process, and a thread that hears it."""
@@ -117,24 +121,28 @@ class Solver:
     def _dismiss(self) -> None:
         if self._process is not None:
             self._process.kill()
-        if self._pipe is not None:
-            self._pipe.close()
-        self._process = self._pipe = None
+            self._process.join()
+        self._process = self._pipe = None  # the thread that hears the pipe closes it
 
     def _hear(self, pipe: Connection) -> None:
         """Pass on what a process tells, until its end."""
-        while True:
-            try:
-                told: Told = pipe.recv()
-            except (EOFError, OSError, TypeError):
-                break
-            with self._lock:
-                if pipe is not self._pipe:
-                    return
-                self._tell(told)
-                if told.what != "stage":
-                    self._current = None
-                    self._next()
+        with pipe:
+            while True:
+                try:
+                    told: Told = pipe.recv()
+                except (EOFError, OSError):
+                    break
+                with self._lock:
+                    if pipe is not self._pipe:
+                        return
+                    self._tell(told)
+                    if told.what != "stage":
+                        self._current = None
+                        self._next()
+            self._lost(pipe)
+
+    def _lost(self, pipe: Connection) -> None:
+        """Put another process in the place of one that ended by itself."""
         with self._lock:
             if pipe is not self._pipe or self._closed:
                 return
@@ -142,6 +150,7 @@ class Solver:
             self._dismiss()
             self._hire()
             if lost is not None:
+                sweep(lost.into)
                 self._tell(Told(lost.bed, lost.revision, "cannot", "the process ended by itself"))
             self._next()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from typing import Any
 
 from bedwright.web.beds import Values
@@ -56,7 +57,7 @@ def starter(shape: str, town: str, title: str, units: str) -> Values:
         "title": title.strip() or f"{shape[0].upper()}{shape[1:]}",
         "units": units,
         "place": {"town": town.strip()},
-        "bed": dict(STARTERS[shape][units == "us"]),
+        "bed": deepcopy(STARTERS[shape][units == "us"]),
     }
     if shape == "border by a wall":
         far, high, long = ("1.6 m", "1.8 m", "8 m") if units == "metric" else ("5 ft 3 in", "6 ft",

@@ -13,6 +13,7 @@ import json
 import os
 import secrets
 import shutil
+import signal
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
@@ -50,7 +51,8 @@ class Told(NamedTuple):
 
 
 def work(pipe: Connection) -> None:
-    """Carry out tasks until the pipe closes."""
+    """Carry out tasks until the pipe closes; who hired the process ends it, not Ctrl-C."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     from bedwright import api  # noqa: F401  so that the first task need not wait for it
 
     bench = Bench()
@@ -65,7 +67,7 @@ def work(pipe: Connection) -> None:
 
         try:
             bench.carry_out(task, tell)
-        except (BrokenPipeError, KeyboardInterrupt):
+        except BrokenPipeError:
             return
         except Exception as error:
             kind = type(error).__name__
@@ -137,7 +139,7 @@ def write_plan(plan: Plan, into: Path) -> None:
     """The sheets of a plan, put in their place by renaming."""
     from bedwright.export import sheet_data
 
-    beside = into.with_name(f".{into.name}-{secrets.token_hex(4)}")
+    beside = into.with_name(f"{_beside(into)}{secrets.token_hex(4)}")
     beside.mkdir(parents=True)
     try:
         data, drawings = sheet_data(plan)
@@ -215,6 +217,17 @@ def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
         "went": [name for name in named(old) if name not in named(drifts)],
         "other": other,
     }
+
+
+def sweep(into: Path) -> None:
+    """Take away what a process that was ended had begun to write for a plan."""
+    for left in into.parent.glob(f"{_beside(into)}*"):
+        shutil.rmtree(left, ignore_errors=True)
+
+
+def _beside(into: Path) -> str:
+    """What the folder in which a plan is written is called, until it takes its place."""
+    return f".{into.name}-"
 
 
 def _write(path: Path, values: Any) -> None:

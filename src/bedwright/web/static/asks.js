@@ -24,8 +24,14 @@ export async function ask(method, path, body) {
   } catch {
     throw new Refused(0, "The server does not answer. What you typed is still here; start bedwright page again.");
   }
-  const said = await answer.json().catch(() => null);
-  if (!answer.ok) throw new Refused(answer.status, said?.detail ?? said?.words ?? answer.statusText);
+  const text = await answer.text();
+  let said = null;
+  try {
+    said = JSON.parse(text);
+  } catch {
+    said = { detail: text }; // a refusal in plain words
+  }
+  if (!answer.ok) throw new Refused(answer.status, said?.detail || answer.statusText);
   return said;
 }
 

@@ -1,0 +1,543 @@
+"""The page's addresses, asked without a network: the sheets, and the actions behind them."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import tomllib
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import html5lib
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from bedwright.brief.tables import BEDS
+from bedwright.web import beds as store
+from bedwright.web import sheets
+from bedwright.web.beds import Bed
+from bedwright.web.guard import TOKEN_HEADER
+from bedwright.web.sheets import SHEETS, STAGE_WORDS, STAGES, inline
+from bedwright.web.starters import STARTERS
+from bedwright.web.worker import FILES, Told
+from conftest import EXAMPLES, ROOT, examples
+from page import SCRIPT, SMALL, TITLE, Page, page_in, with_plan
+
+STATIC = ROOT / "src/bedwright/web/static"
+
+
+def elements(text: str) -> ElementTree.Element:
+    """A page's elements; it must be HTML without a fault."""
+    parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
+    return parser.parse(text)
+
+
+def check_html(text: str) -> ElementTree.Element:
+    """A sound page: parsed without a fault, no name twice, nothing inline that would run, every
+    reference to an element of the page answered."""
+    tree = elements(text)
+    every = list(tree.iter())
+    names = [one.get("id") for one in every if one.get("id") is not None]
+    assert [name for name in names if names.count(name) > 1] == []
+    for one in every:
+        assert not any(name.lower().startswith("on") for name in one.attrib), one.attrib
+        for name in ("aria-describedby", "aria-labelledby", "aria-controls", "for", "list"):
+            assert set((one.get(name) or "").split()) <= set(names), one.attrib
+        if one.tag == "script":
+            assert one.get("src", "").startswith("/static/")
+            assert not (one.text or "").strip()
+        for name in ("src", "href", "action", "{http://www.w3.org/1999/xlink}href"):
+            assert re.match(r"(/(?!/)|#|$)", one.get(name) or ""), one.attrib
+        assert one.tag != "style" or "url(" not in (one.text or "")
+        assert one.tag not in ("iframe", "object", "embed", "base")
+    return tree
+
+
+def text_of(tree: ElementTree.Element) -> str:
+    return " ".join("".join(tree.itertext()).split())
+
+
+# --- the sheets
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_a_sheet_without_a_plan(page: Page, sheet: str) -> None:
+    bed = page.new()
+    answer = page.ask.get(f"/beds/{bed.key}/{sheet}")
+    assert answer.status_code == 200
+    words = text_of(check_html(answer.text))
+    assert TITLE in words
+    assert SHEETS[sheet].title in words
+    assert "not worked out yet" in words
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_a_sheet_with_its_plan(page: Page, planned: Bed, sheet: str) -> None:
+    answer = page.ask.get(f"/beds/{planned.key}/{sheet}")
+    assert answer.status_code == 200
+    tree = check_html(answer.text)
+    words = text_of(tree)
+    assert "of this revision" in words
+    assert "sheet is filled once" not in words
+    assert SCRIPT not in answer.text
+    if sheet in ("site", "planting", "year"):
+        assert tree.find(".//figure/{http://www.w3.org/2000/svg}svg") is not None
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_a_sheet_with_the_plan_of_an_earlier_revision(page: Page, planned: Bed, sheet: str) -> None:
+    planned.change(1, {**SMALL, "title": "Another"}, "named anew")
+    words = text_of(check_html(page.ask.get(f"/beds/{planned.key}/{sheet}").text))
+    assert "of revision 1, not of this one" in words
+    assert "Another" in words
+
+
+BRIEFS = {
+    "bare": {"place": {"latitude": 53.27, "longitude": -9.05},
+             "bed": {"shape": "circle", "diameter": "2 m"}},
+    "feet": {**SMALL, "units": "us", "bed": {"shape": "ellipse", "length": "13 ft",
+                                             "width": "8 ft"}},
+    "corners": {**SMALL, "bed": {"shape": "polygon",
+                                 "corners": [["0 m", "0 m"], ["3 m", "0 m"], ["0 m", "3 m"]]}},
+    "offsets": {**SMALL, "bed": {"shape": "offsets", "offsets": [["0 m", "1 m"], ["1 m", "2 m"],
+                                                                 ["2 m", "1 m"]]}},
+    "things": {**SMALL, "surroundings": [
+        {"kind": "building", "bearing": "N", "distance": "8 m", "width": "10 m", "depth": "7 m",
+         "height": "3 m", "name": SCRIPT},
+        {"kind": "hedge", "bearing": "E", "distance": "3 m", "length": "8 m", "height": "1.5 m"}]},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", BRIEFS)
+def test_the_site_of_any_sort_of_brief(page: Page, name: str) -> None:
+    bed = page.beds.new(BRIEFS[name], "begun")
+    answer = page.ask.get(f"/beds/{bed.key}/site")
+    assert answer.status_code == 200
+    check_html(answer.text)
+    assert SCRIPT not in answer.text
+
+
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_example_is_taken_in_and_shown(page: Page, path: Path) -> None:
+    shutil.copytree(EXAMPLES / "weather", page.beds.folder / "weather")
+    made = page.ask.post("/api/briefs", json={"toml": path.read_text(encoding="utf-8")})
+    assert made.status_code == 201, made.text
+    for sheet in SHEETS:
+        check_html(page.ask.get(f"/beds/{made.json()['bed']}/{sheet}").text)
+
+
+def test_the_shelf(page: Page) -> None:
+    check_html(page.ask.get("/").text)
+    bed = page.new()
+    answer = page.ask.get("/")
+    tree = check_html(answer.text)
+    assert SCRIPT not in answer.text
+    links = [one.get("href") for one in tree.iter("a")]
+    assert f"/beds/{bed.key}/site" in links
+
+
+def test_the_first_sheet_of_a_bed(page: Page) -> None:
+    bed = page.new()
+    answer = page.ask.get(f"/beds/{bed.key}")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/beds/{bed.key}/site")
+
+
+@pytest.mark.parametrize("told", [
+    Told("", 1, "stage", "waiting"), Told("", 1, "stage", "season"), Told("", 1, "done"),
+    Told("", 1, "cannot", f"{SCRIPT}"), Told("", 1, "faults", [("bed", "x", "y")]),
+])  # fmt: skip
+def test_a_sheet_while_its_plan_is_worked_out(page: Page, told: Told) -> None:
+    bed = page.new()
+    text = sheets.render("site.html", token="", **SHEETS["site"].context(bed, told)).body
+    words = text_of(check_html(bytes(text).decode()))
+    assert ("working: " in words) == (told.what == "stage")
+
+
+def test_the_page_and_its_script_know_the_same_stages() -> None:
+    script = (STATIC / "page.js").read_text(encoding="utf-8")
+    block = re.search(r"const STAGES = \{(.*?)\};", script, re.S)
+    assert block is not None
+    assert dict(re.findall(r'(\w+): "(.*?)"', block[1])) == STAGE_WORDS
+    plan = (ROOT / "src/bedwright/plan.py").read_text(encoding="utf-8")
+    worker = (ROOT / "src/bedwright/web/worker.py").read_text(encoding="utf-8")
+    for stage in STAGES:
+        assert f'"{stage}"' in plan + worker, stage
+
+
+def test_a_drawing_is_put_into_a_page_without_its_heading() -> None:
+    svg = "<?xml version='1.0'?>\n<svg xmlns='s' viewBox='0 0 1 1' width=\"5.5mm\" height=\"4mm\"/>"
+    assert inline(svg) == "<svg xmlns='s' viewBox='0 0 1 1'/>"
+
+
+def test_the_files_of_the_page_ask_for_nothing_from_elsewhere() -> None:
+    for path in STATIC.iterdir():
+        text = path.read_text(encoding="utf-8")
+        found = set(re.findall(r"https?://[^\s\"')]+", text)) - {"http://www.w3.org/2000/svg"}
+        assert found == set(), path.name
+        assert not re.search(r"\b(eval|innerHTML|outerHTML|insertAdjacentHTML)\b", text), path.name
+
+
+# --- what is text stays text
+
+
+@pytest.mark.parametrize("text", [SCRIPT, "{{7*7}}", "{% raw %}", "javascript:alert(1)",
+                                  '"><img src=x onerror=alert(1)>', "' onfocus=alert(1) '",
+                                  "</template></script>", "&lt;b&gt;", "\u202eabc"])  # fmt: skip
+def test_what_the_gardener_typed_is_shown_as_typed(page: Page, text: str) -> None:
+    bed = page.beds.new({**SMALL, "title": text, "place": {**SMALL["place"], "town": text},
+                         "surroundings": [{"kind": "tree", "name": text}]}, text)  # fmt: skip
+    for address in ("/", f"/beds/{bed.key}/site"):
+        tree = check_html(page.ask.get(address).text)
+        assert " ".join(text.split()) in text_of(tree)
+        assert tree.find(".//img") is None
+        assert "49" not in text_of(tree)
+    fields = {one.get("data-path"): one for one in tree.iter("button")}
+    assert fields["place.town"].get("data-now") == text
+    assert fields["surroundings.0.name"].get("data-now") == text
+
+
+def test_faults_show_what_was_given_as_text(page: Page) -> None:
+    answer = page.ask.post("/api/beds", json={"town": SCRIPT})
+    assert answer.status_code == 422
+    assert answer.headers["content-type"] == "application/json"
+    ((fault),) = answer.json()["detail"]
+    assert fault["field"] == "place.town"
+    assert SCRIPT in fault["given"]
+
+
+# --- no way out of the folder
+
+
+WAYS_OUT = ["../../../../etc/passwd", "..%2f..%2f..%2fetc%2fpasswd", "%2e%2e/%2e%2e/etc/passwd",
+            "/etc/passwd", "%2fetc%2fpasswd", "..%5c..%5cetc%5cpasswd", "....//etc/passwd",
+            "%252e%252e%252fetc%252fpasswd", "planting.svg%00",
+            "..;/now", "../../now", "..%2f..%2fnow", "sheets.json", "drifts.json",
+            "files/sheets.pdf", ".bedwright"]  # fmt: skip
+
+
+@pytest.mark.parametrize("way", WAYS_OUT)
+def test_no_address_leads_out_of_a_folder(page: Page, planned: Bed, way: str) -> None:
+    for before in (f"/beds/{planned.key}/plans/1/", f"/beds/{planned.key}/plans/", "/beds/",
+                   f"/beds/{planned.key}/", "/static/", "/api/beds/", "/"):  # fmt: skip
+        answer = page.ask.get(before + way)
+        assert answer.status_code in (303, 307, 404, 405, 422), (before, answer.text[:200])
+        assert "root:" not in answer.text
+        if "location" in answer.headers:
+            assert page.ask.get(answer.headers["location"]).status_code in (404, 422)
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "10000", "1.5", "x", "١", "0x1"])
+def test_a_plan_has_a_number(page: Page, planned: Bed, number: str) -> None:
+    answer = page.ask.get(f"/beds/{planned.key}/plans/{number}/planting.svg")
+    assert answer.status_code in (404, 422)
+
+
+def test_a_link_in_a_plan_s_folder_is_not_followed_out_of_it(
+    page: Page, planned: Bed, tmp_path: Path
+) -> None:
+    secret = tmp_path / "secret"
+    secret.write_text("root:")
+    plan = planned.plan_folder(1)
+    (plan / "files/sheets.pdf").unlink()
+    (plan / "files/sheets.pdf").symlink_to(secret)
+    (plan / "more.svg").symlink_to(secret)
+    for name in ("sheets.pdf", "more.svg"):
+        assert page.ask.get(f"/beds/{planned.key}/plans/1/{name}").status_code == 404
+
+
+def test_what_can_be_taken_away(page: Page, planned: Bed) -> None:
+    tree = check_html(page.ask.get(f"/beds/{planned.key}/site").text)
+    links = [one.get("href") or "" for one in tree.iter("a") if one.get("download") is not None]
+    assert {link.rpartition("/")[2] for link in links} == {*FILES, "brief.toml"} - {"plan.json"}
+    for link in links:
+        answer = page.ask.get(link)
+        assert answer.status_code == 200
+        assert "attachment" in answer.headers["content-disposition"]
+    assert page.ask.get(links[1]).content.startswith(b"%PDF")
+    assert tomllib.loads(page.ask.get(links[0]).text)["title"] == TITLE
+
+
+# --- beginning a bed
+
+
+@pytest.mark.parametrize("shape", STARTERS)
+def test_a_bed_is_begun_with_each_shape(page: Page, shape: str) -> None:
+    answer = page.ask.post("/api/beds", json={"town": "Galway, Ireland", "shape": shape})
+    if "curve" not in BEDS and shape == "kidney":
+        assert answer.status_code == 422
+        return
+    assert answer.status_code == 201
+    made = answer.json()
+    assert made["on"] == 1
+    assert page.ask.get(f"/beds/{made['bed']}/site").status_code == 200
+
+
+def test_a_bed_of_no_shape_or_no_town_is_refused_in_words(page: Page) -> None:
+    shape = page.ask.post("/api/beds", json={"town": "Galway, Ireland", "shape": "heart"})
+    assert (shape.status_code, "oval island" in shape.json()["detail"]) == (422, True)
+    town = page.ask.post("/api/beds", json={"town": "Nowhere at all"})
+    assert town.status_code == 422
+    (fault,) = town.json()["detail"]
+    assert set(fault) == {"field", "given", "accepted"}
+    assert all(fault.values())
+    assert page.beds.all() == []
+
+
+def test_a_full_shelf_is_said_so(page: Page, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store, "MOST_BEDS", 0)
+    for answer in (page.ask.post("/api/beds", json={"town": "Galway, Ireland"}),
+                   page.ask.post("/api/briefs", json={"toml": "place.town = 'Galway, Ireland'\n"
+                                 "bed = {shape = 'circle', diameter = '1 m'}"})):  # fmt: skip
+        assert answer.status_code == 507, answer.text
+        assert "beds" in answer.json()["detail"]
+
+
+@pytest.mark.parametrize(
+    "toml", ["", "nonsense", "a = ", "bed = 3", "\x00", "[" * 1000, "\ufeff", "[place]\nx = 1",
+             "place = [1]\nbed = 'x'", "a." * 200 + "b = 1", "\ud800", "x = 1\n" * 3000,
+             "place.town = 'Galway, Ireland'\nbed = {shape='circle', diameter='1 m'}\nd = 1e999",
+             "place.record = '/etc/passwd'\nbed = {shape = 'circle', diameter = '1 m'}"],
+)  # fmt: skip
+def test_nonsense_is_not_taken_in(page: Page, toml: str) -> None:
+    answer = page.ask.post("/api/briefs", content=json.dumps({"toml": toml}))
+    assert answer.status_code == 422, answer.text
+    assert answer.json()["detail"]
+    assert page.beds.all() == []
+
+
+def test_a_brief_taken_in_comes_back_as_it_was(page: Page) -> None:
+    text = (EXAMPLES / "under-the-maple.toml").read_text(encoding="utf-8")
+    made = page.ask.post("/api/briefs", json={"toml": text}).json()
+    back = page.ask.get(f"/api/beds/{made['bed']}/brief.toml")
+    assert store.plain(tomllib.loads(back.text)) == store.plain(tomllib.loads(text))
+    assert page.ask.post("/api/briefs", json={"toml": back.text}).status_code == 201
+
+
+# --- changes
+
+
+def test_a_change_is_a_revision_said_in_words(page: Page) -> None:
+    bed = page.new()
+    assert page.change(bed, 1, "ground.dig_depth", text="25 cm").json() == {
+        "on": 2, "planned": False}  # fmt: skip
+    assert page.change(bed, 2, "ground.dig_depth", text="30 cm").json()["on"] == 3
+    assert page.change(bed, 3, "ground.dig_depth", text="").json()["on"] == 4
+    assert page.change(bed, 4, "bed", value=BRIEFS["bare"]["bed"]).json()["on"] == 5
+    said = [one["said"] for one in page.ask.get(f"/api/beds/{bed.key}/revisions").json()]
+    assert said[1:4] == [
+        "Dug to: 25 cm",
+        "Dug to: 30 cm, not 25 cm",
+        "Dug to: taken out, not 30 cm",
+    ]
+    brief = page.ask.get(f"/api/beds/{bed.key}").json()
+    assert brief["brief"]["bed"] == {"shape": "circle", "diameter": "2 m"}
+    assert "ground" not in brief["brief"]
+    words = text_of(check_html(page.ask.get(f"/beds/{bed.key}/site").text))
+    assert "Dug to: 30 cm, not 25 cm" in words
+
+
+def test_more_changes_at_once_are_summed_up(page: Page) -> None:
+    bed = page.new()
+    settings_ = [{"path": "ground.dig_depth", "text": "25 cm"}, {"path": "title", "text": "A"},
+                 {"path": "wishes.edging", "text": "no"}, {"path": "wishes.kinds", "text": "3"},
+                 {"path": "surroundings.0.evergreen", "text": "no"}]  # fmt: skip
+    body = {"on": 1, "settings": settings_}
+    assert page.ask.post(f"/api/beds/{bed.key}/changes", json=body).status_code == 200
+    values = bed.values()
+    assert (values["wishes"], values["title"]) == ({"edging": False, "kinds": 3}, "A")
+    assert values["surroundings"][0]["evergreen"] is False
+    assert bed.revisions[-1].said.endswith("; and 2 more")
+
+
+def test_a_fault_is_told_by_field_and_changes_nothing(page: Page) -> None:
+    bed = page.new()
+    answer = page.change(bed, 1, "bed.length", text="two apples")
+    assert answer.status_code == 422
+    (fault,) = answer.json()["detail"]
+    assert (fault["field"], fault["given"].strip("'\"")) == ("bed.length", "two apples")
+    assert "m" in fault["accepted"]
+    assert (bed.now, len(bed.revisions)) == (1, 1)
+
+
+@pytest.mark.parametrize("path", ["", "x y", "bed.length.x", "../x", "a" * 200, "surroundings.9.a"])
+def test_a_path_that_is_none_is_refused(page: Page, path: str) -> None:
+    bed = page.new()
+    answer = page.change(bed, 1, path, text="1")
+    assert answer.status_code == 422
+    assert bed.now == 1
+
+
+ODD = [None, [None], {"x": None}, True, 1e300, -0.0, 10**30, "\ud800", "\0", "a\u2028b", [], {},
+       [[[[]]]], {"shape": None}, {"": ""}, "x" * 1900, float("nan"), float("inf")]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", ["title", "bed", "bed.length", "surroundings", "surroundings.0",
+                                  "changes.0", "changes", "wishes.grow", "place.record", "place",
+                                  "ground.test.ph", "wishes.budget", "unknown"])  # fmt: skip
+def test_odd_values_are_refused_or_kept_as_they_are(page: Page, path: str) -> None:
+    bed = page.new()
+    for value in ODD:
+        body = {"on": bed.now, "settings": [{"path": path, "value": value}]}
+        answer = page.ask.post(f"/api/beds/{bed.key}/changes", content=json.dumps(body))
+        assert answer.status_code in (200, 422), (value, answer.text)
+        assert json.loads(answer.text)
+        bed.values()
+        assert page.ask.get(f"/beds/{bed.key}/site").status_code == 200, value
+
+
+@pytest.mark.parametrize("said", ["a\u2028b\x85c", "\ud800", "\0", SCRIPT])
+def test_anything_may_be_said_of_a_change(page: Page, said: str) -> None:
+    bed = page.new()
+    body = {"on": 1, "settings": [{"path": "title", "text": "A"}], "said": said}
+    answer = page.ask.post(f"/api/beds/{bed.key}/changes", content=json.dumps(body))
+    assert answer.status_code in (200, 422)
+    check_html(page.ask.get(f"/beds/{bed.key}/site").text)
+
+
+def test_two_tabs_one_is_told(page: Page) -> None:
+    """A tab that shows what is no longer in force changes nothing, and says what came between."""
+    bed = page.new()
+    page.change(bed, 1, "title", text="First tab")
+    late = page.change(bed, 1, "title", text="Second tab")
+    assert late.status_code == 409
+    words = late.json()["detail"]
+    assert "changed meanwhile" in words
+    assert "First tab" in words
+    for way in ("undo", "redo"):
+        assert page.ask.post(f"/api/beds/{bed.key}/{way}", json={"on": 1}).status_code == 409
+    assert bed.values()["title"] == "First tab"
+    assert len(bed.revisions) == 2
+
+
+def test_undo_and_redo_and_what_the_page_offers(page: Page) -> None:
+    bed = page.new()
+
+    def offered() -> dict[str, bool]:
+        tree = check_html(page.ask.get(f"/beds/{bed.key}/site").text)
+        return {one.get("id") or "": one.get("disabled") is None for one in tree.iter("button")}
+
+    assert not offered()["undo"]
+    assert not offered()["redo"]
+    page.change(bed, 1, "title", text="New")
+    assert offered()["undo"]
+    assert page.ask.post(f"/api/beds/{bed.key}/undo", json={"on": 2}).json()["on"] == 1
+    assert offered()["redo"]
+    assert bed.values()["title"] == TITLE
+    assert page.ask.post(f"/api/beds/{bed.key}/redo", json={"on": 1}).json()["on"] == 2
+    assert bed.values()["title"] == "New"
+    assert len(bed.revisions) == 2
+
+
+def test_no_more_revisions_are_kept_than_there_is_room_for(
+    page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bed = page.new()
+    monkeypatch.setattr(store, "MOST_REVISIONS", 1)
+    assert page.change(bed, 1, "title", text="New").status_code == 507
+    assert bed.now == 1
+
+
+# --- plans
+
+
+def test_a_plan_that_is_there_is_not_made_again(page: Page, planned: Bed) -> None:
+    answer = page.ask.post(f"/api/beds/{planned.key}/plan", json={"on": 1})
+    assert (answer.status_code, answer.json()) == (202, {"on": 1, "planned": True})
+
+
+def test_a_plan_is_asked_for_and_stopped(page: Page) -> None:
+    bed = page.new()
+    address = f"/api/beds/{bed.key}/plan"
+    assert page.ask.post(address, json={"on": 1}).json() == {"on": 1, "planned": False}
+    assert "working: waiting" in text_of(check_html(page.ask.get(f"/beds/{bed.key}/year").text))
+    assert page.ask.delete(address).json() == {"on": 1}
+    assert "not worked out yet" in page.ask.get(f"/beds/{bed.key}/year").text
+    assert page.ask.post(address, json={"on": 7}).status_code == 404
+
+
+def test_too_many_plans_at_once_are_refused_in_words(
+    page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bedwright.web.solver.MOST_WAITING", 1)
+    one, two = page.new(), page.new()
+    page.ask.post(f"/api/beds/{one.key}/plan", json={"on": 1})
+    late = page.ask.post(f"/api/beds/{two.key}/plan", json={"on": 1})
+    assert (late.status_code, "waiting" in late.json()["detail"]) == (429, True)
+
+
+def test_towns_are_found_by_how_they_begin(page: Page) -> None:
+    assert page.ask.get("/api/towns?q=galw").json()[0] == "Galway, Ireland"
+    for q in ("", "%", SCRIPT, "x" * 120, "\u0130", "%00"):
+        assert page.ask.get("/api/towns", params={"q": q}).status_code == 200
+    assert page.ask.get("/api/towns", params={"q": "x" * 121}).status_code == 422
+
+
+# --- the API as a whole
+
+
+def test_the_description_of_the_api_is_sound(page: Page) -> None:
+    described = page.ask.get("/openapi.json").json()
+    schemathesis.openapi.from_dict(described).validate()
+    for operations in described["paths"].values():
+        for operation in operations.values():
+            assert operation["description"], operation
+
+
+OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET /api/towns",
+              "GET /api/beds/{bed}/brief.toml", "GET /api/beds/{bed}/revisions",
+              "POST /api/beds/{bed}/changes", "POST /api/beds/{bed}/undo",
+              "POST /api/beds/{bed}/redo", "POST /api/beds/{bed}/plan",
+              "DELETE /api/beds/{bed}/plan"]  # fmt: skip
+
+
+def test_every_operation_is_tried(page: Page) -> None:
+    described = page.ask.get("/openapi.json").json()["paths"]
+    found = {
+        f"{method.upper()} {path}" for path, methods in described.items() for method in methods
+    }
+    # What is told of a plan has no end: it is heard in test_solver.py.
+    assert found == {*OPERATIONS, "GET /api/beds/{bed}/progress"}
+
+
+@pytest.mark.parametrize("label", OPERATIONS)
+def test_nothing_asked_is_a_fault_of_the_program(page: Page, small_plan: Path, label: str) -> None:
+    """Of requests that the description allows, and others; half are for a bed there is."""
+    bed = with_plan(page.beds, small_plan)
+    described = page.ask.get("/openapi.json").json()
+    schema = schemathesis.openapi.from_dict(described)
+    operation = schema.find_operation_by_label(label)
+    assert operation is not None
+    wanted = st.one_of(
+        operation.as_strategy(),
+        operation.as_strategy(generation_mode=schemathesis.GenerationMode.NEGATIVE),
+    )
+
+    @settings(max_examples=examples(12), phases=[Phase.generate],
+              suppress_health_check=list(HealthCheck))  # fmt: skip
+    @given(case=wanted, real=st.booleans())
+    def ask(case: Any, real: bool) -> None:
+        if real and "bed" in case.path_parameters:
+            case.path_parameters["bed"] = bed.key
+        kept = {**case.as_transport_kwargs(base_url=str(page.ask.base_url))}
+        kept.pop("cookies", None)
+        if "data" in kept:
+            kept["content"] = kept.pop("data")
+        headers = {**dict(kept.pop("headers", None) or {}), TOKEN_HEADER: page.keys.token}
+        answer = page.ask.request(**kept, headers=headers)
+        assert answer.status_code < 500, (answer.text, kept)
+        if answer.status_code == 422:
+            assert answer.json()["detail"]
+
+    ask()
+
+
+def test_a_page_opens_on_the_beds_of_its_folder(tmp_path: Path) -> None:
+    first = page_in(tmp_path)
+    bed = first.new()
+    first.change(bed, 1, "title", text="New")
+    again = page_in(tmp_path)
+    assert again.ask.get(f"/api/beds/{bed.key}").json()["brief"]["title"] == "New"

@@ -1,0 +1,358 @@
+"""The page in a real browser, at the sizes of a desk, a tablet and a phone."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import axe_playwright_python
+import pytest
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from bedwright.brief.tables import BEDS
+from bedwright.web.beds import Bed, Beds
+from bedwright.web.sheets import SHEETS
+from bedwright.web.starters import STARTERS
+from chromium import FLAGS, MISSING, NoBrowserError, chromium
+from conftest import ROOT
+from page import SMALL, with_plan
+
+SIZES = {"desk": (1440, 900), "tablet": (820, 1100), "phone": (390, 844)}
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+PLAN_MS = 120_000
+expect.set_options(timeout=20_000)
+
+
+@dataclass(frozen=True)
+class Server:
+    """A page that is served: its address with the key, and its beds."""
+
+    address: str
+    beds: Beds
+
+    @property
+    def root(self) -> str:
+        return self.address.partition("/?")[0]
+
+    def sheet(self, bed: Bed, name: str) -> str:
+        return f"{self.root}/beds/{bed.key}/{name}"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """``bedwright page``, in a process of its own, as a gardener starts it."""
+    folder = tmp_path_factory.mktemp("beds")
+    command = [sys.executable, "-m", "bedwright.cli", "page", str(folder), "--port", "0",
+               "--no-open"]  # fmt: skip
+    known = {**os.environ, "COLUMNS": "300", "PYTHONPATH": str(ROOT / "src")}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=known) as process:
+        assert process.stdout is not None
+        found = re.search(r"http://\S+", process.stdout.readline())
+        assert found is not None
+        try:
+            yield Server(found[0], Beds(folder))
+        finally:
+            process.terminate()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        program = chromium(playwright.chromium.executable_path)
+        browser = playwright.chromium.launch(executable_path=program, args=list(FLAGS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(params=SIZES)
+def size(request: pytest.FixtureRequest) -> str:
+    name: str = request.param
+    return name
+
+
+@pytest.fixture
+def window(browser: Browser, server: Server, size: str) -> Iterator[Page]:
+    """A window with the key.  Nothing may be asked of anyone but the server, and no error said."""
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height})
+    page = context.new_page()
+    errors: list[str] = []
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
+    page.goto(server.address)
+    yield page
+    context.close()
+    allowed = (f"{server.root}/", "data:", "blob:")
+    assert [url for url in asked if not url.startswith(allowed)] == []
+    # A fault in what was typed is answered by 422, and a tab that is late by 409: a browser writes
+    # both down.
+    assert [said for said in errors if not re.search(r"\b(422|409) \(", said)] == []
+
+
+def check_width(page: Page) -> None:
+    """Nothing lies beyond the window's edge."""
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+
+
+def check(page: Page) -> None:
+    """Anyone can read and use what is shown."""
+    check_width(page)
+    found = page.evaluate(f"{AXE}; axe.run({{resultTypes: ['violations']}})")
+    assert [(one["id"], [node["html"][:200] for node in one["nodes"]])
+            for one in found["violations"]] == []  # fmt: skip
+
+
+@pytest.mark.parametrize("named", [None, "/nowhere/chromium"])
+def test_without_a_browser_the_tests_say_what_to_install(
+    monkeypatch: pytest.MonkeyPatch, named: str | None
+) -> None:
+    monkeypatch.setenv("PATH", "/nowhere")
+    monkeypatch.delenv("CHROMIUM", raising=False)
+    if named:
+        monkeypatch.setenv("CHROMIUM", named)
+    with pytest.raises(NoBrowserError, match="apt-get install chromium") as raised:
+        chromium("/nowhere/of/playwright")
+    assert MISSING in str(raised.value)
+
+
+def test_every_sheet_can_be_read_by_all(
+    window: Page, server: Server, small_plan: Path, size: str
+) -> None:
+    bed = with_plan(server.beds, small_plan)
+    window.goto(server.root)
+    check(window)
+    for name in SHEETS:
+        window.goto(server.sheet(bed, name))
+        expect(window.get_by_role("heading", level=1)).to_contain_text(SHEETS[name].title)
+        if name == "site":
+            expect(window.locator("#bed-drawing svg")).to_be_visible()
+        if name == "planting":
+            window.locator("[data-drift]").first.click()
+            expect(window.locator(".note")).to_be_visible()
+        for button in window.locator("button.field").all()[:3]:
+            button.click()
+        # A tablet has the layout of a phone.
+        (check_width if size == "tablet" and name != "planting" else check)(window)
+    window.emulate_media(color_scheme="dark")
+    for name in ("site", "planting") if size == "desk" else ():
+        window.goto(server.sheet(bed, name))
+        check(window)
+
+
+def begin(page: Page, server: Server, shape: str) -> None:
+    page.goto(server.root)
+    page.get_by_label("Where is the garden?").fill("Galway, Ireland")
+    page.get_by_label(shape, exact=True).check()
+    page.get_by_role("button", name="Begin the bed").click()
+
+
+def field(page: Page, path: str) -> Any:
+    return page.locator(f'button.field[data-path="{path}"]')
+
+
+def test_a_bed_is_begun_with_each_shape(window: Page, server: Server, size: str) -> None:
+    for shape in STARTERS if size == "desk" else ["corner"]:
+        begin(window, server, shape)
+        if shape == "kidney" and "curve" not in BEDS:
+            expect(window.get_by_role("alert").first).to_be_visible()
+            continue
+        window.wait_for_url("**/site")
+        expect(window.locator("#bed-drawing .edge")).to_be_visible()
+
+
+def test_a_bed_is_begun_from_a_brief(window: Page, server: Server, tmp_path: Path) -> None:
+    path = tmp_path / "bed.toml"
+    path.write_text("nonsense", encoding="utf-8")
+    window.get_by_label("A brief's file").set_input_files(path)
+    window.get_by_role("button", name="Take it in").click()
+    expect(window.get_by_role("alert").filter(has_text="TOML").first).to_be_visible()
+    path.write_text("place.town = 'Galway, Ireland'\nbed = {shape = 'circle', diameter = '1 m'}")
+    window.get_by_label("A brief's file").set_input_files(path)
+    window.get_by_role("button", name="Take it in").click()
+    window.wait_for_url("**/site")
+    expect(field(window, "bed.diameter")).to_contain_text("1 m")
+
+
+def test_a_field_is_changed_by_click_and_by_keyboard(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "site"))
+    field(window, "bed.length").click()
+    window.get_by_label("Length", exact=True).fill("3 m")
+    with window.expect_navigation():
+        window.get_by_role("button", name="keep").click()
+    expect(field(window, "bed.length")).to_have_text("3 m")
+    # By keyboard alone: to the field, open it, leave it, open it again, change it.
+    for _ in range(60):
+        window.keyboard.press("Tab")
+        if window.evaluate("document.activeElement.dataset.path") == "bed.width":
+            break
+    window.keyboard.press("Enter")
+    window.keyboard.press("ControlOrMeta+a")
+    window.keyboard.type("9 m")
+    window.keyboard.press("Escape")
+    expect(field(window, "bed.width")).to_be_focused()
+    expect(field(window, "bed.width")).to_have_text("1 m")
+    window.keyboard.press("Enter")
+    window.keyboard.press("ControlOrMeta+a")
+    window.keyboard.type("1.5 m")
+    with window.expect_navigation():
+        window.keyboard.press("Enter")
+    expect(field(window, "bed.width")).to_have_text("1.5 m")
+    assert (bed.values()["bed"]["length"], bed.values()["bed"]["width"]) == ("3 m", "1.5 m")
+    window.keyboard.press("ControlOrMeta+z")
+    expect(field(window, "bed.width")).to_have_text("1 m")
+
+
+def test_a_fault_stands_beside_its_field_and_what_was_typed_stays(
+    window: Page, server: Server
+) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "site"))
+    field(window, "bed.length").click()
+    typed = window.get_by_label("Length", exact=True)
+    typed.fill("two apples")
+    typed.press("Enter")
+    fault = window.locator(".open-field .fault")
+    expect(fault).to_contain_text("accepted")
+    expect(typed).to_have_value("two apples")
+    expect(typed).to_have_attribute("aria-invalid", "true")
+    expect(typed).to_have_attribute("aria-describedby", fault.get_attribute("id") or "none")
+    check(window)
+    assert bed.now == 1
+    typed.fill("4 m")
+    typed.press("Enter")
+    expect(field(window, "bed.length")).to_have_text("4 m")
+
+
+def test_what_another_tab_changed_is_said(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "ground"))
+    bed.change(1, {**SMALL, "title": "Named elsewhere"}, "Named elsewhere")
+    field(window, "ground.dig_depth").click()
+    typed = window.get_by_label("Dug to", exact=True)
+    typed.fill("25 cm")
+    with window.expect_response(lambda answer: answer.status == 409):
+        typed.press("Enter")
+    expect(window.locator(".open-field .fault")).to_contain_text("Named elsewhere")
+    expect(typed).to_have_value("25 cm")
+
+
+def test_pegs_are_dragged_and_moved_by_keys(window: Page, server: Server) -> None:
+    corners = [["0 m", "0 m"], ["3 m", "0 m"], ["0 m", "3 m"]]
+    bed = server.beds.new({**SMALL, "bed": {"shape": "polygon", "corners": corners}}, "begun")
+    window.goto(server.sheet(bed, "site"))
+    peg = window.locator(".peg").nth(1)
+    at = peg.bounding_box()
+    zero = window.locator(".peg").nth(0).bounding_box()
+    assert at is not None
+    assert zero is not None
+    metre = (at["x"] - zero["x"]) / 3
+    x, y = at["x"] + at["width"] / 2, at["y"] + at["height"] / 2
+    window.mouse.move(x, y)
+    window.mouse.down()
+    window.mouse.move(x - metre / 2, y - metre / 2, steps=4)
+    with window.expect_navigation():
+        window.mouse.up()
+    moved = window.get_by_label("Peg 2, along")
+    expect(moved).to_have_value("2.5 m")
+    expect(window.get_by_label("Peg 2, left")).to_have_value("0.5 m")
+    assert bed.values()["bed"]["corners"][1] == ["2.5 m", "0.5 m"]
+    window.locator(".peg").nth(1).focus()
+    with window.expect_navigation():
+        window.keyboard.press("ArrowRight")
+        window.keyboard.press("Shift+ArrowUp")
+    expect(moved).to_have_value("2.51 m")
+    assert bed.values()["bed"]["corners"][1] == ["2.51 m", "0.6 m"]
+    with window.expect_navigation():
+        window.get_by_role("button", name="Undo").click()
+    expect(moved).to_have_value("2.5 m")
+    assert len(bed.revisions) == 3
+
+
+def test_a_tree_is_added_and_taken_out(window: Page, server: Server) -> None:
+    bed = server.beds.new({key: SMALL[key] for key in ("place", "bed")}, "begun")
+    window.goto(server.sheet(bed, "site"))
+    with window.expect_navigation():
+        window.get_by_role("button", name="a tree").click()
+    expect(field(window, "surroundings.0.height")).to_have_text("8 m")
+    expect(window.locator("#bed-drawing .tree")).to_have_count(1)
+    window.get_by_role("button", name="Take out this tree").click()
+    expect(window.locator(".thing")).to_have_count(0)
+    assert "surroundings" not in bed.values()
+
+
+def test_a_plan_is_stopped_and_worked_out(window: Page, server: Server, size: str) -> None:
+    """Worked out to its end at one size, for that takes long; stopped at each."""
+    begin(window, server, "strip along a path")
+    window.wait_for_url("**/site")
+    field(window, "bed.length").click()
+    window.get_by_label("Length", exact=True).fill("1.5 m")
+    with window.expect_navigation():
+        window.get_by_label("Length", exact=True).press("Enter")
+    expect(field(window, "bed.length")).to_have_text("1.5 m")
+    state = window.locator("#state")
+    window.get_by_role("button", name="Work out the plan").click()
+    expect(state).to_contain_text("working")
+    window.get_by_role("button", name="Stop").click()
+    expect(state).to_have_text("not worked out")
+    window.reload()
+    expect(state).to_have_text("not worked out yet")
+    if size != "desk":
+        return
+    window.get_by_role("button", name="Work out the plan").click()
+    expect(state).to_contain_text(re.compile("sun and shade|which plants"), timeout=PLAN_MS)
+    expect(state).to_have_text("of this revision", timeout=PLAN_MS)
+
+
+def test_never_this_kind_and_undo(
+    window: Page, server: Server, small_plan: Path, size: str
+) -> None:
+    """The plan is made again to its end at one size."""
+    bed = with_plan(server.beds, small_plan)
+    window.goto(server.sheet(bed, "planting"))
+    opener = window.locator("[data-drift]").first
+    opener.click()
+    note = window.locator(".note")
+    expect(note).to_contain_text("hours of sun a day")
+    expect(opener).to_have_attribute("aria-expanded", "true")
+    note.get_by_role("button", name="close").click()
+    expect(note).to_have_count(0)
+    expect(opener).to_be_focused()
+    window.locator("#planting-drawing path[id^=drift-]").first.click()
+    expect(note).to_have_count(1)
+    kind, name = note.get_attribute("data-kind"), note.get_attribute("data-name")
+    with window.expect_navigation():
+        note.get_by_role("button", name="never this kind").click()
+    assert bed.values()["wishes"]["leave_out"] == [kind]
+    state = window.locator("#state")
+    if size == "phone":
+        expect(state).to_have_text("of this revision", timeout=PLAN_MS)
+        expect(window.locator(".plants")).not_to_contain_text(f"{name},")
+        window.wait_for_load_state()
+    else:
+        expect(state).to_contain_text("working")
+        window.get_by_role("button", name="Stop").click()
+        expect(state).to_have_text("not worked out")
+    with window.expect_navigation():
+        window.get_by_role("button", name="Undo").click()
+    expect(state).to_have_text("of this revision")
+    assert name is not None
+    expect(window.locator(".plants")).to_contain_text(name)
+
+
+def test_the_sheets_are_taken_away(window: Page, server: Server, small_plan: Path) -> None:
+    bed = with_plan(server.beds, small_plan)
+    window.goto(server.sheet(bed, "work"))
+    window.get_by_text("Take away").click()
+    with window.expect_download() as taken:
+        window.get_by_role("link", name="All sheets, to print").click()
+    assert taken.value.suggested_filename == f"{bed.key}-sheets.pdf"
+    assert Path(taken.value.path()).read_bytes().startswith(b"%PDF")

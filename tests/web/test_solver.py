@@ -1,0 +1,310 @@
+"""Plans asked for, stopped and lost, with a process that works out what the test tells it to; and
+once with the real one."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import os
+import signal
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bedwright.web import solver as module
+from bedwright.web import worker
+from bedwright.web.app import events
+from bedwright.web.solver import MOST_WAITING, Solver, TooManyError
+from bedwright.web.worker import FILES, Task, Told, carry_out, sweep
+from page import SMALL
+from stand_in import act
+
+PATIENCE_S = 60.0
+
+
+@contextmanager
+def solving() -> Iterator[tuple[Solver, list[Told]]]:
+    """A solver at work, with all that it tells."""
+    loop = asyncio.new_event_loop()
+    thread = threading.Thread(target=loop.run_forever)
+    thread.start()
+    solver, heard = Solver(), []
+    tell = solver._tell
+
+    def keep(told: Told) -> None:
+        heard.append(told)
+        tell(told)
+
+    solver._tell = keep  # type: ignore[method-assign]
+    try:
+        with solver:
+            solver.start(loop)
+            yield solver, heard
+    finally:
+        loop.call_soon_threadsafe(loop.stop)
+        thread.join()
+        loop.close()
+
+
+@pytest.fixture
+def acting(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Solver, list[Told]]]:
+    monkeypatch.setattr(module, "work", act)
+    with solving() as made:
+        yield made
+
+
+@pytest.fixture
+def task(tmp_path: Path) -> Callable[..., Task]:
+    def make(bed: str, revision: int = 1, **values: Any) -> Task:
+        into = tmp_path / bed / "plans" / f"{revision:04}"
+        return Task(bed, revision, values, tmp_path, into)
+
+    return make
+
+
+def until(said: Callable[[], Any]) -> Any:
+    """What is said at last, once there is something."""
+    end = time.monotonic() + PATIENCE_S
+    while time.monotonic() < end:
+        found = said()
+        if found:
+            return found
+        time.sleep(0.01)
+    raise AssertionError("nothing came")
+
+
+def ended(heard: list[Told], bed: str) -> Callable[[], Any]:
+    return lambda: next((t for t in heard if t.bed == bed and t.what != "stage"), None)
+
+
+Acting = tuple[Solver, list[Told]]
+Make = Callable[..., Task]
+
+
+def test_plans_are_worked_out_in_turn(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    for name in ("a", "b", "c"):
+        solver.ask(task(name))
+        assert solver.how_far(name) is not None
+    until(ended(heard, "c"))
+    assert [told.bed for told in heard if told.what == "done"] == ["a", "b", "c"]
+    assert solver.how_far("a") == Told("a", 1, "done")
+    assert solver.how_far("d") is None
+
+
+def test_a_second_request_for_a_bed_stops_the_first(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    solver.ask(task("a", 1, wait=True))
+    first = until(lambda: [told.detail for told in heard if told.detail])[0]
+    solver.ask(task("a", 2))
+    assert until(ended(heard, "a")) == Told("a", 2, "done")
+    assert not Path(f"/proc/{first}").exists()
+    assert [told.revision for told in heard if told.what == "done"] == [2]
+
+
+def test_a_second_request_replaces_one_that_waits(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    solver.ask(task("long", wait=True))
+    until(lambda: heard)
+    solver.ask(task("a", 1))
+    solver.ask(task("a", 2))
+    assert solver.how_far("a") == Told("a", 2, "stage", "waiting")
+    solver.stop("long")
+    assert until(ended(heard, "a")) == Told("a", 2, "done")
+    assert {told.revision for told in heard if told.bed == "a"} == {2}
+
+
+def test_a_plan_is_stopped_and_leaves_nothing(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    asked = task("a", half=True, wait=True)
+    solver.ask(asked)
+    until(lambda: [told for told in heard if told.detail == "sheets"])
+    assert len(list(asked.into.parent.iterdir())) == 1
+    solver.stop("a")
+    assert solver.how_far("a") == Told("a", 1, "cannot", "stopped")
+    assert list(asked.into.parent.iterdir()) == []
+    solver.ask(task("b"))
+    assert until(ended(heard, "b")).what == "done"
+
+
+def test_stopping_takes_out_of_the_line_and_no_other(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    solver.ask(task("long", wait=True))
+    solver.ask(task("a"))
+    solver.ask(task("b"))
+    solver.stop("a")
+    solver.stop("nobody's")
+    assert solver.how_far("a") == Told("a", 1, "cannot", "stopped")
+    solver.stop("long")
+    assert until(ended(heard, "b")).what == "done"
+    assert [told.bed for told in heard if told.what == "done"] == ["b"]
+
+
+def test_a_process_that_is_killed_is_replaced_and_said_so(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    asked = task("a", half=True, wait=True)
+    solver.ask(asked)
+    solver.ask(task("b"))
+    pid = int(until(lambda: [t for t in heard if t.detail == "sheets"] and heard[0].detail))
+    os.kill(pid, signal.SIGKILL)
+    told = until(ended(heard, "a"))
+    assert (told.what, "ended" in told.detail) == ("cannot", True)
+    assert list(asked.into.parent.iterdir()) == []
+    assert until(ended(heard, "b")).what == "done"
+    assert next(t.detail for t in heard if t.bed == "b") != str(pid)
+
+
+def test_a_task_that_kills_its_process_each_time_stops_no_other(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    for name in ("a", "b"):
+        solver.ask(task(name, die=True))
+    solver.ask(task("c"))
+    until(ended(heard, "c"))
+    assert [until(ended(heard, name)).what for name in "abc"] == ["cannot", "cannot", "done"]
+
+
+def test_a_process_killed_while_idle_is_replaced(acting: Acting, task: Make) -> None:
+    """Even where it is asked before its end is known."""
+    solver, heard = acting
+    solver.ask(task("a"))
+    until(ended(heard, "a"))
+    process = solver._process
+    assert process is not None
+    process.kill()
+    process.join()
+    solver.ask(task("b"))
+    first = until(ended(heard, "b"))
+    if first.what == "cannot":
+        heard.clear()
+        solver.ask(task("b"))
+        first = until(ended(heard, "b"))
+    assert first.what == "done"
+
+
+def test_too_many_are_refused(acting: Acting, task: Make) -> None:
+    solver, _ = acting
+    solver.ask(task("long", wait=True))
+    for n in range(MOST_WAITING):
+        solver.ask(task(f"a{n}"))
+    with pytest.raises(TooManyError):
+        solver.ask(task("more"))
+    assert solver.how_far("more") is None
+
+
+def test_closing_ends_the_process(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    solver.ask(task("long", half=True, wait=True))
+    pid = until(lambda: heard)[0].detail
+    solver.close()
+    assert not Path(f"/proc/{pid}").exists()
+    solver.ask(task("a"))
+    time.sleep(0.05)
+    assert ended(heard, "a")() is None
+
+
+def test_a_browser_hears_how_far_a_plan_is_and_what_comes(acting: Acting, task: Make) -> None:
+    solver, _ = acting
+
+    async def listening() -> list[dict[str, Any]]:
+        solver._loop = asyncio.get_running_loop()
+        solver.ask(task("a", wait=True))
+        stream = events(solver, "a")
+        lines = [await anext(stream), await anext(stream)]
+        solver.stop("a")
+        lines.append(await anext(stream))
+        await stream.aclose()  # type: ignore[attr-defined]
+        assert solver._listeners["a"] == []
+        return [json.loads(line.removeprefix("data: ")) for line in lines]
+
+    first, then, last = asyncio.run(asyncio.wait_for(listening(), PATIENCE_S))
+    assert (first["what"], first["detail"], first["on"]) == ("stage", "waiting", 1)
+    assert then["detail"].isdecimal()
+    assert (last["what"], last["detail"]) == ("cannot", "stopped")
+
+
+def test_a_browser_that_waits_is_kept_by_a_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("bedwright.web.app.KEEP_ALIVE_S", 0.01)
+
+    async def listening() -> str:
+        stream = events(Solver(), "a")
+        return await anext(stream)
+
+    assert asyncio.run(listening()) == ": still here\n\n"
+
+
+def test_a_browser_that_does_not_read_holds_up_no_one() -> None:
+    async def flood() -> int:
+        solver = Solver()
+        queue = solver.listen("a")
+        for n in range(500):
+            solver._pass_on(Told("a", n, "stage"))
+        return queue.qsize()
+
+    assert asyncio.run(flood()) <= 100
+
+
+# --- what the real process does
+
+
+def told_of(task: Task) -> list[tuple[str, Any]]:
+    heard: list[tuple[str, Any]] = []
+    carry_out(task, lambda what, detail=None: heard.append((what, detail)))
+    return heard
+
+
+def test_a_brief_at_fault_is_told_field_by_field(tmp_path: Path) -> None:
+    values = {**SMALL, "bed": {"shape": "rectangle", "length": "2 apples", "width": "1 m"}}
+    (_, (what, faults)) = told_of(Task("a", 1, values, tmp_path, tmp_path / "0001"))
+    assert what == "faults"
+    ((field, given, accepted),) = faults
+    assert (field, "2 apples" in given, bool(accepted)) == ("bed.length", True, True)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_plan_takes_its_place_whole(small_plan: Path) -> None:
+    names = {path.name for path in small_plan.iterdir()}
+    assert {"sheets.json", "drifts.json", "files", "planting.svg"} <= names
+    assert set(FILES) <= {path.name for path in (small_plan / "files").iterdir()}
+    assert [path for path in small_plan.parent.iterdir() if path.name.startswith(".small")] == []
+
+
+def test_a_plan_that_cannot_be_written_leaves_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(plan: Any) -> Any:
+        raise OSError("no room on the disk")
+
+    monkeypatch.setattr("bedwright.export.sheets.sheet_data", full)
+    with pytest.raises(OSError, match="no room"):
+        worker.write_plan(None, tmp_path / "plans/0001")  # type: ignore[arg-type]
+    assert list((tmp_path / "plans").iterdir()) == []
+
+
+def test_only_what_was_left_of_that_plan_is_swept_away(tmp_path: Path) -> None:
+    for name in (".0001-ab", ".0001-cd", ".0002-ab", "0001", "0002"):
+        (tmp_path / name).mkdir()
+    sweep(tmp_path / "0001")
+    assert sorted(path.name for path in tmp_path.iterdir()) == [".0002-ab", "0001", "0002"]
+
+
+def test_the_real_process_goes_on_at_ctrl_c_and_its_end_is_told(tmp_path: Path) -> None:
+    """Ctrl-C, which goes to every process of a terminal, is for the server to hear."""
+    into = tmp_path / "plans/0001"
+    faulty = {"bed": {"shape": "none"}}
+    with solving() as (solver, heard):
+        solver.ask(Task("a", 1, faulty, tmp_path, into))
+        assert until(ended(heard, "a")).what == "faults"
+        assert solver._process is not None
+        assert solver._process.pid is not None
+        os.kill(solver._process.pid, signal.SIGINT)
+        heard.clear()
+        solver.ask(Task("a", 1, SMALL, tmp_path, into))
+        until(lambda: [told for told in heard if told.detail == "season"])
+        os.kill(solver._process.pid, signal.SIGKILL)
+        assert until(ended(heard, "a")).what == "cannot"
+    assert not into.exists()
