@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 from bedwright.web.app import create_app
 from bedwright.web.beds import Bed, Beds
 from bedwright.web.guard import COOKIE, TOKEN_HEADER, Keys
-from bedwright.web.worker import Task, carry_out
+from bedwright.web.worker import Bench, Task
 from shared import made_once
 
 PORT = 8137
@@ -82,7 +82,7 @@ def small_plan(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path
     def make() -> Path:
         told: list[Any] = []
         task = Task("small", 1, SMALL, folder.parent, folder)
-        carry_out(task, lambda what, detail=None: told.append((what, detail)))
+        Bench().carry_out(task, lambda what, detail=None: told.append((what, detail)))
         assert told[-1] == ("done", None), told
         return folder
 

@@ -407,14 +407,15 @@ def _angles(ring: NDArray[np.float64]) -> NDArray[np.float64]:
 def curve_through(pegs: NDArray[np.float64], sharp: Sequence[int] = ()) -> NDArray[np.float64]:
     """A closed smooth line through pegs in order, as a ring of points of which the pegs are some.
 
-    A cubic spline with centripetal knots: the steps of its parameter are the square roots of the
-    distances between pegs (E. T. Y. Lee, Computer-Aided Design 21, 1989, 363-370, as a library
-    cites it).  A spline takes the shape of a thin rod held at the pegs, which a hose laid through them comes
-    near; among the usual knots the centripetal ones let it stray least from the straight lines
-    between the pegs (M. S. Floater, Computer Aided Geometric Design 25, 2008, from memory; tried
-    here on pegs at random).  ``sharp`` pegs cut it into pieces with free ends ("natural"), straight
-    where no peg lies between.  A step departs from the curve by no more than the square of its
-    length in the parameter times an eighth of the second derivative, which is greatest at a peg.
+    A cubic spline with centripetal knots: the steps of its parameter are the square roots of
+    the distances between pegs (E. T. Y. Lee, Computer-Aided Design 21, 1989, 363-370, as a
+    library cites it).  A spline takes the shape of a thin rod held at the pegs, which a hose
+    laid through them comes near; among the usual knots the centripetal ones let it stray least
+    from the straight lines between the pegs (M. S. Floater, Computer Aided Geometric Design 25,
+    2008, from memory; tried here on pegs at random).  ``sharp`` pegs cut it into pieces with
+    free ends ("natural"), straight where no peg lies between.  A step departs from the curve by
+    no more than the square of its length in the parameter times an eighth of the second
+    derivative, which is greatest at a peg.
     """
     from scipy.interpolate import CubicSpline  # half a second to import: only for curves
 

@@ -491,7 +491,8 @@ OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET 
               "GET /api/beds/{bed}/brief.toml", "GET /api/beds/{bed}/revisions",
               "POST /api/beds/{bed}/changes", "POST /api/beds/{bed}/undo",
               "POST /api/beds/{bed}/redo", "POST /api/beds/{bed}/plan",
-              "DELETE /api/beds/{bed}/plan"]  # fmt: skip
+              "DELETE /api/beds/{bed}/plan", "POST /api/beds/{bed}/variants",
+              "GET /api/beds/{bed}/why-not", "GET /api/beds/{bed}/outline"]  # fmt: skip
 
 
 def test_every_operation_is_tried(page: Page) -> None:

@@ -308,7 +308,9 @@ def test_a_plan_is_stopped_and_worked_out(window: Page, server: Server, size: st
     if size != "desk":
         return
     window.get_by_role("button", name="Work out the plan").click()
-    expect(state).to_contain_text(re.compile("sun and shade|which plants"), timeout=PLAN_MS)
+    expect(state).to_contain_text(
+        re.compile("sun and shade|which plants|drawing|of this"), timeout=PLAN_MS
+    )
     expect(state).to_have_text("of this revision", timeout=PLAN_MS)
 
 

@@ -20,7 +20,7 @@ from bedwright.web import solver as module
 from bedwright.web import worker
 from bedwright.web.app import events
 from bedwright.web.solver import MOST_WAITING, Solver, TooManyError
-from bedwright.web.worker import FILES, Task, Told, carry_out, sweep
+from bedwright.web.worker import FILES, Bench, Task, Told, sweep
 from page import SMALL
 from stand_in import act
 
@@ -253,7 +253,7 @@ def test_a_browser_that_does_not_read_holds_up_no_one() -> None:
 
 def told_of(task: Task) -> list[tuple[str, Any]]:
     heard: list[tuple[str, Any]] = []
-    carry_out(task, lambda what, detail=None: heard.append((what, detail)))
+    Bench().carry_out(task, lambda what, detail=None: heard.append((what, detail)))
     return heard
 
 
@@ -279,7 +279,7 @@ def test_a_plan_that_cannot_be_written_leaves_nothing(
     def full(plan: Any) -> Any:
         raise OSError("no room on the disk")
 
-    monkeypatch.setattr("bedwright.export.sheets.sheet_data", full)
+    monkeypatch.setattr("bedwright.export.sheet_data", full)
     with pytest.raises(OSError, match="no room"):
         worker.write_plan(None, tmp_path / "plans/0001")  # type: ignore[arg-type]
     assert list((tmp_path / "plans").iterdir()) == []

@@ -258,10 +258,10 @@ function north(svg, x, y, unit) {
 function neighbour(svg, thing, n, [mx, my], unit, us, set) {
   if (thing.bearing === undefined || thing.distance === undefined) return;
   let bearing = degrees(thing.bearing), away = metres(thing.distance);
-  const group = element("g", { class: "thing-group", tabindex: 0, role: "button", "aria-label": `${thing.name || thing.kind}: arrow keys move it` });
+  const group = element("g", { class: "thing-group", tabindex: 0, role: "button" });
   const put = () => {
     group.replaceChildren(...pictured(thing, [mx, my], bearing, away, unit));
-    group.setAttribute("aria-valuetext", `${Math.round(bearing)} degrees, ${said(away, us)}`);
+    group.setAttribute("aria-label", `${thing.name || thing.kind}, ${Math.round(bearing)} degrees from north, ${said(away, us)} away; arrow keys move it`);
   };
   const save = () => set([
     { path: `surroundings.${n}.bearing`, value: Math.round(bearing) % 360 },
