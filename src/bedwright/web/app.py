@@ -24,7 +24,7 @@ from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field
 
 from bedwright.web import beds as store
-from bedwright.web.fields import BY_PATH, NotAFieldError, at_path, put_at, typed
+from bedwright.web.fields import NotAFieldError, at_path, field_of, put_at, typed
 from bedwright.web.guard import Guard, Keys
 from bedwright.web.sheets import SHEETS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
@@ -228,6 +228,15 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         """Go on to the revision that was undone."""
         return moved(bed, lambda: bed.redo(asked.on))
 
+    @app.post("/api/beds/{bed}/revisions/{number}")
+    def go_back(bed: Kept, number: Number, asked: On) -> dict[str, Any]:
+        """Put an earlier revision in force again, as a new one."""
+        try:
+            values = bed.values(number)
+        except store.NoSuchBedError:
+            raise HTTPException(404, "There is no such revision.") from None
+        return moved(bed, lambda: bed.change(asked.on, values, f"As revision {number} again"))
+
     # --- to work out
 
     @app.post("/api/beds/{bed}/plan", status_code=202)
@@ -331,7 +340,7 @@ def event_of(told: Told) -> str:
 
 def value_of(setting: Setting) -> Any:
     """The value that a setting puts into the brief."""
-    field = BY_PATH.get(setting.path)
+    field = field_of(setting.path)
     if setting.text is None:
         return setting.value
     if field is None:
@@ -346,7 +355,7 @@ def said_of(before: store.Values, settings: list[Setting]) -> str:
 
     words = []
     for setting in settings[:3]:
-        field, had = BY_PATH.get(setting.path), at_path(before, setting.path)
+        field, had = field_of(setting.path), at_path(before, setting.path)
         label = field.label if field else setting.path.replace(".", " ").replace("_", " ")
         given = value_of(setting)
         now = "taken out" if given is None else shown(given)

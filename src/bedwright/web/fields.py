@@ -100,14 +100,53 @@ WORK = (
     Field("dates.show", "It is to be at its best on", "no one day", help="2027-07-24"),
 )
 
+PRICES = (
+    Field("currency", "Money in", "no sign", help="€, $ or £"),
+    Field("prices.seed_packet", "A packet of seed", "not known", "number"),
+    Field("prices.plant", "A young plant", "not known", "number"),
+    Field("prices.cutter_hire", "The hire of a sod cutter", "not known", "number"),
+)
+
 TITLE = (
     Field("title", "Name of the bed", "A bed of annuals"),
     Field("units", "Units", "metric", "choice", ("metric", "us")),
 )
 
 EVERY = (*TITLE, *PLACE, *(f for fields in BED.values() for f in fields), *ALL_BEDS, *GROUND,
-         *WISHES, *RAISING, *WORK)  # fmt: skip
+         *WISHES, *RAISING, *WORK, *PRICES)  # fmt: skip
 BY_PATH = {field.path: field for field in EVERY}
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A list of a brief's tables on a sheet: its path, heading, what one of them is called, what is
+    asked of each (the first ``must`` of it of a new one), and what stands where there is none."""
+
+    path: str
+    heading: str
+    one: str
+    columns: tuple[Field, ...]
+    must: int
+    none: str
+
+
+MATERIALS = Rows("materials", "At hand, and what can be bought", "material", (
+    Field("material", "Material", "", help="compost, topsoil, ground limestone, 10-10-10"),
+    Field("pack", "In packs of", "", help="40 L, 2 cu ft, 25 kg"),
+    Field("count", "At hand", "none", "number"),
+    Field("price", "Price of one more", "not sold", "number"),
+), 2, "Nothing yet: what is needed is told by volume and weight, not what it costs.")  # fmt: skip
+EXISTING = Rows("existing", "What grows here and stays", "plant", (
+    Field("name", "Plant", "", help="rose"),
+    Field("at", "Along the base line, and left of it", "", "list", help="1 m, 0.8 m"),
+    Field("spread", "Grown spread", "", help="60 cm"),
+    Field("spread_now", "Spread in spring", "as grown", help="20 cm"),
+), 3, "Nothing: the whole bed is planted.")  # fmt: skip
+AWAY = Rows("dates.away", "Days away", "time away", (
+    Field("start", "From", "", help="2027-06-03"),
+    Field("end", "To", "", help="2027-06-14"),
+), 2, "None: the calendar uses every day.")  # fmt: skip
+EVERY_ROWS = {rows.path: rows for rows in (MATERIALS, EXISTING, AWAY)}
 
 NEIGHBOURS: dict[str, tuple[str, ...]] = {
     "building": ("name", "bearing", "distance", "width", "depth", "height", "ridge"),
@@ -118,6 +157,15 @@ NEIGHBOURS: dict[str, tuple[str, ...]] = {
     "shrub": ("name", "bearing", "distance", "spread", "height", "evergreen"),
 }
 """What is asked of each sort of thing that stands around the bed."""
+
+
+def field_of(path: str) -> Field | None:
+    """What a path means on the sheets: a field of its own, or a column of some rows."""
+    rows, _, column = path.rpartition(".")
+    rows, _, number = rows.rpartition(".")
+    if path not in BY_PATH and number.isdigit() and rows in EVERY_ROWS:
+        return next((one for one in EVERY_ROWS[rows].columns if one.path == column), None)
+    return BY_PATH.get(path)
 
 
 class NotAFieldError(ValueError):

@@ -42,6 +42,7 @@ class Sheet:
     number: int
     title: str
     parts: tuple[tuple[str, tuple[fields.Field, ...]], ...] = ()
+    rows: tuple[fields.Rows, ...] = ()
     more: Callable[[Values, dict[str, Any] | None], dict[str, Any]] = lambda values, data: {}
 
     def context(self, bed: Bed, told: Told | None) -> dict[str, Any]:
@@ -133,13 +134,15 @@ def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
 
 
 SHEETS: dict[str, Sheet] = {
-    "site": Sheet(1, "Site", (("Place", fields.PLACE),), _site),
+    "site": Sheet(
+        1, "Site", (("Place", fields.PLACE), ("The bed's name", fields.TITLE)), more=_site
+    ),
     "ground": Sheet(2, "Ground", (("The ground", fields.GROUND),)),
-    "planting": Sheet(3, "Planting", (("Wishes", fields.WISHES),)),
+    "planting": Sheet(3, "Planting", (("Wishes", fields.WISHES),), (fields.EXISTING,)),
     "year": Sheet(4, "Through the year"),
     "raising": Sheet(5, "Raising", (("To raise plants with", fields.RAISING),)),
-    "work": Sheet(6, "Work", (("Days", fields.WORK),)),
-    "materials": Sheet(7, "Materials and cost"),
+    "work": Sheet(6, "Work", (("Days", fields.WORK),), (fields.AWAY,)),
+    "materials": Sheet(7, "Materials and cost", (("Prices", fields.PRICES),), (fields.MATERIALS,)),
 }
 
 
@@ -181,6 +184,7 @@ ENVIRONMENT = Environment(
     lstrip_blocks=True,
 )
 ENVIRONMENT.globals["given"] = _given
+ENVIRONMENT.globals["rows_at"] = lambda values, path: fields.at_path(values, path) or []
 ENVIRONMENT.globals["fullest_fortnight"] = _fullest
 ENVIRONMENT.filters["shown"] = fields.shown
 

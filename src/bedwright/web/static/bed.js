@@ -20,7 +20,7 @@ export function degrees(given, usual = 90) {
   return at >= 0 ? at * 22.5 : Number(word) || usual;
 }
 
-function said(length, us) {
+export function said(length, us) {
   if (!us) return `${Math.round(length * 100) / 100} m`;
   const inches = Math.round(Math.abs(length) / 0.0254 * 2) / 2;
   const feet = Math.floor(inches / 12);
@@ -90,6 +90,35 @@ function solved(rows) {
     }
   }
   return rows.map((row, k) => row[n] / row[k]);
+}
+
+// The settings that put one more peg into the line where that grows least by it.
+export function withPeg(bed, field, at, us) {
+  const pegs = bed[field].map((one) => one.map(metres));
+  const longer = pegs.map((one, k) => {
+    const next = pegs[(k + 1) % pegs.length];
+    return Math.hypot(one[0] - at[0], one[1] - at[1]) + Math.hypot(next[0] - at[0], next[1] - at[1]) - Math.hypot(one[0] - next[0], one[1] - next[1]);
+  });
+  const after = longer.indexOf(Math.min(...longer)) + 1;
+  const value = [...bed[field]];
+  value.splice(after, 0, at.map((v) => said(v, us)));
+  const settings = [{ path: `bed.${field}`, value }];
+  if (bed.sharp) settings.push({ path: "bed.sharp", value: bed.sharp.map((k) => (k > after ? k + 1 : k)) });
+  return settings;
+}
+
+// Where two tapes meet, held at two spots; which of the two crossings is told by the side, looking
+// from the first spot to the second.  Words where they do not meet.
+export function tapesMeet([ax, ay], [bx, by], first, second, left) {
+  const apart = Math.hypot(bx - ax, by - ay);
+  const gap = (text) => `${text} by ${Math.round(Math.abs(text.startsWith("Together") ? apart - first - second : Math.abs(first - second) - apart) * 100) / 100} m.`;
+  if (!(apart > 0)) return "Measure from two pegs that do not stand on one spot.";
+  if (first + second < apart) return gap("Together the tapes are too short to meet");
+  if (Math.abs(first - second) > apart) return gap("One tape is too long to meet the other");
+  const along = (first ** 2 - second ** 2 + apart ** 2) / (2 * apart);
+  const off = Math.sqrt(Math.max(first ** 2 - along ** 2, 0)) * (left ? 1 : -1);
+  const [ux, uy] = [(bx - ax) / apart, (by - ay) / apart];
+  return [ax + along * ux - off * uy, ay + along * uy + off * ux];
 }
 
 export function outline(bed) {
@@ -203,8 +232,8 @@ export function drawBed(board, brief, still, set) {
   }
   on("add-peg", () => {
     const [a, b] = [pegs[pegs.length - 1], pegs[0]];
-    pegs.push([(a[0] + b[0]) / 2 + 0.2, (a[1] + b[1]) / 2 + 0.2]);
-    save("A peg added");
+    const out = (us ? 0.3048 : 0.3) / Math.hypot(b[0] - a[0], b[1] - a[1]);
+    set(withPeg(bed, pegField, [(a[0] + b[0]) / 2 + (b[1] - a[1]) * out, (a[1] + b[1]) / 2 - (b[0] - a[0]) * out], us), "A peg added");
   });
   const written = () => pegs.map((at) => at.map((v) => said(v, us)));
   on("smooth", () => set([{ path: "bed", value: { ...bed, shape: "curve", pegs: written(), corners: undefined } }], "A smooth line through the pegs"));

@@ -1,6 +1,6 @@
 // The sheets of a bed: what the gardener gave becomes a field where it stands; drifts have notes.
 import { anew, ask, bed, change, on, tell } from "./asks.js";
-import { drawBed } from "./bed.js";
+import { drawBed, metres, tapesMeet, withPeg } from "./bed.js";
 
 // --- fields: a click, or Enter, opens one in its place; Escape leaves it as it was
 
@@ -189,6 +189,26 @@ if (board) {
   }).catch(tell);
 }
 
+for (const form of document.querySelectorAll(".add-row")) {
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const { rows, next } = form.dataset;
+    const settings = [...new FormData(form)]
+      .filter(([, text]) => text.trim())
+      .map(([name, text]) => ({ path: `${rows}.${next}.${name}`, text }));
+    try {
+      await change(settings);
+      anew();
+    } catch (error) {
+      tell(error, form.lastElementChild, rows);
+    }
+  });
+}
+
+for (const button of document.querySelectorAll("[data-go-back]")) {
+  button.addEventListener("click", () => act("POST", `/api/beds/${bed}/revisions/${button.dataset.goBack}`, { on }, anew));
+}
+
 const THINGS = {
   building: { width: "10 m", depth: "7 m", height: "3 m", distance: "8 m" },
   wall: { length: "8 m", height: "1.8 m", distance: "3 m" },
@@ -208,6 +228,24 @@ for (const button of document.querySelectorAll("[data-add-thing]")) {
 for (const button of document.querySelectorAll("[data-take-out]")) {
   button.addEventListener("click", () => set([{ path: button.dataset.takeOut, value: null }]));
 }
+
+// A peg by two tapes: from two pegs that are there, where the arcs meet on the side chosen.
+const tapes = document.getElementById("tapes");
+tapes?.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const { from, to, first, second, side } = Object.fromEntries(new FormData(tapes));
+  try {
+    const { brief } = await ask("GET", `/api/beds/${bed}`);
+    const pegs = brief.bed[board.dataset.pegField];
+    const at = (k) => pegs[Number(k)].map(metres);
+    const met = tapesMeet(at(from), at(to), metres(first), metres(second), side === "left");
+    if (typeof met === "string") throw new Error(met);
+    await change(withPeg(brief.bed, board.dataset.pegField, met, brief.units === "us"), "A peg by two tapes");
+    anew();
+  } catch (error) {
+    tell(error, tapes.lastElementChild, "bed");
+  }
+});
 
 // --- the planting: notes on drifts
 
