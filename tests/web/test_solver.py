@@ -279,7 +279,7 @@ def test_a_plan_that_cannot_be_written_leaves_nothing(
     def full(plan: Any) -> Any:
         raise OSError("no room on the disk")
 
-    monkeypatch.setattr("bedwright.export.sheets.sheet_data", full)
+    monkeypatch.setattr("bedwright.export.sheet_data", full)
     with pytest.raises(OSError, match="no room"):
         worker.write_plan(None, tmp_path / "plans/0001")  # type: ignore[arg-type]
     assert list((tmp_path / "plans").iterdir()) == []

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from bedwright.export.light_files import LIGHT_FILES, write_light
     from bedwright.export.plan_models import SCHEMA, PlanRecord
     from bedwright.export.season_pdf import SEASON_FILES, season_json, write_season
+    from bedwright.export.sheets import sheet_data
     from bedwright.export.write import FILES, variant_files, write_sheets, write_variants
 else:
     __getattr__ = on_demand(__name__, __file__)
@@ -34,6 +35,7 @@ __all__ = [
     "plan_record",
     "plan_schema",
     "season_json",
+    "sheet_data",
     "variant_files",
     "write_ground",
     "write_light",

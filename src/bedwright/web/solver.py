@@ -6,6 +6,7 @@ import asyncio
 import multiprocessing
 import threading
 from collections import deque
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
@@ -102,10 +103,9 @@ class Solver:
     def _next(self) -> None:
         if self._current is None and self._waiting and self._pipe is not None:
             self._current = self._waiting.popleft()
-            try:
+            # Where the process has just ended, the thread that hears it says so.
+            with suppress(OSError):
                 self._pipe.send(self._current)
-            except OSError:
-                pass  # the process has just ended: the thread that hears it says so
 
     def _hire(self) -> None:
         """Start a process, and a thread that hears it."""

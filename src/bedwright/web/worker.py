@@ -93,8 +93,7 @@ def carry_out(task: Task, tell: Any) -> None:
 
 def write_plan(plan: Plan, into: Path) -> None:
     """All that is kept of a plan, put in its place by renaming."""
-    from bedwright.export import write_sheets
-    from bedwright.export.sheets import sheet_data
+    from bedwright.export import sheet_data, write_sheets
 
     beside = into.with_name(f"{_beside(into)}{secrets.token_hex(4)}")
     beside.mkdir(parents=True)
