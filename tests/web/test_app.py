@@ -441,6 +441,49 @@ def test_no_more_revisions_are_kept_than_there_is_room_for(
     assert bed.now == 1
 
 
+def test_rows_are_added_changed_and_taken_out(page: Page) -> None:
+    bed = page.new()
+    rows = {"material": "compost", "pack": "40 L", "price": "6,5"}
+    settings = [{"path": f"materials.0.{name}", "text": text} for name, text in rows.items()]
+    made = page.ask.post(f"/api/beds/{bed.key}/changes", json={"on": 1, "settings": settings})
+    assert made.json()["on"] == 2
+    assert bed.values()["materials"] == [{"material": "compost", "pack": "40 L", "price": 6.5}]
+    assert page.change(bed, 2, "materials.0.count", text="3").json()["on"] == 3
+    assert bed.values()["materials"][0]["count"] == 3
+    assert "40 L" in page.ask.get(f"/beds/{bed.key}/materials").text
+    fault = page.change(bed, 3, "materials.0.pack", text="big")
+    assert fault.status_code == 422
+    assert fault.json()["detail"][0]["field"] == "materials[1].pack"
+    page.change(bed, 3, "existing.0", value={"name": "rose", "at": ["1 m", "0.5 m"],
+                                             "spread": "40 cm"})  # fmt: skip
+    assert page.change(bed, 4, "existing.0.at", text="0.5 m, 0.4 m").json()["on"] == 5
+    assert bed.values()["existing"][0]["at"] == ["0.5 m", "0.4 m"]
+    assert page.change(bed, 5, "materials.0", value=None).json()["on"] == 6
+    assert "materials" not in bed.values()
+
+
+def test_going_back_to_a_revision_is_a_revision_of_its_own(page: Page) -> None:
+    bed = page.new()
+    page.change(bed, 1, "bed.length", text="3 m")
+    page.change(bed, 2, "bed.length", text="4 m")
+    made = page.ask.post(f"/api/beds/{bed.key}/revisions/1", json={"on": 3})
+    assert made.json()["on"] == 4
+    assert bed.values() == bed.values(1)
+    assert bed.revisions[-1].said == "As revision 1 again"
+    assert page.ask.post(f"/api/beds/{bed.key}/revisions/9", json={"on": 4}).status_code == 404
+    assert page.ask.post(f"/api/beds/{bed.key}/revisions/1", json={"on": 2}).status_code == 409
+
+
+def test_why_a_kind_is_not_there(page: Page, planned: Bed) -> None:
+    asked = f"/api/beds/{planned.key}/why-not"
+    assert "no kind called 'moon flour'" in page.ask.get(asked, params={"kind": "moon flour"}).text
+    words = page.ask.get(asked, params={"kind": "foxglove"}).json()["words"]
+    assert words.startswith("foxglove: ")
+    assert "not worked out" in page.ask.get(
+        f"/api/beds/{page.new().key}/why-not", params={"kind": "foxglove"}
+    ).text  # fmt: skip
+
+
 # --- plans
 
 
@@ -492,7 +535,8 @@ OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET 
               "POST /api/beds/{bed}/changes", "POST /api/beds/{bed}/undo",
               "POST /api/beds/{bed}/redo", "POST /api/beds/{bed}/plan",
               "DELETE /api/beds/{bed}/plan", "POST /api/beds/{bed}/variants",
-              "GET /api/beds/{bed}/why-not", "GET /api/beds/{bed}/outline"]  # fmt: skip
+              "GET /api/beds/{bed}/why-not", "GET /api/beds/{bed}/outline",
+              "POST /api/beds/{bed}/revisions/{number}"]  # fmt: skip
 
 
 def test_every_operation_is_tried(page: Page) -> None:

@@ -103,7 +103,8 @@ class Solver:
     def _next(self) -> None:
         if self._current is None and self._waiting and self._pipe is not None:
             self._current = self._waiting.popleft()
-            with suppress(OSError):  # of a process just ended the thread that hears it tells
+            # Where the process has just ended, the thread that hears it says so.
+            with suppress(OSError):
                 self._pipe.send(self._current)
 
     def _hire(self) -> None:

@@ -160,7 +160,7 @@ export function drawBed(board, brief, still, set) {
   (brief.surroundings ?? []).forEach((thing, n) => neighbour(svg, thing, n, middle, unit, us, set));
   const line = element("polygon", { class: "edge", "stroke-width": unit * 0.5 });
   svg.append(line);
-  north(svg, e + margin - 5 * unit, n - margin + 6 * unit, unit);
+  north(svg, e + margin - 5 * unit, n - margin + 8 * unit, unit);
   const trace = () => line.setAttribute("points", shape().map(placed).map((at) => at.map((v) => v.toFixed(3)).join(",")).join(" "));
   trace();
   board.replaceChildren(svg);
