@@ -37,9 +37,10 @@ GIVEN: dict[str, dict[str, str]] = {
              "ground.dig_depth": "25 cm", "ground.raise_by": "10 cm",
              "ground.test.phosphorus": "low", "ground.test.potassium": "34 ppm",
              "ground.test.organic_matter": "3%", "wishes.height": "60 cm", "title": "A bed",
-             "dates.begin": "2027-03-20", "dates.show": "2027-07-24"},
+             "dates.begin": "2027-03-20", "dates.show": "2027-07-24", "currency": "€"},
     "number": {"season.year": "2027", "ground.test.ph": "6,5", "wishes.kinds": "4",
-               "wishes.budget": "100"},
+               "wishes.budget": "100", "prices.seed_packet": "3,2", "prices.plant": "1",
+               "prices.cutter_hire": "80"},
     "list": {"wishes.colours": "blue, white", "wishes.grow": "tall zinnia",
              "wishes.leave_out": "larkspur", "wishes.last_year": "larkspur"},
 }  # fmt: skip
