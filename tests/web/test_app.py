@@ -85,7 +85,7 @@ def test_a_sheet_with_its_plan(page: Page, planned: Bed, sheet: str) -> None:
     assert "sheet is filled once" not in words
     assert SCRIPT not in answer.text
     if sheet in ("site", "planting", "year"):
-        assert tree.find(".//figure/{http://www.w3.org/2000/svg}svg") is not None
+        assert tree.find(".//figure//{http://www.w3.org/2000/svg}svg") is not None
 
 
 @pytest.mark.parametrize("sheet", SHEETS)
