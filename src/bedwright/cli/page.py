@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from bedwright.cli import stopping
 from bedwright.cli.console import escape, faults, out
 
 
@@ -33,5 +34,6 @@ def page(
         where = address(listening.getsockname()[1], keys)
         out.print(f"The page: {escape(where)}\nBeds are kept in {escape(str(folder.resolve()))}.")
         out.print("Ctrl-C ends it.")
+        stopping.run.serves = True
         with listening:
             serve(folder, listening, keys, open_browser)

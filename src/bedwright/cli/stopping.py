@@ -36,11 +36,12 @@ class Stopped(BaseException):
 
 class _Run:
     """What is known of this run: whether it is a process of its own, a signal that came, whether a
-    folder was written."""
+    folder was written, whether it is one that runs until it is stopped."""
 
     ours = False
     stopped: Stopped | None = None
     written = False
+    serves = False
 
 
 run = _Run()
@@ -119,5 +120,6 @@ def _inode(folder: Path) -> int | None:
 
 def _say() -> None:
     words = "stopped; the output was written" if run.written else "stopped; nothing was written"
+    words = "stopped" if run.serves else words
     with suppress(OSError):  # nobody may be there to read it
         os.write(2, f"{words}\n".encode())
