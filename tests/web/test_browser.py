@@ -395,3 +395,42 @@ def test_the_curve_drawn_is_the_plan_s(window: Page, server: Server, size: str) 
         planned = curve_through(np.array(pegs), [k - 1 for k in sharp])
         areas = [shapely.Polygon(ring).area for ring in (drawn, planned)]
         assert areas[0] == pytest.approx(areas[1], rel=2e-3)
+
+
+def test_a_picture_to_trace_is_scaled_by_two_clicks_and_stays_in_the_browser(
+    window: Page, server: Server, size: str
+) -> None:
+    """Two spots a third of the drawing apart, said to be 6 m: the picture is as wide as that
+    makes it."""
+    begin(window, server, "corner")
+    window.wait_for_url("**/site")
+    expect(window.locator("#bed-drawing .peg")).to_have_count(3)
+    tracing = window.locator("#tracing")
+    tracing.locator("[type=file]").set_input_files(
+        {"name": "no.png", "mimeType": "image/png", "buffer": b"no picture"}
+    )
+    expect(tracing.locator("output")).to_have_text("That file is no picture that this browser can"
+                                                   " show.")  # fmt: skip
+    tracing.locator("[type=file]").set_input_files(ROOT / "docs/images/planting.png")
+    image = window.locator("#bed-drawing image")
+    expect(image).to_have_count(1)
+    wide = float(image.get_attribute("width") or 0)
+    drawing = window.locator("#bed-drawing svg")
+    drawing.scroll_into_view_if_needed()
+    box = drawing.bounding_box()
+    assert box is not None
+    view = [float(v) for v in (drawing.get_attribute("viewBox") or "").split()]
+    shown = min(box["width"] / view[2], box["height"] / view[3])
+    middle = box["x"] + box["width"] / 2, box["y"] + 0.08 * box["height"]
+    for side in (-1, 1):
+        window.mouse.click(middle[0] + side * shown * view[2] / 6, middle[1])
+    tracing.locator("[name=known]").fill("6 m")
+    tracing.get_by_role("button", name="Scale it").click()
+    expect(tracing.locator("output")).to_contain_text("to scale")
+    scaled = float(image.get_attribute("width") or 0)
+    assert scaled == pytest.approx(wide * 6.0 / (view[2] / 3), rel=0.02)
+    window.reload()
+    expect(image).to_have_count(1)
+    assert float(image.get_attribute("width") or 0) == pytest.approx(scaled)
+    tracing.get_by_role("button", name="Take the picture away").click()
+    expect(image).to_have_count(0)

@@ -164,6 +164,7 @@ export function drawBed(board, brief, still, set) {
   const trace = () => line.setAttribute("points", shape().map(placed).map((at) => at.map((v) => v.toFixed(3)).join(",")).join(" "));
   trace();
   board.replaceChildren(svg);
+  board.dispatchEvent(new CustomEvent("drawn", { detail: { svg, room: { left: w - margin, top: n - margin, wide: e - w + 2 * margin } } }));
 
   const inputs = [...document.querySelectorAll("#pegs input")];
   const cell = (k, axis) => inputs.find((one) => Number(one.dataset.peg) === k && Number(one.dataset.axis) === axis);

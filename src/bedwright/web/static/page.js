@@ -1,6 +1,7 @@
 // The sheets of a bed: what the gardener gave becomes a field where it stands; drifts have notes.
 import { anew, ask, bed, change, on, tell } from "./asks.js";
 import { drawBed, metres, tapesMeet, withPeg } from "./bed.js";
+import { drop, keep, kept, lay, scaled } from "./trace.js";
 
 // --- fields: a click, or Enter, opens one in its place; Escape leaves it as it was
 
@@ -182,7 +183,66 @@ async function set(settings, said) {
 }
 
 const board = document.getElementById("bed-drawing");
+const tracing = document.getElementById("tracing");
+const MOST_PICTURE = 50_000_000;
+
+// A picture to trace: chosen, scaled by two clicks and a distance, kept in this browser.
+async function trace({ svg, room }) {
+  const told = tracing.querySelector("output");
+  let picture = await kept(bed);
+  let laid = picture ? lay(svg, picture) : null;
+  const scale = tracing.querySelector("[name=known]");
+  tracing.querySelector(".scaling").hidden = !picture;
+  tracing.querySelector("[type=file]").addEventListener("change", async (event) => {
+    const [blob] = event.target.files;
+    if (!blob) return;
+    if (blob.size > MOST_PICTURE) {
+      told.value = "That picture is larger than 50 MB; a smaller copy will do.";
+      return;
+    }
+    try {
+      const { width, height } = await createImageBitmap(blob);
+      picture = { blob, tall: height / width, where: { ...room } };
+      await keep(bed, picture);
+      laid?.image.remove();
+      laid = lay(svg, picture);
+      tracing.querySelector(".scaling").hidden = false;
+      told.value = "Now click two spots on the picture whose distance you know.";
+    } catch {
+      told.value = "That file is no picture that this browser can show.";
+    }
+  });
+  let spots = [];
+  svg.addEventListener("click", (event) => {
+    if (!picture || event.target.closest(".peg, .thing-group")) return;
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    spots = [...spots, at].slice(-2);
+    told.value = spots.length === 2 ? "Two spots are taken: type their distance." : "One spot is taken; click the other.";
+  });
+  tracing.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const where = picture && spots.length === 2 ? scaled(picture.where, spots, metres(scale.value)) : null;
+    if (!where) {
+      told.value = "Click two spots on the picture, and type their distance with its unit, such as 3 m.";
+      return;
+    }
+    Object.assign(picture.where, where);
+    laid.put();
+    await keep(bed, picture);
+    spots = [];
+    told.value = "The picture is to scale. Set the pegs over it.";
+  });
+  tracing.querySelector("[name=away]").addEventListener("click", async () => {
+    await drop(bed);
+    laid?.image.remove();
+    [picture, laid, spots] = [null, null, []];
+    tracing.querySelector(".scaling").hidden = true;
+    told.value = "The picture is gone.";
+  });
+}
+
 if (board) {
+  if (tracing) board.addEventListener("drawn", (event) => trace(event.detail), { once: true });
   ask("GET", `/api/beds/${bed}`).then(async ({ brief }) => {
     const still = board.dataset.pegField ? [] : (await ask("GET", `/api/beds/${bed}/outline`)).edge;
     drawBed(board, brief, still, set);
