@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 import bedwright
-from bedwright.brief import tables
+from bedwright.brief import neighbours, outlines, place, tables
 from bedwright.catalogue import Catalogue
 from bedwright.cli import app
 from bedwright.export import FILES, SCHEMA, SEASON_FILES
@@ -24,7 +24,8 @@ README = (ROOT / "README.md").read_text()
 
 def test_every_field_of_the_brief_is_documented() -> None:
     missing = []
-    for name, model in vars(tables).items():
+    every = {**vars(tables), **vars(place), **vars(outlines), **vars(neighbours)}
+    for name, model in every.items():
         fields = getattr(model, "model_fields", {})
         missing += [f"{name}.{field}" for field in fields if f"`{field}`" not in BRIEF
                     and f"[{field}]" not in BRIEF and f".{field}]" not in BRIEF]  # fmt: skip

@@ -16,7 +16,7 @@ import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from bedwright.brief.tables import BEDS
+from bedwright.brief.outlines import BEDS
 from bedwright.web import beds as store
 from bedwright.web import sheets
 from bedwright.web.beds import Bed

@@ -17,7 +17,7 @@ import pytest
 import shapely
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from bedwright.brief.tables import BEDS
+from bedwright.brief.outlines import BEDS
 from bedwright.geometry import curve_through
 from bedwright.web.beds import Bed, Beds
 from bedwright.web.sheets import SHEETS

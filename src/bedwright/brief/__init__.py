@@ -11,6 +11,21 @@ from bedwright.brief.frost_words import (
     FreezeDays,
     Taken,
 )
+from bedwright.brief.neighbours import (
+    Barrier,
+    Building,
+    Neighbour,
+    Tree,
+)
+from bedwright.brief.outlines import (
+    Bed,
+    CurveBed,
+    PolygonBed,
+)
+from bedwright.brief.place import (
+    KnownFrost,
+    Place,
+)
 from bedwright.brief.reading import (
     MOST_BYTES,
     BriefError,
@@ -25,27 +40,18 @@ from bedwright.brief.reading import (
     with_year,
 )
 from bedwright.brief.tables import (
-    Barrier,
-    Bed,
     Brief,
-    Building,
     Change,
     ClearBy,
-    CurveBed,
     Dates,
     Existing,
     GroundFound,
     Indoors,
-    KnownFrost,
-    Neighbour,
-    Place,
-    PolygonBed,
     Prices,
     Room,
     SoilTest,
     Span,
     Stock,
-    Tree,
     Wishes,
     kind_and_colour,
 )

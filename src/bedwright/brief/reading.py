@@ -15,17 +15,23 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
-from bedwright.brief.synonyms import meanings, taken
-from bedwright.brief.tables import (
-    BEDS,
-    MOST_TABLES,
+from bedwright.brief.neighbours import (
     NEIGHBOURS,
+)
+from bedwright.brief.outlines import (
+    BEDS,
+)
+from bedwright.brief.synonyms import meanings, taken
+from bedwright.brief.table import (
+    Table,
+)
+from bedwright.brief.tables import (
+    MOST_TABLES,
     Brief,
     Change,
     Existing,
     GroundFound,
     Stock,
-    Table,
 )
 from bedwright.brief.values import UNREADABLE, Clash, ClashError, printable
 from bedwright.textfile import TextFileError, read_text_file

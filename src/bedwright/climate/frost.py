@@ -62,7 +62,7 @@ NEVER = -1
 
 NORMAL = NormalDist()
 """The standard normal law: to the last digit or two what scipy gives, which takes longer to import
-than all of a season's reckoning; a test holds the two against each other."""
+than a season takes to work out; a test holds the two against each other."""
 
 
 def last_spring(

@@ -3,9 +3,9 @@
 In most places winter parts one growing year from the next.  Where winter is a season of flowers
 and summer's heat ends many of them, a year that turned over in midwinter would cut their season in
 two; there it turns over at midsummer, so that the cool season lies whole in one growing year.
-Gardeners reckon so there: cool-season annuals "are planted in fall and usually expire with the
-onset of summer" in Florida (S. P. Brown, Gardening with Annuals in Florida, CIR1134, University of
-Florida, read in an excerpt).
+Gardeners there see it so: in Florida cool-season annuals go out in autumn and end as summer begins
+(S. P. Brown, Gardening with Annuals in Florida, CIR1134, University of Florida, read in an
+excerpt).
 
 It is settled by the normals alone, once, before any weather is simulated.
 """

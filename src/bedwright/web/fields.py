@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from bedwright.brief import tables
+from bedwright.brief import place, tables
 from bedwright.web.beds import Values
 
 Sort = Literal["text", "number", "list", "choice", "choices", "yes_no"]
@@ -31,7 +31,7 @@ PLACE = (
     Field("place.frost", "Frost", "calculated from the climate", help="none, light frost in April"
           " and May, frost from November to March, frost one year in five"),
     Field("place.situation", "The garden lies", "in the open", "choices",
-          get_args(tables.Situation),
+          get_args(place.Situation),
           help="what keeps its nights colder or milder than open country"),
     Field("season.year", "Growing year", "the next that can be begun", "number"),
     Field("season.frost_risk", "Risk of frost accepted", "10%", help="1% to 50%"),
