@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from bedwright.web.app import create_app
 from bedwright.web.beds import Bed, Beds
-from bedwright.web.guard import COOKIE, TOKEN_HEADER, Keys
+from bedwright.web.guard import TOKEN_HEADER, Keys, cookie_of
 from bedwright.web.worker import Bench, Task
 from shared import made_once
 
@@ -59,7 +59,7 @@ def page_in(folder: Path) -> Page:
     keys = Keys()
     app = create_app(folder, keys, frozenset({HOST}))
     client = TestClient(
-        app, base_url=f"http://{HOST}", cookies={COOKIE: keys.key},
+        app, base_url=f"http://{HOST}", cookies={cookie_of(HOST): keys.key},
         headers={TOKEN_HEADER: keys.token}, raise_server_exceptions=False, follow_redirects=False,
     )  # fmt: skip
     return Page(client, app.state.beds, keys)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from bedwright.web.beds import Bed
-from bedwright.web.guard import COOKIE, HEADERS, MOST_BODY, TOKEN_HEADER, Keys
+from bedwright.web.guard import HEADERS, MOST_BODY, TOKEN_HEADER, Keys, cookie_of
 from page import HOST, PORT, Page, page_in
 
 UNDO = {"on": 1}
@@ -53,7 +53,7 @@ def test_the_key_in_another_address_is_not_taken(page: Page) -> None:
 def test_cookies_of_other_programs_do_not_hide_ours(page: Page, others: str) -> None:
     """Cookies are shared by all ports of an address."""
     page.ask.cookies.clear()
-    cookie = others.format(f"{COOKIE}={page.keys.key}")
+    cookie = others.format(f"{cookie_of(HOST)}={page.keys.key}")
     assert page.ask.get("/", headers={"cookie": cookie}).status_code == 200
 
 
@@ -62,7 +62,9 @@ def test_the_key_and_the_token_of_another_run_are_refused(page: Page) -> None:
     wrong = {TOKEN_HEADER: other.token}
     assert page.ask.post(f"/api/beds/{bed.key}/undo", json=UNDO, headers=wrong).status_code == 403
     page.ask.cookies.clear()
-    assert page.ask.get("/", headers={"cookie": f"{COOKIE}={other.key}"}).status_code == 403
+    assert (
+        page.ask.get("/", headers={"cookie": f"{cookie_of(HOST)}={other.key}"}).status_code == 403
+    )
 
 
 @pytest.mark.parametrize("origin", ["http://evil.example", "null", f"https://{HOST}",
@@ -129,7 +131,7 @@ def test_a_long_body_is_not_read_to_its_end(page: Page) -> None:
     async def send(message: Any) -> None:
         sent.append(message)
 
-    headers = [(b"host", HOST.encode()), (b"cookie", f"{COOKIE}={page.keys.key}".encode()),
+    headers = [(b"host", HOST.encode()), (b"cookie", f"{cookie_of(HOST)}={page.keys.key}".encode()),
                (TOKEN_HEADER.encode(), page.keys.token.encode())]  # fmt: skip
     scope = {"type": "http", "method": "POST", "path": "/api/briefs", "raw_path": b"/api/briefs",
              "query_string": b"", "headers": headers, "http_version": "1.1", "scheme": "http",

@@ -25,7 +25,13 @@ Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
-COOKIE = "bedwright"
+
+def cookie_of(host: str) -> str:
+    """What the key's cookie is called: browsers part cookies by host alone, not by port, so that
+    two pages would overwrite each other's."""
+    return f"bedwright-{host.rpartition(':')[2]}"
+
+
 TOKEN_HEADER = "x-bedwright-token"
 SAFE_METHODS = frozenset({"GET", "HEAD"})
 
@@ -104,9 +110,11 @@ class Guard:
         if method == "GET" and path == "/" and given:
             if not self._same(given[-1], self.keys.key):
                 return 403, WRONG_KEY, {}
-            cookie = f"{COOKIE}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
+            cookie = (
+                f"{cookie_of(headers['host'])}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
+            )
             return 303, "", {"location": "/", "set-cookie": cookie}
-        held = cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
+        held = cookie_parser(headers.get("cookie", "")).get(cookie_of(headers["host"]), "")
         if not self._same(held, self.keys.key):
             return 403, WRONG_KEY, {}
         if method not in SAFE_METHODS:
