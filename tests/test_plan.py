@@ -9,7 +9,7 @@ from bedwright.brief import read_brief
 from bedwright.catalogue import Catalogue
 from bedwright.export import plan_json
 from bedwright.export.sheets import sheets_pdf
-from bedwright.plan import STAGES, make_plan
+from bedwright.plan import STAGES, make_plan, prepare
 from conftest import brief_of, weather_at
 
 
@@ -33,6 +33,22 @@ def test_stages_are_announced_in_order(catalogue: Catalogue) -> None:
     told: list[str] = []
     make_plan(brief_of(), catalogue=catalogue, weather=weather_at(48.8, 2.3), progress=told.append)
     assert told == list(STAGES) == ["season", "light", "ground", "planting", "calendar"]
+
+
+def test_a_plan_from_what_lies_ready_is_the_same_plan(catalogue: Catalogue) -> None:
+    """What ``prepare`` makes of one brief serves another with other wishes."""
+    weather = weather_at(53.27, -9.05)
+    parts = {"bed": {"shape": "rectangle", "length": "2 m", "width": "1 m"}}
+    first = brief_of(**parts)
+    other = brief_of(**parts, wishes={"colour_scheme": "hot", "leave_out": ["petunia"]})
+    ready = prepare(first, catalogue, weather)
+    stages: list[str] = []
+    made = make_plan(
+        other, catalogue=catalogue, weather=weather, prepared=ready, progress=stages.append
+    )
+    alone = make_plan(other, catalogue=catalogue, weather=weather)
+    assert plan_json(made) == plan_json(alone)
+    assert stages == ["ground", "planting", "calendar"]
 
 
 def test_an_unsettled_year_is_refused(catalogue: Catalogue) -> None:

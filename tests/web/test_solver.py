@@ -308,3 +308,34 @@ def test_the_real_process_goes_on_at_ctrl_c_and_its_end_is_told(tmp_path: Path) 
         os.kill(solver._process.pid, signal.SIGKILL)
         assert until(ended(heard, "a")).what == "cannot"
     assert not into.exists()
+
+
+def test_season_and_light_lie_ready_for_a_brief_that_differs_in_wishes_alone() -> None:
+    bench = Bench()
+    ready = object()
+    bench._for, bench._prepared = worker._bound(SMALL), ready  # type: ignore[assignment]
+    for free in ({"wishes": {"edging": False}}, {"title": "Other"}, {"changes": []}):
+        assert bench._ready({**SMALL, **free}) is ready
+    bound: tuple[dict[str, Any], ...] = (
+        {"place": {"town": "Cork, Ireland"}}, {"surroundings": []}, {"season": {"year": 2028}},
+        {"ground": {"texture": "clay"}}, {"bed": {**SMALL["bed"], "width": "1.1 m"}},
+    )  # fmt: skip
+    for other in bound:
+        assert bench._ready({**SMALL, **other}) is None
+    for files in ({"own_kinds": "mine.toml"}, {"place": {"record": {"file": "weather.csv"}}}):
+        bench._for = worker._bound({**SMALL, **files})
+        assert bench._ready({**SMALL, **files}) is None, "a file may have changed meanwhile"
+
+
+def test_what_is_otherwise_than_before(tmp_path: Path) -> None:
+    def drift(at: float, name: str) -> dict[str, Any]:
+        return {"at": [f"{at} m", "1 m"], "kind": name, "colour": "red", "name": name}
+
+    assert worker.since([drift(1, "zinnia")], tmp_path / "0001") is None
+    (tmp_path / "0001").mkdir()
+    before = [drift(1, "zinnia"), drift(2, "petunia")]
+    (tmp_path / "0001/drifts.json").write_text(json.dumps(before))
+    now = [drift(1, "zinnia"), drift(2, "larkspur"), drift(3, "zinnia")]
+    assert worker.since(now, tmp_path / "0004") == {
+        "revision": 1, "came": ["larkspur, red"], "went": ["petunia, red"], "other": 2,
+    }  # fmt: skip
