@@ -191,7 +191,7 @@ def test_a_field_is_changed_by_click_and_by_keyboard(window: Page, server: Serve
     field(window, "bed.length").click()
     window.get_by_label("Length", exact=True).fill("3 m")
     with window.expect_navigation():
-        window.get_by_role("button", name="keep").click()
+        window.get_by_role("button", name="save").click()
     expect(field(window, "bed.length")).to_have_text("3 m")
     # By keyboard alone: to the field, open it, leave it, open it again, change it.
     for _ in range(60):
@@ -254,6 +254,7 @@ def test_pegs_are_dragged_and_moved_by_keys(window: Page, server: Server) -> Non
     bed = server.beds.new({**SMALL, "bed": {"shape": "polygon", "corners": corners}}, "begun")
     window.goto(server.sheet(bed, "site"))
     peg = window.locator(".peg").nth(1)
+    peg.scroll_into_view_if_needed()
     at = peg.bounding_box()
     zero = window.locator(".peg").nth(0).bounding_box()
     assert at is not None

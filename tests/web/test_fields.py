@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bedwright.brief import BriefError, tables
+from bedwright.brief import BriefError, neighbours
 from bedwright.catalogue import Catalogue
 from bedwright.inputs import gather_values
 from bedwright.web import fields
@@ -26,6 +26,7 @@ from bedwright.web.fields import (
     put_at,
     shown,
     typed,
+    with_unit,
 )
 from bedwright.web.starters import STARTERS, starter
 
@@ -99,7 +100,7 @@ def test_no_field_is_on_two_sheets_under_different_names() -> None:
 
 
 def test_what_is_asked_of_a_neighbour_is_what_the_brief_has_of_it() -> None:
-    models = tables.NEIGHBOURS
+    models = neighbours.NEIGHBOURS
     assert set(NEIGHBOURS) == set(models)
     for kind, names in NEIGHBOURS.items():
         assert set(names) <= set(models[kind].model_fields), kind
@@ -109,10 +110,28 @@ def test_what_is_asked_of_a_neighbour_is_what_the_brief_has_of_it() -> None:
 @pytest.mark.parametrize("shape", sorted(STARTERS))
 def test_every_starting_shape_is_sound(shape: str, units: str, catalogue: Catalogue) -> None:
     values = starter(shape, "Galway, Ireland", " ", units)
-    if values["bed"]["shape"] not in tables.BEDS:
-        pytest.xfail(f"the brief knows no shape {values['bed']['shape']!r} yet")
     read, _ = gather_values(values, Path("."), catalogue, TODAY)
     assert (read.title.lower(), read.units) == (shape, units)
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "units", "meant"),
+    [
+        ("bed.length", "6", "metric", "6 m"),
+        ("bed.length", "20", "us", "20 ft"),
+        ("bed.width", "2,5", "metric", "2,5 m"),
+        ("surroundings.0.height", "8", "metric", "8 m"),
+        ("bed.length", "6 yd", "metric", "6 yd"),
+        ("bed.length", "long", "metric", "long"),
+        ("ground.dig_depth", "25", "metric", "25"),
+        ("wishes.height", "60", "metric", "60"),
+        ("place.town", "6", "metric", "6"),
+    ],
+)
+def test_a_bare_length_takes_the_unit_of_the_brief(
+    path: str, text: str, units: str, meant: str
+) -> None:
+    assert with_unit(path, text, units) == meant
 
 
 def test_a_start_does_not_change_the_next() -> None:

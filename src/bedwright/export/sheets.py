@@ -200,18 +200,12 @@ def _facts(plan: Plan) -> list[dict[str, str]]:
     planting, units = plan.planting, plan.brief.units
     plants = sum(i.plants for i in planting.items)
     kinds = len({i.candidate.kind.key for i in planting.items})
-    first = min(i.candidate.course.out for i in planting.items)
-    tender = [
-        i.candidate.course.out for i in planting.items if i.candidate.kind.hardiness == "tender"
-    ]
-    if plan.season.winter_amid:
-        tender = [i.candidate.course.out for i in planting.items]
-    day = plan.season.day(max(tender)) if tender else plan.season.day(first)
+    last = max(plan.days_of(item)[1] for item in planting.items)
     return [
         {"value": say_area(plan.outline.area_m2, units), "label": "Bed"},
         {"value": str(plants), "label": f"Plants, of {kinds} kinds"},
         {"value": say_day(plan.season.day(plan.dig)), "label": "The bed is dug"},
-        {"value": say_day(day), "label": "The last plants go out" if tender else "Planting begins"},
+        {"value": say_day(plan.season.day(last)), "label": "The last plants go out"},
     ]
 
 

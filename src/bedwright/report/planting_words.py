@@ -123,10 +123,12 @@ USES = {
     "pollinators": "pollinators",
 }
 HEIGHTS = {
-    "tall": "among the tallest of this bed, so",
-    "low": "among the lowest of this bed, so",
-    "middle": "of middle height,",
+    "tall": "among the tallest of this bed",
+    "low": "among the lowest of this bed",
+    "middle": "of middle height",
 }
+FITTING = {("tall", "back"), ("low", "edge")}
+"""Heights and places of which the one is the reason of the other."""
 
 
 # Why a kind is not grown
@@ -453,7 +455,8 @@ def _(fact: LowEnoughToEdge, units: System) -> str:
 def _(fact: StandsByHeight, units: System) -> str:
     back = "toward the middle" if fact.island else "toward the back"
     place = {"back": back, "between": "between", "edge": "toward the edge"}[fact.place]
-    return f"{HEIGHTS[fact.height]} {place}"
+    so = " so" if (fact.height, fact.place) in FITTING else ""
+    return f"{HEIGHTS[fact.height]},{so} {place}"
 
 
 @say.register

@@ -24,7 +24,7 @@ from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field
 
 from bedwright.web import beds as store
-from bedwright.web.fields import NotAFieldError, at_path, field_of, put_at, typed
+from bedwright.web.fields import NotAFieldError, at_path, field_of, put_at, typed, with_unit
 from bedwright.web.guard import Guard, Keys
 from bedwright.web.sheets import SHEETS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
@@ -161,6 +161,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         faults = await run_in_threadpool(faults_of, values, kept.folder)
         if faults:
             raise HTTPException(422, faults)
+        values["place"]["town"] = await run_in_threadpool(whole_name, values["place"]["town"])
         return new_bed(values, f"Begun as {asked.shape}")
 
     @app.post("/api/briefs", status_code=201)
@@ -207,7 +208,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         try:
             values = bed.values(asked.on)
             for setting in asked.settings:
-                put_at(values, setting.path, value_of(setting))
+                put_at(values, setting.path, value_of(setting, values))
         except store.NoSuchBedError:
             raise HTTPException(404, "There is no such revision.") from None
         except NotAFieldError as error:
@@ -283,6 +284,13 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         """How a plan goes on, as server-sent events."""
         return StreamingResponse(events(solver, bed.key), media_type="text/event-stream")
 
+    @app.get("/api/kinds")
+    def kinds() -> list[str]:
+        """The names of the kinds that the catalogue has."""
+        from bedwright.catalogue import load_catalogue
+
+        return sorted({kind.name for kind in load_catalogue()}, key=str.lower)
+
     @app.get("/api/towns")
     def towns(q: Annotated[str, Field(max_length=120)] = "") -> list[str]:
         """Towns whose names begin like this, those of most people first."""
@@ -300,6 +308,17 @@ def edge_of(values: store.Values) -> list[tuple[float, float]]:
 
     ring = outline_of(read_brief(values).bed).polygon.exterior.coords
     return [(round(x, 4), round(y, 4)) for x, y in ring[:-1]]
+
+
+def whole_name(town: str) -> str:
+    """A town's name with its country, where that finds the same town."""
+    from bedwright.climate import TownNotFoundError, find_town
+
+    found = find_town(town)[0]
+    try:
+        return found.label if find_town(found.label)[0] == found else town
+    except TownNotFoundError:
+        return town
 
 
 def words_why_not(bed: store.Bed, name: str) -> str:
@@ -338,15 +357,15 @@ def event_of(told: Told) -> str:
     return f"data: {json.dumps(body)}\n\n"
 
 
-def value_of(setting: Setting) -> Any:
-    """The value that a setting puts into the brief."""
+def value_of(setting: Setting, brief: store.Values) -> Any:
+    """The value that a setting puts into a brief."""
     field = field_of(setting.path)
     if setting.text is None:
         return setting.value
+    text = with_unit(setting.path, setting.text.strip(), str(brief.get("units", "metric")))
     if field is None:
-        text = setting.text.strip()
         return {"yes": True, "no": False, "": None}.get(text.lower(), text)
-    return typed(field, setting.text)
+    return typed(field, text)
 
 
 def said_of(before: store.Values, settings: list[Setting]) -> str:
@@ -356,12 +375,25 @@ def said_of(before: store.Values, settings: list[Setting]) -> str:
     words = []
     for setting in settings[:3]:
         field, had = field_of(setting.path), at_path(before, setting.path)
-        label = field.label if field else setting.path.replace(".", " ").replace("_", " ")
-        given = value_of(setting)
+        label = field.label if field else label_of(before, setting.path)
+        given = value_of(setting, before)
         now = "taken out" if given is None else shown(given)
         words.append(f"{label}: {now}" + ("" if had is None else f", not {shown(had)}"))
     more = len(settings) - 3
     return "; ".join(words) + (f"; and {more} more" if more > 0 else "")
+
+
+def label_of(brief: store.Values, path: str) -> str:
+    """What a path of a brief is called: ``house: width`` of what stands around."""
+    table, _, part = path.rpartition(".")
+    thing = at_path(brief, table) if table else None
+    name = ""
+    if isinstance(thing, dict):
+        name = str(thing.get("name") or thing.get("kind") or "")
+    words = (part or path).replace("_", " ")
+    if not name and path.startswith("surroundings."):
+        return "What stands around"
+    return f"{name}: {words}" if name else path.replace(".", " ").replace("_", " ")
 
 
 def moved(bed: store.Bed, move: Any) -> dict[str, Any]:

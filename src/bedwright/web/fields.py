@@ -260,6 +260,22 @@ def typed(field: Field, text: str) -> Any:
     return text
 
 
+PACED = {"length", "width", "diameter", "distance", "ridge", "spread", "spread_now", "altitude"}
+"""What a brief measures in metres or feet, besides the height of what stands by."""
+
+
+def with_unit(path: str, text: str, units: str) -> str:
+    """A bare number with the unit that anyone means: ``6`` for the bed's length is 6 m or 6 ft.
+
+    A depth of digging or a plant's height stays bare, and is refused: 25 may be cm or inches.
+    """
+    part = path.rpartition(".")[2]
+    paced = part in PACED or (part == "height" and path.startswith("surroundings."))
+    if paced and re.fullmatch(r"[0-9]{1,4}(?:[.,][0-9]{1,3})?", text):
+        return f"{text} {'ft' if units == 'us' else 'm'}"
+    return text
+
+
 def number(text: str) -> int | float | str:
     """``6.5`` or ``6,5`` as a number; what is none stays a text, for the brief to refuse."""
     if re.fullmatch(r"-?[0-9]{1,9}", text):

@@ -74,6 +74,27 @@ export function tell(error, field = null, path = null) {
   if (others.length) faultBox.scrollIntoView({ block: "nearest" });
 }
 
+// Loads the sheet anew, and remembers what was in hand, so that it is in hand again.
 export function anew() {
+  const held = document.activeElement;
+  const opener = held?.closest(".open-field")?.previousElementSibling ?? held;
+  const named = ["id", "data-path", "data-add-thing", "data-drift", "data-dot", "data-thing", "data-rows", "data-variant"]
+    .map((name) => [name, opener?.getAttribute?.(name)])
+    .find(([, value]) => value !== null && value !== undefined && value !== "");
+  if (named) sessionStorage.setItem("held", `[${named[0]}="${CSS.escape(named[1])}"]`);
   location.reload();
+}
+
+// Takes in hand again what was before the sheet was loaded anew, once it is drawn.
+export function resume() {
+  const held = sessionStorage.getItem("held");
+  sessionStorage.removeItem("held");
+  if (!held) return;
+  let tries = 0;
+  const look = () => {
+    const found = document.querySelector(held);
+    if (found && !found.hidden && !found.disabled) found.focus({ preventScroll: true });
+    else if (tries++ < 40) setTimeout(look, 50);
+  };
+  look();
 }

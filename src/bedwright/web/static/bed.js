@@ -176,7 +176,7 @@ export function drawBed(board, brief, still, set) {
   };
 
   pegs.forEach((peg, k) => {
-    const dot = element("circle", { class: "peg", r: unit * 1.3, tabindex: 0, role: "button", "aria-label": `Peg ${k + 1}; arrow keys move it` });
+    const dot = element("circle", { class: "peg", "data-dot": k, r: unit * 1.3, tabindex: 0, role: "button", "aria-label": `Peg ${k + 1}; arrow keys move it` });
     const name = element("text", { class: "peg-name", "font-size": unit * 2.6 });
     name.textContent = k + 1;
     const put = () => {
@@ -288,7 +288,7 @@ function north(svg, x, y, unit) {
 function neighbour(svg, thing, n, [mx, my], unit, us, set) {
   if (thing.bearing === undefined || thing.distance === undefined) return;
   let bearing = degrees(thing.bearing), away = metres(thing.distance);
-  const group = element("g", { class: "thing-group", tabindex: 0, role: "button" });
+  const group = element("g", { class: "thing-group", "data-thing": n, tabindex: 0, role: "button" });
   const put = () => {
     group.replaceChildren(...pictured(thing, [mx, my], bearing, away, unit));
     group.setAttribute("aria-label", `${thing.name || thing.kind}, ${Math.round(bearing)} degrees from north, ${said(away, us)} away; arrow keys move it`);

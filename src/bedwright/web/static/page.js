@@ -1,5 +1,5 @@
 // The sheets of a bed: what the gardener gave becomes a field where it stands; drifts have notes.
-import { anew, ask, bed, change, on, tell } from "./asks.js";
+import { anew, ask, bed, change, on, resume, tell } from "./asks.js";
 import { drawBed, metres, tapesMeet, withPeg } from "./bed.js";
 import { drop, keep, kept, lay, scaled } from "./trace.js";
 
@@ -49,10 +49,10 @@ function open(button) {
   const form = document.createElement("form");
   form.className = "open-field";
   const keep = document.createElement("button");
-  keep.textContent = "keep";
+  keep.textContent = "save";
   const leave = document.createElement("button");
   leave.type = "button";
-  leave.textContent = "leave";
+  leave.textContent = "cancel";
   form.append(field, keep, leave);
   if (button.dataset.help && !several) {
     const help = document.createElement("small");
@@ -135,7 +135,11 @@ function listen() {
     }
     heard.close();
     stop.hidden = true;
-    if (told.what === "done") return anew();
+    if (told.what === "done") {
+      // The first plan is shown; later ones where the gardener is.
+      if (!document.body.dataset.planned) return location.assign(`/beds/${bed}/planting`);
+      return anew();
+    }
     workOut.hidden = false;
     state.textContent = "not worked out";
     if (told.what === "faults") {
@@ -408,6 +412,17 @@ if (views) {
   slider.addEventListener("input", show);
   slider.setAttribute("aria-valuetext", list[slider.value].caption);
 }
+
+// --- kinds are offered by name
+
+const kinds = document.getElementById("kinds");
+if (kinds) {
+  ask("GET", "/api/kinds")
+    .then((names) => kinds.append(...names.map((name) => new Option(name, name))))
+    .catch(() => {}); // without the list a name is typed whole
+}
+
+resume();
 
 // --- the shelf
 
