@@ -16,7 +16,6 @@ import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from bedwright.brief.outlines import BEDS
 from bedwright.catalogue import load_catalogue
 from bedwright.web import beds as store
 from bedwright.web import sheets
