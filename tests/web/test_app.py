@@ -89,6 +89,16 @@ def test_a_sheet_with_its_plan(page: Page, planned: Bed, sheet: str) -> None:
         assert tree.find(".//figure//{http://www.w3.org/2000/svg}svg") is not None
 
 
+def test_what_may_hurt_stands_by_the_plants(page: Page, planned: Bed) -> None:
+    cautions = json.loads((planned.plan_folder(1) / "sheets.json").read_text())["cautions"]
+    of_plants = [one for one in cautions if one["letters"]]
+    assert of_plants
+    words = text_of(check_html(page.ask.get(f"/beds/{planned.key}/planting").text))
+    for one in of_plants:
+        assert f"{one['title']} ({one['letters']})" in words
+        assert one["words"] in words
+
+
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_a_sheet_with_the_plan_of_an_earlier_revision(page: Page, planned: Bed, sheet: str) -> None:
     planned.change(1, {**SMALL, "title": "Another"}, "named anew")

@@ -282,6 +282,17 @@ def test_pegs_are_dragged_and_moved_by_keys(window: Page, server: Server) -> Non
     assert len(bed.revisions) == 3
 
 
+def test_a_sheet_is_printed(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "site"))
+    window.evaluate("window.print = () => { window.printed = true; }")
+    window.get_by_role("button", name="Print this sheet").click()
+    assert window.evaluate("window.printed")
+    window.emulate_media(media="print")
+    expect(window.get_by_role("button", name="Print this sheet")).to_be_hidden()
+    expect(window.locator("#bed-drawing svg")).to_be_visible()
+
+
 def test_a_tree_is_added_and_taken_out(window: Page, server: Server) -> None:
     bed = server.beds.new({key: SMALL[key] for key in ("place", "bed")}, "begun")
     window.goto(server.sheet(bed, "site"))

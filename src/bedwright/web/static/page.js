@@ -422,6 +422,8 @@ if (kinds) {
     .catch(() => {}); // without the list a name is typed whole
 }
 
+document.getElementById("print")?.addEventListener("click", () => window.print());
+
 resume();
 
 // --- the shelf
