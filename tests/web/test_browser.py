@@ -339,7 +339,7 @@ def test_never_this_kind_and_undo(
     opener = window.locator("[data-drift]").first
     opener.click()
     note = window.locator(".note")
-    expect(note).to_contain_text("hours of sun a day")
+    expect(note).to_contain_text("hours of sun on a clear day")
     expect(opener).to_have_attribute("aria-expanded", "true")
     note.get_by_role("button", name="close").click()
     expect(note).to_have_count(0)
