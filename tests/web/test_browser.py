@@ -293,6 +293,18 @@ def test_a_sheet_is_printed(window: Page, server: Server) -> None:
     expect(window.locator("#bed-drawing svg")).to_be_visible()
 
 
+def test_a_bed_is_copied(window: Page, server: Server) -> None:
+    bed = server.beds.new({**SMALL, "title": "Bed to copy"}, "begun")
+    bed.change(1, {**SMALL, "title": "Bed to copy", "season": {"year": 2028}}, "the year after")
+    before = {one.key for one in server.beds.all()}
+    window.goto(server.root)
+    with window.expect_navigation(url="**/site"):
+        window.get_by_role("button", name="Copy Bed to copy").first.click()
+    (made,) = [one for one in server.beds.all() if one.key not in before]
+    assert made.values() == bed.values()
+    assert (made.now, bed.now) == (1, 2)
+
+
 def test_a_tree_is_added_and_taken_out(window: Page, server: Server) -> None:
     bed = server.beds.new({key: SMALL[key] for key in ("place", "bed")}, "begun")
     window.goto(server.sheet(bed, "site"))

@@ -441,6 +441,20 @@ if (begin) {
       tell(error, begin.elements.town, "place.town");
     }
   });
+  // A copy is a bed of its own, with the brief as it now stands and none of the revisions before it.
+  for (const button of document.querySelectorAll("[data-copy]")) {
+    button.addEventListener("click", async () => {
+      try {
+        const answer = await fetch(`/api/beds/${button.dataset.copy}/brief.toml`);
+        if (!answer.ok) throw new Error("The bed's brief could not be read.");
+        const made = await ask("POST", "/api/briefs", { toml: await answer.text() });
+        location.assign(`/beds/${made.bed}/site`);
+      } catch (error) {
+        tell(error, button, "brief");
+      }
+    });
+  }
+
   const takeIn = document.getElementById("take-in");
   takeIn.addEventListener("submit", async (event) => {
     event.preventDefault();
