@@ -151,6 +151,21 @@ def test_every_sheet_can_be_read_by_all(
         check(window)
 
 
+@pytest.mark.parametrize("size", ["phone"], indirect=True)
+def test_nothing_is_cut_at_four_hundred_per_cent(
+    window: Page, server: Server, small_plan: Path
+) -> None:
+    """A window of 1280 by 1024 at 400% scrolls one way only: WCAG 2.2, criterion 1.4.10."""
+    corners = [["0 m", "0 m"], ["3 m", "0 m"], ["0 m", "3 m"]]
+    pegs = server.beds.new({**SMALL, "bed": {"shape": "polygon", "corners": corners}}, "begun")
+    bed = with_plan(server.beds, small_plan)
+    window.set_viewport_size({"width": 320, "height": 256})
+    for address in (server.root, server.sheet(pegs, "site"),
+                    *(server.sheet(bed, name) for name in SHEETS)):  # fmt: skip
+        window.goto(address)
+        check_width(window)
+
+
 def begin(page: Page, server: Server, shape: str) -> None:
     page.goto(server.root)
     page.get_by_label("Where is the garden?").fill("Galway, Ireland")
