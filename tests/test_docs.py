@@ -16,6 +16,7 @@ from bedwright.catalogue import Catalogue
 from bedwright.cli import app
 from bedwright.export import FILES, SCHEMA, SEASON_FILES
 from bedwright.geometry import outline_of
+from bedwright.growth.rates import shared
 from conftest import EXAMPLES, ROOT, brief_of
 
 BRIEF = (ROOT / "docs/brief.md").read_text()
@@ -87,6 +88,14 @@ def test_every_command_and_example_is_in_the_readme() -> None:
     for script in ("script/demo", "script/test"):
         assert script in README
         assert (ROOT / script).stat().st_mode & 0o111
+
+
+def test_the_fitted_figures_of_growth_are_those_documented() -> None:
+    words = " ".join((ROOT / "docs/method.md").read_text("utf-8").split())
+    rates = shared()
+    assert f"days are for ({rates.reference_c:.1f} °C)" in words
+    assert f"amounts to ({rates.indoor_c:.1f} °C on a window sill)" in words
+    assert f"({rates.long_day:.2f} and {rates.short_day:.2f})" in words
 
 
 def test_links_lead_somewhere() -> None:
