@@ -191,12 +191,16 @@ const tracing = document.getElementById("tracing");
 const MOST_PICTURE = 50_000_000;
 
 // A picture to trace: chosen, scaled by two clicks and a distance, kept in this browser.
-async function trace({ svg, room }) {
+function trace({ svg, room }) {
   const told = tracing.querySelector("output");
-  let picture = await kept(bed);
-  let laid = picture ? lay(svg, picture) : null;
   const scale = tracing.querySelector("[name=known]");
-  tracing.querySelector(".scaling").hidden = !picture;
+  let [picture, laid] = [null, null];
+  kept(bed).then((found) => {
+    if (!found || picture) return; // another was chosen meanwhile
+    picture = found;
+    laid = lay(svg, picture);
+    tracing.querySelector(".scaling").hidden = false;
+  });
   tracing.querySelector("[type=file]").addEventListener("change", async (event) => {
     const [blob] = event.target.files;
     if (!blob) return;
