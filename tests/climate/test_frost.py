@@ -15,6 +15,7 @@ from bedwright.climate.frost import (
     bootstrap_range,
     bootstrap_sd,
     first_autumn,
+    free_days,
     freeze_free_days,
     freeze_odds,
     last_spring,
@@ -175,6 +176,7 @@ def test_the_freeze_free_season_lies_between_its_freezes() -> None:
     assert freeze_free_days(year(d100=-1.0), 0.0, NORTH)[0] == 264
     assert freeze_free_days(year(d300=-1.0), 0.0, NORTH)[0] == 300
     assert freeze_free_days(year(), 0.0, NORTH)[0] == 365
+    assert free_days(np.array([203, NEVER]), np.array([204, NEVER]), NORTH).tolist() == [0, 365]
     gone = year(d80=-1.0, d300=-1.0)
     gone[0, 85:95] = np.nan
     assert len(freeze_free_days(np.concatenate([both, gone]), 0.0, NORTH)) == 1

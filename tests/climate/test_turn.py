@@ -26,6 +26,7 @@ from bedwright.climate.frost import (
     SPLIT,
     WHOLE_YEAR,
     first_autumn,
+    free_days,
     freeze_free_days,
     last_spring,
 )
@@ -103,6 +104,11 @@ def test_a_winter_in_the_middle_has_a_first_freeze_and_a_last() -> None:
     assert freeze_free_days(low, 0.0, WHOLE_YEAR)[0] == 365 - 31
     assert freeze_free_days(year(), 0.0, WHOLE_YEAR)[0] == 365
     assert first_autumn(year(), 0.0, WHOLE_YEAR)[0] == NEVER
+
+
+def test_days_free_of_freezes_lie_about_a_winter_in_the_middle() -> None:
+    last, first = np.array([200, NEVER, 364, 180]), np.array([170, NEVER, 0, 180])
+    assert free_days(last, first, WHOLE_YEAR).tolist() == [334, 365, 0, 364]
 
 
 @pytest.mark.parametrize("name", HOT)

@@ -1,13 +1,14 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from awkward import PLACES
 from bedwright.brief import KnownFrost
-from bedwright.climate import Season, make_season
+from bedwright.climate import DAYS, Season, make_season
 from bedwright.growth import RISKS, outlook_of
 from conftest import weather_at
 
@@ -75,6 +76,19 @@ def test_stated_dates_give_the_length_between_them() -> None:
     season = make_season(weather_at(53.27, -9.05), 2027, stated, 0)
     # 21 April to 4 November, both exclusive, is 196 days.
     assert outlook_of(season).lengths[0] == pytest.approx(196, abs=4)
+
+
+def test_freezes_in_a_winter_in_the_middle_shorten_the_year() -> None:
+    """Said never to freeze, in a garden whose nights are colder than those of the place."""
+    weather = replace(weather_at(*PLACES["winter in the middle"]), nights_c=-8.0)
+    season = make_season(weather, 2027, KnownFrost(never=True), 0)
+    assert season.stated is not None
+    assert 0.2 < season.freeze(True).share < 1.0
+    last, first = season.stated
+    longest = int((last - first)[first >= 0].max()) + 1
+    lengths = outlook_of(season).lengths
+    assert all(DAYS - longest <= length <= DAYS for length in lengths)
+    assert lengths[-1] < DAYS
 
 
 def test_where_no_day_is_safe_none_is_given() -> None:

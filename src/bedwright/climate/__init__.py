@@ -39,6 +39,7 @@ from bedwright.climate.frost import (
     THRESHOLD_NAMES,
     FreezeOdds,
     bootstrap_range,
+    free_days,
     freeze_free_days,
     freeze_odds,
 )
@@ -250,6 +251,7 @@ __all__ = [
     "day_of_year",
     "find_town",
     "first_steady",
+    "free_days",
     "freeze_free_days",
     "freeze_odds",
     "growing_year_start",

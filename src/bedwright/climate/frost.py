@@ -189,22 +189,36 @@ def _rows(values: NDArray[np.floating], wanted: NDArray[np.bool_]) -> NDArray[np
     return values if wanted.all() else values[wanted]
 
 
+def free_days(
+    last: NDArray[np.int64], first: NDArray[np.int64], halves: Halves
+) -> NDArray[np.int64]:
+    """(n,) days of a growing year, 365 long, between the last freeze of spring and the first of
+    autumn; where winter lies in the middle of the growing year, those before and after its freezes.
+
+    ``last``, ``first``: (n,) their days, NEVER where there is none: that side runs to the end of
+    the growing year.  0 where no day is free.
+    """
+    end = WHOLE_YEAR.spring_until
+    if halves == WHOLE_YEAR:
+        frosty = (last != NEVER) & (first != NEVER)
+        free = end - np.where(frosty, last - first + 1, (last != NEVER) | (first != NEVER))
+    else:
+        free = np.where(first == NEVER, end, first) - last - 1
+    return np.asarray(np.clip(free, 0, end))
+
+
 def freeze_free_days(
     tmin_c: NDArray[np.floating], threshold_c: float, halves: Halves
 ) -> NDArray[np.int64]:
-    """(n,) days between the last freeze of spring and the first of autumn; where winter lies in the
-    middle of the growing year, those before and after its freezes.
+    """(n,) ``free_days`` of seasons (n, 365).
 
-    A side without a freeze runs to the end of the growing year.  Seasons that cannot answer on both
-    sides are left out, so n may be smaller than the rows given.
+    Seasons that cannot answer on both sides are left out, so n may be smaller than the rows given.
     """
     both = usable(tmin_c, threshold_c, True, halves) & usable(tmin_c, threshold_c, False, halves)
     kept = _rows(tmin_c, both)
-    last = last_spring(kept, threshold_c, halves)
-    first = first_autumn(kept, threshold_c, halves)
-    if halves == WHOLE_YEAR:
-        return np.asarray(kept.shape[1] - np.where(first == NEVER, 0, last - first + 1))
-    return np.asarray(np.where(first == NEVER, kept.shape[1], first) - last - 1)
+    return free_days(
+        last_spring(kept, threshold_c, halves), first_autumn(kept, threshold_c, halves), halves
+    )
 
 
 ROUNDS = 2000

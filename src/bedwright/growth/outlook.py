@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from bedwright.catalogue import Hardiness
 from bedwright.climate import (
-    DAYS,
     FREEZE_C,
     MONTH_DAYS,
     THRESHOLD_NAMES,
@@ -17,6 +16,7 @@ from bedwright.climate import (
     bootstrap_range,
     day_length_h,
     day_of_year,
+    free_days,
     freeze_free_days,
     heat_sum,
     soil_temperature,
@@ -154,8 +154,7 @@ def _lengths(season: Season) -> tuple[int, ...]:
     if season.stated is None:
         days = freeze_free_days(season.tmin_c, FREEZE_C, season.site.halves)
     else:
-        spring, autumn = season.stated
-        days = np.where(autumn < 0, DAYS, autumn) - np.maximum(spring, -1) - 1
+        days = free_days(*season.stated, season.site.halves)
     return tuple(int(v) for v in np.quantile(days, RISKS, method="median_unbiased"))
 
 
