@@ -20,6 +20,8 @@ from bedwright.climate import (
 )
 from bedwright.climate.joined import coldest, weigh
 from bedwright.climate.record import Record
+from bedwright.growth import outlook_of
+from bedwright.report import answer_words, certainty
 
 SPOT = (42.65, -73.75)
 
@@ -67,6 +69,20 @@ def test_the_more_years_the_more_they_count_and_the_less_is_in_doubt() -> None:
     doubts = [season.doubt_c for season in (make_season(base(), 2027, None, 0), *found)]
     assert doubts == sorted(doubts, reverse=True)
     assert all(season.doubt_days > 0 for season in found)
+
+
+def test_a_season_with_a_few_years_of_a_record_is_told_as_joined() -> None:
+    season = with_record(record(4, 3.0))
+    assert season.source == "joined"
+    assert season.from_normals
+    assert make_season(base(), 2027, None, 0).from_normals
+    assert not with_record(record(11)).from_normals
+    assert certainty(season).startswith("Calculated from normals and 4 years on record.")
+    assert "more years of the record" in answer_words(outlook_of(season))
+    past = certainty(replace(season, spring_past=True))
+    assert past.endswith("are from normals and a few years on record: ask locally.")
+    tropics = certainty(replace(season, site=replace(season.site, latitude=10.0)))
+    assert tropics.startswith("Calculated from normals and 4 years on record, and the model has no")
 
 
 def test_a_colder_record_moves_nights_and_days_its_way() -> None:

@@ -119,7 +119,7 @@ def test_a_short_record_gives_way_to_the_next_source_and_says_so() -> None:
     low = np.full(365 * 4 + 1, 5.0)
     short = Record("short.csv", np.datetime64("2001-01-01"), low, low + 8, None, ())
     alone = make_season(Weather(base.site, base.normals, short), 2027, None, 0)
-    assert alone.source == "normals"
+    assert alone.source == "joined"
     assert isinstance(alone.basis, FromJoined)
     few = TooFewYears("short.csv", 4, (2001, 2004), (None, None), 10)
     two = replace(short, tmin_c=low[:731], tmax_c=low[:731] + 8)

@@ -32,7 +32,7 @@ TRENDS = (climate.FreezeTrend("first", -1.25, 0.004), climate.WarmthTrend(0.5, 0
         (climate.MinimaMissing(6, 60, 1), "6 of 60 minima missing (1 day absent from the file)"),
         (climate.Namesakes("A", ("B", "C"), 0), "A is taken; others of that name: B; C"),
         (climate.Namesakes("A", ("B", "C"), 4), "B; C and 4 more"),
-        (climate.DatesMissed(5.6), "misses the stated spring dates by 6 days"),
+        (climate.DatesMissed(5.6), "weather are 6 days from what is stated"),
         (climate.FromRecord("a.csv", 1931, 1960, 29), "growing years 1931-1960 (29 of them whole)"),
         (climate.YearPast(2019, date(2019, 12, 31)), "ended on 31 December 2019"),
         (
@@ -41,6 +41,16 @@ TRENDS = (climate.FreezeTrend("first", -1.25, 0.004), climate.WarmthTrend(0.5, 0
             ),
             "the record a.csv has 1 whole growing year in 2001; needed: 10 or more; the odds come"
             " from the stated dates instead",
+        ),
+        (
+            climate.RecordUnused(
+                climate.TooFewYears("a.csv", 1, (2001, 2001), ANY_YEAR, 10), "none"
+            ),
+            "the odds come from the statement that there is no frost instead",
+        ),
+        (
+            climate.SayingsUnused("months_and_odds"),
+            "the weather record is used, not the stated months and odds of frost",
         ),
         (
             climate.TooFewYears("a.csv", 0, (2001, 2004), (1800, None), 10),

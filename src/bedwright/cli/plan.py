@@ -126,13 +126,16 @@ def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:
 
 
 def _source(made: Plan) -> str:
+    """Where the odds of a freeze come from."""
+    from bedwright.climate import FromDates, FromSayings
+    from bedwright.report import stated_words
+
+    if isinstance(made.season.basis, FromDates | FromSayings):
+        return stated_words(made.season.basis.stated)
     doubt = round(made.season.doubt_days)
+    ask = f"(uncertain by about {doubt} days; ask locally)" if doubt else "(ask locally)"
     return {
         "record": "the weather record",
-        "dates": "the dates stated",
-        "normals": (
-            f"world normals alone (uncertain by about {doubt} days; ask locally)"
-            if doubt
-            else "world normals alone (ask locally)"
-        ),
+        "joined": f"world normals and a few years on record {ask}",
+        "normals": f"world normals alone {ask}",
     }[made.season.source]

@@ -16,6 +16,7 @@ from bedwright.climate.ensemble import (
     Season,
     SeasonError,
     Site,
+    Source,
     Weather,
     YearPast,
     day_of_year,
@@ -49,6 +50,7 @@ from bedwright.climate.joined import (
 from bedwright.climate.make import (
     DatesUnused,
     RecordUnused,
+    SayingsUnused,
     make_season,
 )
 from bedwright.climate.maxima import (
@@ -137,10 +139,12 @@ from bedwright.climate.soil import (
 from bedwright.climate.stated import (
     DatesMissed,
     FromDates,
+    FromLightDates,
     FromSayings,
     FrostUnlike,
     OddsTaken,
     SideModelled,
+    Stated,
 )
 from bedwright.climate.towns import (
     NoSuchTown,
@@ -185,6 +189,7 @@ __all__ = [
     "FreezeTrend",
     "FromDates",
     "FromJoined",
+    "FromLightDates",
     "FromNormals",
     "FromRecord",
     "FromSayings",
@@ -222,11 +227,14 @@ __all__ = [
     "RecordUnused",
     "RoughDates",
     "RoughRain",
+    "SayingsUnused",
     "Season",
     "SeasonError",
     "SeenUntil",
     "SideModelled",
     "Site",
+    "Source",
+    "Stated",
     "TakenAs",
     "TooFewAnswers",
     "TooFewYears",

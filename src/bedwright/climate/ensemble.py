@@ -1,8 +1,10 @@
 """A growing year's weather as an ensemble: many seasons, each as likely as the next.
 
-Three sources, best first: a daily record (its own years), dates that an extension office gives
-(the model's seasons, each warmed or cooled until its frosts fall as those dates say), and the
-world's normals alone (the model's seasons as they are; the doubt about them stands beside).
+Four sources, best first: a daily record (its own years); what is stated of frost, by an extension
+office's dates or in a gardener's words (the model's seasons, moved until their freezes fall as
+stated); a record of a few years joined to the world's normals (the model's seasons, moved toward
+it); and the normals alone (the model's seasons as they are).  The doubt about the last two stands
+beside them.
 """
 
 from __future__ import annotations
@@ -34,7 +36,10 @@ from bedwright.climate.record import Record
 from bedwright.facts import Fact, FactError
 
 DAYS, WEEKS, FORTNIGHTS = 365, 52, 26
-Source = Literal["record", "dates", "normals"]
+Source = Literal["record", "dates", "joined", "normals"]
+"""Where the odds of freezes come from, best first: a record; what is stated of frost; a record of a
+few years joined to the normals; the normals alone."""
+
 HeightFrom = Literal["stated", "town", "grid"]
 
 
@@ -121,12 +126,13 @@ class Season:
     """One growing year as an ensemble.
 
     ``start``: its first day (1 January or 1 July); ``tmin_c``, ``tmax_c``: (n, 365),
-    29 February left out; ``rain_mm``: (n, 365) rain a day, spread evenly over weeks where it is
-    modelled.  ``basis``: what it comes from; ``doubt_days``: standard error of
-    its frost dates (0 where none is known or nothing is open); ``stated``: last and first freeze of
-    each season as stated dates have it; ``readings_c``: (m, 365) a record's minima, gaps and all,
-    that freezes are counted in; ``settled``: last day already seen, -1 without any; ``doubt_c``:
-    standard error of cold nights in spring, °C, where they come from normals alone;
+    29 February left out; ``rain_mm``: (n, 365) rain a day; where it is modelled some falls on every
+    day.  ``source``: where its odds of freezes come from (``Source``), ``basis``: the same with its
+    figures; ``doubt_days``: standard error of its frost dates (0 where none is known or nothing is
+    open); ``stated``: last and first freeze of each season as what is stated has it;
+    ``readings_c``: (m, 365) a record's minima, gaps and all, that freezes are counted in;
+    ``settled``: last day already seen, -1 without any; ``doubt_c``:
+    standard error of cold nights in spring, °C, where they come from normals, alone or joined;
     ``spring_past``: whether so much has been seen that hardly a freeze can come before midsummer.
     """
 
@@ -197,6 +203,11 @@ class Season:
     def _freezes(self) -> dict[tuple[bool, float], FreezeOdds]:
         """Freeze odds worked out so far, by side and threshold."""
         return {}
+
+    @property
+    def from_normals(self) -> bool:
+        """Whether its freezes are calculated from normals, alone or joined to a few years."""
+        return self.source in ("joined", "normals")
 
     def share_if(self, colder_c: float) -> float:
         """Share of springs with a freeze if nights were so many degrees colder."""

@@ -109,6 +109,7 @@ def season_from_few_years(weather: Weather, record: Record, year: int, seed: int
     labels = years.labels[whole]
     return replace(
         made,
+        source="joined",
         basis=FromJoined(record.name, int(labels[0]), int(labels[-1]), len(whole), spring.weight),
         notes=(*record.notes, RoughRain()),
         doubt_c=spring.error_c,

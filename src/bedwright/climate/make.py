@@ -13,7 +13,7 @@ from bedwright.climate.joined import season_from_few_years
 from bedwright.climate.modelled import season_from_normals
 from bedwright.climate.observed import check_place, season_from_record
 from bedwright.climate.record import Record
-from bedwright.climate.stated import season_from_stated
+from bedwright.climate.stated import Stated, basis_of, season_from_stated
 from bedwright.facts import Fact
 
 
@@ -23,11 +23,18 @@ class DatesUnused(Fact):
 
 
 @dataclass(frozen=True)
+class SayingsUnused(Fact):
+    """Something else is stated of frost, but the weather record is used."""
+
+    stated: Stated
+
+
+@dataclass(frozen=True)
 class RecordUnused(Fact):
     """A record gives no odds, for a reason; they come from another source."""
 
     reason: Fact
-    instead: Literal["dates", "normals"]
+    instead: Stated | Literal["normals"]
 
 
 def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:
@@ -51,7 +58,8 @@ def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> S
     try:
         season = season_from_record(weather, record, year, seed)
         if known is not None:
-            season = _noted(season, DatesUnused())
+            stated = basis_of(known).stated
+            season = _noted(season, DatesUnused() if stated == "dates" else SayingsUnused(stated))
     except SeasonError as error:
         if weather.years != (None, None):
             raise
@@ -69,7 +77,7 @@ def _from_little(
             return season_from_few_years(weather, record, year, seed)
         except SeasonError as error:
             lack = error.fact
-    unused = RecordUnused(lack, "dates" if known else "normals")
+    unused = RecordUnused(lack, basis_of(known).stated if known else "normals")
     return _noted(_without_record(weather, year, known, seed), unused)
 
 

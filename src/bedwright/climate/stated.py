@@ -7,7 +7,7 @@ freezes, or never hard, only the coldest nights move.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,12 @@ from bedwright.facts import Fact
 Floats = NDArray[np.floating]
 
 
+Stated = Literal["dates", "light_dates", "none", "months", "odds", "months_and_odds", "light"]
+"""What is stated of frost: ``dates`` of a last or first freeze; such dates, and that no freeze is a
+hard one (``light_dates``); that there is ``none``; the ``months`` that it keeps to, the ``odds`` of
+a year with it, or both; that it is ``light`` alone."""
+
+
 @dataclass(frozen=True)
 class FromDates(Fact):
     """A season rests on stated frost dates, heat and rain on the grid's normals.
@@ -41,6 +47,21 @@ class FromDates(Fact):
     """
 
     whose: str
+
+    @property
+    def stated(self) -> Stated:
+        """What is stated of frost."""
+        return "dates"
+
+
+@dataclass(frozen=True)
+class FromLightDates(FromDates):
+    """A season rests on such dates, and on its being said that no freeze is a hard one."""
+
+    @property
+    def stated(self) -> Stated:
+        """What is stated of frost."""
+        return "light_dates"
 
 
 @dataclass(frozen=True)
@@ -56,6 +77,15 @@ class FromSayings(Fact):
     light: bool
     share: float | None
     whose: str
+
+    @property
+    def stated(self) -> Stated:
+        """What is stated of frost."""
+        if self.never:
+            return "none"
+        if self.share is not None:
+            return "months_and_odds" if self.months else "odds"
+        return "months" if self.months else "light"
 
 
 @dataclass(frozen=True)
@@ -87,7 +117,7 @@ class FrostUnlike(Fact):
 
 @dataclass(frozen=True)
 class DatesMissed(Fact):
-    """The modelled weather meets the stated spring dates only to so many days (median)."""
+    """The last freezes of the modelled weather are so many days (median) from those stated."""
 
     miss_days: float
 
@@ -112,14 +142,22 @@ def season_from_stated(weather: Weather, year: int, known: KnownFrost, seed: int
         made = replace(base, notes=())
     if known.light:
         made = _without_hard_freeze(made)
-    said = known.never or known.light or known.months or known.share is not None
-    basis = (
-        FromSayings(known.never, known.months, known.light, known.share, known.source.strip())
-        if said
-        else FromDates(known.source.strip())
+    return replace(
+        made,
+        source="dates",
+        basis=basis_of(known),
+        notes=(*made.notes, *_unlike(base, made), *_taken(known)),
+        doubt_days=0.0,
+        doubt_c=0.0,
     )
-    notes = (*made.notes, *_unlike(base, made), *_taken(known))
-    return replace(made, source="dates", basis=basis, notes=notes, doubt_days=0.0, doubt_c=0.0)
+
+
+def basis_of(known: KnownFrost) -> FromDates | FromSayings:
+    """What a season rests on that is made from what is stated of frost."""
+    whose = known.source.strip()
+    if known.last_spring or known.first_autumn:
+        return FromLightDates(whose) if known.light else FromDates(whose)
+    return FromSayings(known.never, known.months, known.light, known.share, whose)
 
 
 UNLIKE_SHARE = 0.8

@@ -14,6 +14,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
 
+from bedwright.climate import Source
 from bedwright.export.plain import plain
 from bedwright.facts import Fact
 
@@ -80,7 +81,9 @@ class Season(Part):
 
     start: date
     """First day of the growing year."""
-    source: str
+    source: Source
+    """Where the odds of freezes come from: a record; what is stated of frost (dates); a record of a
+    few years joined to world normals; the normals alone."""
     basis: Stated
     notes: list[Stated]
     seasons: int

@@ -188,12 +188,15 @@ def _year(plan: Plan) -> str:
 
 
 def _doubt(plan: Plan) -> str:
-    """What every page says where its dates come from normals alone."""
-    if plan.season.source != "normals" or not plan.season.freeze(True).dates:
+    """What every page says where its dates are calculated from normals, alone or joined to a few
+    years of a record."""
+    season = plan.season
+    if not season.from_normals or not season.freeze(True).dates:
         return ""
-    days = round(plan.season.doubt_days)
+    days = round(season.doubt_days)
     about = f", ± {days} days" if days else ""
-    return f"frost dates from normals{about}: ask locally"
+    years = " and a few years on record" if season.source == "joined" else ""
+    return f"frost dates from normals{years}{about}: ask locally"
 
 
 def _facts(plan: Plan) -> list[dict[str, str]]:

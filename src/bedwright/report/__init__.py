@@ -61,6 +61,7 @@ if TYPE_CHECKING:
         tape_rows,
         tape_words,
     )
+    from bedwright.report.stated import stated_words
     from bedwright.report.text import first_up, sentence, sentences
     from bedwright.report.when_sheet import (
         Spell,
@@ -157,6 +158,7 @@ __all__ = [
     "source_rows",
     "spells",
     "stake_rows",
+    "stated_words",
     "sun_months",
     "sun_of",
     "tape_rows",

@@ -8,6 +8,7 @@ from bedwright import climate
 from bedwright.brief import MONTH_NAMES
 from bedwright.dates import day_month_year
 from bedwright.report.say import say
+from bedwright.report.stated import stated_words
 from bedwright.report.text import counted, listed
 from bedwright.units import System
 
@@ -42,6 +43,12 @@ def _(fact: climate.FromNormals, units: System) -> str:
 def _(fact: climate.FromDates, units: System) -> str:
     whose = f"frost dates as stated (source: {fact.whose})" if fact.whose else "stated frost dates"
     return f"{whose}; heat and rain from {GRID}"
+
+
+@say.register
+def _(fact: climate.FromLightDates, units: System) -> str:
+    whose = f" (source: {fact.whose})" if fact.whose else ""
+    return f"dates of light frost, as stated{whose}; heat and rain from {GRID}"
 
 
 @say.register
@@ -157,8 +164,8 @@ def _(fact: climate.PerhapsTown, units: System) -> str:
 def _(fact: climate.DatesMissed, units: System) -> str:
     days = counted(round(fact.miss_days), "day")
     return (
-        f"the modelled weather misses the stated spring dates by {days}, which affects bloom and"
-        " heat, not the frost dates"
+        f"the last freezes of the modelled weather are {days} from what is stated, which affects"
+        " bloom and heat, not the frost dates"
     )
 
 
@@ -234,6 +241,11 @@ def _(fact: climate.DatesUnused, units: System) -> str:
 
 
 @say.register
+def _(fact: climate.SayingsUnused, units: System) -> str:
+    return f"the weather record is used, not {stated_words(fact.stated)}"
+
+
+@say.register
 def _(fact: climate.SeenUntil, units: System) -> str:
     return (
         f"the weather up to {day_month_year(fact.day)} is as it was seen; the odds are of what"
@@ -246,7 +258,7 @@ def _(fact: climate.SeenUntil, units: System) -> str:
 
 @say.register
 def _(fact: climate.RecordUnused, units: System) -> str:
-    instead = {"dates": "the stated dates", "normals": "world normals"}[fact.instead]
+    instead = "world normals" if fact.instead == "normals" else stated_words(fact.instead)
     return f"{say(fact.reason, units)}; the odds come from {instead} instead"
 
 

@@ -126,6 +126,7 @@ USUAL_RISK = 0.1
 
 SURER = {
     "normals": " Surer: the local extension office's dates, or a daily record kept nearby.",
+    "joined": " Surer: the local extension office's dates, or more years of the record.",
     "dates": " Surer: a daily record kept nearby.",
     "record": "",
 }

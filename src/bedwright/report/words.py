@@ -19,10 +19,12 @@ from bedwright.climate import (
     FreezeOdds,
     FromDates,
     FromJoined,
+    FromSayings,
     Season,
 )
 from bedwright.report.parts import Line
 from bedwright.report.say import say
+from bedwright.report.stated import stated_words
 from bedwright.report.text import sentences
 from bedwright.units import System, say_length, say_liquid, say_temperature, trim
 
@@ -171,24 +173,33 @@ RARE = 0.01
 """Share of springs with a freeze below which it is said not to freeze."""
 
 
+def _autumn_source(season: Season) -> str:
+    """Where the autumn's dates come from once spring is past."""
+    if isinstance(season.basis, FromDates | FromSayings):
+        return stated_words(season.basis.stated)
+    return {
+        "normals": "normals alone: ask locally",
+        "joined": "normals and a few years on record: ask locally",
+    }.get(season.source, "the record")
+
+
 def certainty(season: Season) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
     if season.spring_past:
-        source = {"normals": "normals alone: ask locally", "dates": "the stated dates"}
         seen = "its last freeze is the one seen"
         if season.freeze(True).share < RARE:
             seen = "no freeze was seen in it"
         return (
             f"This year's spring is past, and {seen}; the autumn dates are"
-            f" from {source.get(season.source, 'the record')}."
+            f" from {_autumn_source(season)}."
         )
-    if season.source == "normals":
+    if season.from_normals:
         if abs(season.site.latitude) < TROPICS_DEG[1]:
             return (
-                "Calculated from normals alone, and the model has no station in the tropics to go"
-                " by: what it says about freezes is a guess. Ask the local weather service or"
-                " extension office whether it freezes, and when."
+                f"{_calculated(season)}, and the model has no station in the tropics to go by:"
+                " what it says about freezes is a guess. Ask the local weather service or extension"
+                " office whether it freezes, and when."
             )
         if season.freeze(True).share < MILD_SHARE:
             return f"{_rare(season)} {ASK_WHETHER}"
@@ -205,9 +216,8 @@ def certainty(season: Season) -> str:
             f" uncertain by about {doubt} days: two places in three lie within that.{careful} Ask"
             " the local extension office or weather service for its dates, and state them."
         )
-    if season.source == "dates":
-        by_dates = isinstance(season.basis, FromDates)
-        return f"As sure as {'the stated dates' if by_dates else 'what is said of frost'}."
+    if isinstance(season.basis, FromDates | FromSayings):
+        return f"As sure as {stated_words(season.basis.stated)}."
     count = season.freeze(True).years
     error = "1 day" if doubt <= 1 else f"{doubt} days"
     part = "winters" if season.winter_amid else "springs"
