@@ -17,6 +17,7 @@ from bedwright.climate import (
     FromRecord,
     GridRain,
     MonthsUnlike,
+    NightsTrend,
     NoClimateError,
     NoLand,
     NoSuchTown,
@@ -51,6 +52,7 @@ from bedwright.climate import (
 )
 from bedwright.climate.frost import HALVES
 from bedwright.inputs import parse_record
+from bedwright.report import say
 from conftest import weather_at
 
 
@@ -247,6 +249,25 @@ def test_a_trend_that_is_there_is_found_with_its_size() -> None:
     level = replace(record, tmin_c=low - 0.05 * year, tmax_c=low - 0.05 * year + 9)
     steady = make_season(Weather(base.site, base.normals, level), 2027, None, 0)
     assert NoTrend(1951, 2010) in steady.notes
+
+
+@pytest.mark.parametrize("known_until", [1951, 1970])
+def test_the_trend_of_a_record_with_few_maxima_is_that_of_its_minima(known_until: int) -> None:
+    """Freezes hardly come here, so that warmth alone can show it."""
+    base = weather_at(44.88, -93.22, 265.0)
+    days = np.datetime64("1951-01-01") + np.arange(365 * 60 + 15)
+    year = days.astype("datetime64[Y]").astype(int) - (1951 - 1970)
+    doy = (days - days.astype("datetime64[Y]")).astype(int)
+    low = 20 - 15 * np.cos(2 * np.pi * (doy - 20) / 365.25) + 0.05 * year
+    high = np.where(days < np.datetime64(f"{known_until}-01-01"), low + 9, np.nan)
+    record = Record("nights.csv", days[0], low, high, None, ())
+    season = make_season(Weather(base.site, base.normals, record), 2027, None, 0)
+    (used,) = [note for note in season.notes if isinstance(note, RecentYearsUsed)]
+    (nights,) = used.trends
+    assert isinstance(nights, NightsTrend)
+    assert nights.c_a_decade == pytest.approx(0.5, abs=0.01)
+    assert nights.p < 0.001
+    assert "the nights became 0.5 °C warmer each decade" in say(used, "metric")
 
 
 def test_a_record_that_could_hide_its_freezes_is_refused() -> None:

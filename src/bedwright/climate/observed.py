@@ -147,6 +147,17 @@ class WarmthTrend(Fact):
 
 
 @dataclass(frozen=True)
+class NightsTrend(Fact):
+    """As WarmthTrend, of the minima alone: of a record with too few maxima."""
+
+    c_a_decade: float
+    p: float
+
+
+TrendFact = FreezeTrend | WarmthTrend | NightsTrend
+
+
+@dataclass(frozen=True)
 class NoTrend(Fact):
     """No trend over these growing years, so all are used."""
 
@@ -160,7 +171,7 @@ class RecentYearsUsed(Fact):
 
     first_year: int
     last_year: int
-    trends: tuple[FreezeTrend | WarmthTrend, ...]
+    trends: tuple[TrendFact, ...]
     years: int
 
 
@@ -300,8 +311,14 @@ def growing_years(record: Record, start_month: int) -> GrowingYears:
     )
 
 
-def trends(years: GrowingYears, halves: Halves) -> tuple[Trend, Trend, Trend]:
-    """Trends of the last freeze and the first freeze (days) and of the mean temperature (°C)."""
+MAXIMA_KNOWN = 0.8
+"""Share of the years with minima whose maxima must be known, too, for the trend of the mean to be
+looked for, not that of the minima alone (estimate)."""
+
+
+def trends(years: GrowingYears, halves: Halves) -> tuple[TrendFact, ...]:
+    """The trends that are established: of the last freeze, of the first freeze, and of the mean
+    temperature, or of the minima where too few years have maxima."""
 
     def days(spring: bool) -> NDArray[np.float64]:
         find = last_spring if spring else first_autumn
@@ -309,15 +326,26 @@ def trends(years: GrowingYears, halves: Halves) -> tuple[Trend, Trend, Trend]:
         sound = usable(years.tmin_c, FREEZE_C, spring, halves) & (found != NEVER)
         return np.where(sound, found, np.nan)
 
-    daily = (years.tmin_c + years.tmax_c) / 2
+    def trend(values: NDArray[np.float64]) -> Trend:
+        return trend_of(years.labels, values)
+
+    last, first = trend(days(True)), trend(days(False))
+    nights, means = _yearly(years.tmin_c), _yearly((years.tmin_c + years.tmax_c) / 2)
+    alone = (~np.isnan(means)).sum() < MAXIMA_KNOWN * (~np.isnan(nights)).sum()
+    warmth = trend(nights if alone else means)
+    found: list[tuple[Trend, TrendFact]] = [
+        (last, FreezeTrend("last", last.per_decade, last.p)),
+        (first, FreezeTrend("first", first.per_decade, first.p)),
+        (warmth, (NightsTrend if alone else WarmthTrend)(warmth.per_decade, warmth.p)),
+    ]
+    return tuple(fact for own, fact in found if own.established)
+
+
+def _yearly(daily: NDArray[np.float64]) -> NDArray[np.float64]:
+    """(n,) means of years (n, 365); nan where one day in twenty or more is missing."""
     known = np.isnan(daily).sum(axis=1) < DAYS // 20
-    total = np.nansum(daily, axis=1) / np.maximum((~np.isnan(daily)).sum(axis=1), 1)
-    mean = np.where(known, total, np.nan)
-    return (
-        trend_of(years.labels, days(True)),
-        trend_of(years.labels, days(False)),
-        trend_of(years.labels, mean),
-    )
+    mean = np.nansum(daily, axis=1) / np.maximum((~np.isnan(daily)).sum(axis=1), 1)
+    return np.where(known, mean, np.nan)
 
 
 def _window(
@@ -325,8 +353,8 @@ def _window(
 ) -> tuple[NDArray[np.int64], tuple[Fact, ...]]:
     """Rows of the years to use, and what is to be noted of the choice.
 
-    Years that are stated are used.  Otherwise all of them, unless freezes or mean temperature show
-    a trend: then the last RECENT_YEARS, since old years no longer give today's odds.
+    Years that are stated are used.  Otherwise all of them, unless freezes or warmth show a
+    trend: then the last RECENT_YEARS, since old years no longer give today's odds.
     """
     first, last = stated
     if first is not None or last is not None:
@@ -337,18 +365,11 @@ def _window(
     rows = np.arange(len(years.labels))
     if len(rows) <= RECENT_YEARS:
         return rows, ()
-    spring, autumn, mean = trends(years, halves)
-    found: list[FreezeTrend | WarmthTrend] = []
-    if spring.established:
-        found.append(FreezeTrend("last", spring.per_decade, spring.p))
-    if autumn.established:
-        found.append(FreezeTrend("first", autumn.per_decade, autumn.p))
-    if mean.established:
-        found.append(WarmthTrend(mean.per_decade, mean.p))
+    found = trends(years, halves)
     span = int(years.labels[0]), int(years.labels[-1])
     if not found:
         return rows, (NoTrend(*span),)
-    return rows[-RECENT_YEARS:], (RecentYearsUsed(*span, tuple(found), RECENT_YEARS),)
+    return rows[-RECENT_YEARS:], (RecentYearsUsed(*span, found, RECENT_YEARS),)
 
 
 def _longest_gap(values: NDArray[np.float64]) -> NDArray[np.int64]:

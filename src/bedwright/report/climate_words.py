@@ -344,9 +344,18 @@ def _(fact: climate.FreezeTrend, units: System) -> str:
 
 @say.register
 def _(fact: climate.WarmthTrend, units: System) -> str:
+    return f"the year became {_warming(fact, units)}"
+
+
+@say.register
+def _(fact: climate.NightsTrend, units: System) -> str:
+    return f"the nights became {_warming(fact, units)}"
+
+
+def _warming(fact: climate.WarmthTrend | climate.NightsTrend, units: System) -> str:
     way = "warmer" if fact.c_a_decade > 0 else "cooler"
     degrees = _difference(abs(fact.c_a_decade), units, 1)
-    return f"the year became {degrees} {way} each decade ({_chance(fact.p)})"
+    return f"{degrees} {way} each decade ({_chance(fact.p)})"
 
 
 @say.register
