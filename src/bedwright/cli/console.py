@@ -12,6 +12,7 @@ import sys
 import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -24,6 +25,7 @@ from bedwright.compiled import on_first_compiling
 
 if TYPE_CHECKING:
     from bedwright.report import Part
+    from bedwright.units import System
 
 FAULT, FAILED = 2, 1
 
@@ -180,15 +182,26 @@ def _say_compiling() -> None:
     err.print("First run on this machine: compiling, about half a minute (later runs skip this) …")
 
 
+@dataclass
+class Mistakes:
+    """How a user's mistakes are told: ``units``, those of the brief once it is read."""
+
+    units: System = "metric"
+
+
 @contextmanager
-def faults(path: Path) -> Iterator[None]:
-    """Turn a user's mistakes into words and exit codes; what the command needs is loaded by now."""
+def faults(path: Path, units: System = "metric") -> Iterator[Mistakes]:
+    """Turn a user's mistakes into words and exit codes; what the command needs is loaded by now.
+
+    ``units``: those that are asked for; a command that reads a brief sets the brief's.
+    """
+    told = Mistakes(units)
     stopping.end_in_order()
     on_first_compiling(_say_compiling)
     try:
-        yield
+        yield told
     except ValueError as error:
-        if not _print_mistake(error, path):
+        if not _print_mistake(error, path, told.units):
             raise
         raise typer.Exit(FAULT) from None
     except OSError as error:
@@ -197,7 +210,7 @@ def faults(path: Path) -> Iterator[None]:
         raise typer.Exit(FAILED) from None
 
 
-def _print_mistake(error: ValueError, path: Path) -> bool:
+def _print_mistake(error: ValueError, path: Path, units: System) -> bool:
     """Print a mistake of the user's; False for an error that is none."""
     from bedwright.brief import BriefError
     from bedwright.facts import FactError
@@ -214,6 +227,6 @@ def _print_mistake(error: ValueError, path: Path) -> bool:
     if isinstance(error, FactError):
         from bedwright.report import words_of_mistake
 
-        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words_of_mistake(error))}")
+        err.print(f"[bold]{escape(path.name)}[/bold]: {escape(words_of_mistake(error, units))}")
         return True
     return False

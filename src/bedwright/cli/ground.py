@@ -31,9 +31,10 @@ def ground(
     from bedwright.plan import set_out
     from bedwright.work import ground_cautions
 
-    with faults(brief):
+    with faults(brief) as told:
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
+        told.units = read.units
         from bedwright.export import (
             GROUND_FILES,
             BedGround,

@@ -60,7 +60,7 @@ def kinds(
         source_rows,
     )
 
-    with faults(own or Path("kinds")):
+    with faults(own or Path("kinds"), units):
         catalogue = _catalogue(own)
         if sources:
             heads = ["", "named source", "memory", "estimate"]

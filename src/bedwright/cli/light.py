@@ -31,9 +31,10 @@ def light(
     from bedwright.light import sun_on
     from bedwright.plan import set_out
 
-    with faults(brief):
+    with faults(brief) as told:
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
+        told.units = read.units
         from bedwright.export import (
             LIGHT_FILES,
             check_folder,

@@ -27,8 +27,9 @@ def check(brief: BriefArgument) -> None:
     from bedwright.climate import make_season
     from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
 
-    with faults(brief):
+    with faults(brief) as told:
         read, weather = gather(brief, catalogue_of(brief), date.today())
+        told.units = read.units
         assert read.season.year is not None  # gather settles it
         season = make_season(weather, read.season.year, read.place.frost, 0)
         from bedwright.report import say
@@ -62,9 +63,10 @@ def plan(
     """Work out the plan of a brief and write its sheets."""
     from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
 
-    with faults(brief):
+    with faults(brief) as told:
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
+        told.units = read.units
         made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
         if open_sheets:

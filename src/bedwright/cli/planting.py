@@ -57,10 +57,11 @@ def planting(
     from bedwright.planting import PROOF_STEPS, make_variants
 
     steps = PROOF_STEPS if proof_steps is None else proof_steps
-    with faults(brief):
+    with faults(brief) as told:
         catalogue = catalogue_of(brief)
         asked = [_kind_named(name, catalogue) for name in why or () if name != "all"]
         read, weather = gather(brief, catalogue, date.today())
+        told.units = read.units
         from bedwright.export import (
             check_folder,
             letters_note,

@@ -49,7 +49,7 @@ def season(
     from bedwright.growth import outlook_of
     from bedwright.inputs import gather_season
 
-    with faults(Path(where)):
+    with faults(Path(where), units):
         stated = place.place_of(
             altitude=altitude,
             frost=frost,

@@ -64,7 +64,7 @@ def when(
     """Say when a kind flowers that is sown on a given day, and with what odds."""
     from bedwright.inputs import gather_when
 
-    with faults(Path("when")):
+    with faults(Path("when"), units):
         stated = place.place_of(
             altitude=altitude,
             frost=frost,

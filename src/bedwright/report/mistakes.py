@@ -12,5 +12,5 @@ from bedwright.units import System
 def words_of_mistake(error: FactError, units: System = "metric") -> str:
     """What an error's fact says: of an outline, with what is accepted in its place."""
     if isinstance(error, GeometryError):
-        return str(fault_of(error.fact))
+        return str(fault_of(error.fact, units))
     return say(error.fact, units)
