@@ -44,8 +44,9 @@ TARGETS = (
     Target(
         "bedwright.climate.frost",
         ("last_spring", "first_autumn", "usable", "FreezeOdds.share", "FreezeOdds.day_at",
-         "FreezeOdds.fitted_day_at", "FreezeOdds.odds_on", "FreezeOdds.odds_at", "freeze_odds",
-         "freeze_free_days", "bootstrap_days", "bootstrap_sd", "bootstrap_range"),
+         "FreezeOdds.fitted_day_at", "FreezeOdds.odds_at", "odds_of",
+         "freeze_odds", "free_days", "freeze_free_days", "bootstrap_days", "bootstrap_sd",
+         "bootstrap_range"),
         ("tests/climate/test_frost_edges.py", "tests/climate/test_frost.py"),
     ),
     Target(

@@ -22,6 +22,7 @@ from bedwright.climate import (
 )
 from bedwright.climate.frost import (
     HALVES,
+    HARD_FREEZE_C,
     NEVER,
     SPLIT,
     WHOLE_YEAR,
@@ -31,7 +32,7 @@ from bedwright.climate.frost import (
     last_spring,
 )
 from bedwright.climate.model import spring_share
-from bedwright.climate.turn import HARD_FREEZE_C, HOT_C, MILD_C, RARE_NIGHTS, nights_at
+from bedwright.climate.turn import HOT_C, MILD_C, RARE_NIGHTS, nights_at
 from climate.test_frost import year
 from conftest import TODAY
 

@@ -23,6 +23,7 @@ from bedwright.brief.outlines import (
     PolygonBed,
 )
 from bedwright.brief.place import (
+    USUAL_RISK,
     KnownFrost,
     Place,
 )
@@ -74,6 +75,7 @@ __all__ = [
     "LAST_YEAR",
     "MONTH_NAMES",
     "MOST_BYTES",
+    "USUAL_RISK",
     "Barrier",
     "Bed",
     "Brief",

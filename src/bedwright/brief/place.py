@@ -145,6 +145,11 @@ class Place(Table):
                 yield Clash(f"horizon[{n + 1}]", "each bearing once", f"{bearing:g}° once more")
 
 
+USUAL_RISK = 0.1
+"""Odds of a killing night after planting that are accepted where none are stated: one year in ten
+(common practice, no source)."""
+
+
 class SeasonWish(Table):
     """Which growing year, and how much frost risk is accepted.
 
@@ -152,4 +157,4 @@ class SeasonWish(Table):
     """
 
     year: Annotated[int, number(FIRST_YEAR, LAST_YEAR, whole=True)] | None = None
-    frost_risk: Risk = 0.10
+    frost_risk: Risk = USUAL_RISK

@@ -36,6 +36,8 @@ from bedwright.climate.exposure import (
 )
 from bedwright.climate.frost import (
     FREEZE_C,
+    HARD_FREEZE_C,
+    NEVER,
     SLACK_C,
     THRESHOLD_NAMES,
     FreezeOdds,
@@ -43,6 +45,7 @@ from bedwright.climate.frost import (
     free_days,
     freeze_free_days,
     freeze_odds,
+    odds_of,
 )
 from bedwright.climate.joined import (
     FromJoined,
@@ -164,11 +167,13 @@ __all__ = [
     "DAYS",
     "FORTNIGHTS",
     "FREEZE_C",
+    "HARD_FREEZE_C",
     "MONTH_DAYS",
     "MOST_DAYS",
     "MOST_DIFFERENT",
     "MOST_RAIN_MM",
     "MOST_YEARS",
+    "NEVER",
     "SITUATION_C",
     "SLACK_C",
     "THRESHOLD_NAMES",
@@ -271,6 +276,7 @@ __all__ = [
     "make_record",
     "make_season",
     "normals_at",
+    "odds_of",
     "penman_monteith_mm",
     "radiation_mj",
     "soil_temperature",

@@ -30,6 +30,7 @@ from bedwright.climate.frost import (
     first_autumn,
     freeze_odds,
     last_spring,
+    odds_of,
 )
 from bedwright.climate.normals import Normals
 from bedwright.climate.record import Record
@@ -252,7 +253,7 @@ class Season:
         else:
             loose = np.where(freeze == NEVER, NEVER, there)
         days = np.where(tied, moved, loose)
-        return FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), self.size, spring)
+        return odds_of(days, spring)
 
 
 Worked = TypeVar("Worked")

@@ -22,7 +22,7 @@ from bedwright.climate.frost import (
 )
 from bedwright.climate.model import lean_of
 from bedwright.climate.normals import LAPSE_C_PER_M
-from bedwright.climate.record import Record
+from bedwright.climate.record import Record, month_of
 from bedwright.facts import Fact
 
 Floats = NDArray[np.floating]
@@ -107,9 +107,8 @@ def record_here(weather: Weather, record: Record) -> tuple[Record, tuple[Fact, .
 
 def _departures_of(record: Record) -> NDArray[np.float64]:
     """(days,) minima less their month's mean, in its standard deviations; 0 where unknown."""
-    days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
-    month = days.astype("datetime64[M]").astype(int) % 12
-    out = np.zeros(len(days))
+    month = month_of(record.days)
+    out = np.zeros(len(month))
     for m in range(12):
         here = (month == m) & ~np.isnan(record.tmin_c)
         if here.any():
@@ -119,7 +118,8 @@ def _departures_of(record: Record) -> NDArray[np.float64]:
 
 
 LEAST_SD_C = 0.5
-"""Least standard deviation of a time of year's minima."""
+"""Least standard deviation of the minima of a day or a time of year that departures are measured
+by."""
 
 SMOOTH_DAYS = 31
 """Days over which the mean and spread of minima are smoothed through the year."""

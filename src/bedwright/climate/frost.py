@@ -20,11 +20,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-FREEZE_C = 0.0
+FREEZE_C, HARD_FREEZE_C = 0.0, (28 - 32) / 1.8
 THRESHOLD_NAMES = (
     ((36 - 32) / 1.8, "frost"),
     (FREEZE_C, "freeze"),
-    ((28 - 32) / 1.8, "hard freeze"),
+    (HARD_FREEZE_C, "hard freeze"),
     ((24 - 32) / 1.8, "severe freeze"),
 )
 """36, 32 and 28 °F under the National Weather Service's names (weather.gov/jan/frostfreeze); 24 °F
@@ -147,15 +147,6 @@ class FreezeOdds:
         level = 1.0 - within if self.spring else within
         return float(np.mean(self.dates) + NORMAL.inv_cdf(level) * np.std(self.dates, ddof=1))
 
-    def odds_on(self, days: NDArray[np.int64]) -> NDArray[np.float64]:
-        """(n,) as odds_at, for many days."""
-        dates = np.array(self.dates)
-        if self.spring:
-            hit = len(dates) - np.searchsorted(dates, days, "left")
-        else:
-            hit = np.searchsorted(dates, days, "right")
-        return np.asarray(hit / max(self.years, 1))
-
     def odds_at(self, day: float) -> float:
         """Odds of a freeze on or after (spring) or on or before (autumn) ``day``."""
         dates = np.array(self.dates)
@@ -163,15 +154,16 @@ class FreezeOdds:
         return float(hit.sum() / self.years) if self.years else 0.0
 
 
+def odds_of(days: NDArray[np.int64], spring: bool) -> FreezeOdds:
+    """Odds of freezes (n,), one a year; NEVER where a year has none."""
+    return FreezeOdds(tuple(np.sort(days[days != NEVER]).tolist()), len(days), spring)
+
+
 def odds_of_days(
     spring: NDArray[np.int64], autumn: NDArray[np.int64]
 ) -> tuple[FreezeOdds, FreezeOdds]:
     """Odds of last and first freezes, (n,) each, one a season."""
-    last, first = (
-        FreezeOdds(tuple(sorted(int(d) for d in days if d != NEVER)), len(days), side)
-        for days, side in ((spring, True), (autumn, False))
-    )
-    return last, first
+    return odds_of(spring, True), odds_of(autumn, False)
 
 
 def freeze_odds(
@@ -180,8 +172,7 @@ def freeze_odds(
     """Odds from an array of seasons (n, days); seasons that cannot answer are left out."""
     kept = _rows(tmin_c, usable(tmin_c, threshold_c, spring, halves))
     find = last_spring if spring else first_autumn
-    days = find(kept, threshold_c, halves)
-    return FreezeOdds(tuple(np.sort(days[days != NEVER]).tolist()), len(kept), spring)
+    return odds_of(find(kept, threshold_c, halves), spring)
 
 
 def _rows(values: NDArray[np.floating], wanted: NDArray[np.bool_]) -> NDArray[np.floating]:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.climate.ensemble import Weather, month_of_day
+from bedwright.climate.exposure import LEAST_SD_C
 from bedwright.climate.modelled import climate_at
 from bedwright.facts import Fact
 
@@ -21,12 +22,11 @@ class MaximaModelled(Fact):
     record: str
 
 
-LEAST_SD_C = 0.5
-"""Least standard deviation of a day's minima through the years."""
-
 DAY_WITH_NIGHT = 0.5
 """By how much a place's usual maximum differs from the normals' for each °C that its usual minimum
-does (at 71 stations, month by month, 1.6 °C rms are left; 1.7 with none of it, 1.8 with all)."""
+does (at 71 stations, month by month, 1.6 °C rms are left; 1.7 with none of it, 1.8 with all).  Days
+move by the same share where their nights were seen, and where seasons are moved to stated freezes
+(common practice, no source)."""
 
 LEAST_DAYS = 60
 """Days of a month with both readings from which their own mean range is taken (estimate: two

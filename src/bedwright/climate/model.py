@@ -23,12 +23,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bedwright.climate.ensemble import MONTH_DAYS
 from bedwright.climate.normals import Normals
 
 MID_MONTH = np.array([15.5, 45, 74.5, 105, 135.5, 166, 196.5, 227.5, 258, 288.5, 319, 349.5])
@@ -266,7 +267,7 @@ def through_year(values: NDArray[np.float64], day: NDArray[np.int64]) -> NDArray
     (one step of the usual correction).
     """
     year = np.arange(365)
-    ends = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365]
+    ends = list(accumulate(MONTH_DAYS, initial=0))
 
     def line(knots: NDArray[np.float64], at: NDArray[np.int64]) -> NDArray[np.float64]:
         return np.asarray(np.interp(at, MID_MONTH, knots, period=365))

@@ -31,7 +31,7 @@ from bedwright.climate.frost import (
 from bedwright.climate.maxima import MaximaModelled, with_maxima
 from bedwright.climate.model import monthly
 from bedwright.climate.modelled import modelled_rain
-from bedwright.climate.record import Record
+from bedwright.climate.record import Record, month_of
 from bedwright.facts import Fact
 
 RECENT_YEARS = 30
@@ -243,8 +243,7 @@ def check_place(weather: Weather, record: Record) -> tuple[Fact, ...]:
 
     Raises WrongPlaceError where its summer is the place's winter; else returns a doubt, if any.
     """
-    days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
-    month = days.astype("datetime64[M]").astype(int) % 12
+    month = month_of(record.days)
     daily, usual = (record.tmin_c + record.tmax_c) / 2, np.array(weather.normals.mean_c)
     if np.isnan(record.tmax_c).mean() > 0.5:
         daily = record.tmin_c
@@ -294,8 +293,7 @@ def _rain(
 def growing_years(record: Record, start_month: int) -> GrowingYears:
     """The growing years of a record, from a month on, whose 365 days it covers, 29 February left
     out."""
-    days = record.first + np.arange(len(record.tmin_c)).astype("timedelta64[D]")
-    month = days.astype("datetime64[M]").astype(int) % 12
+    days, month = record.days, month_of(record.days)
     dom = (days - days.astype("datetime64[M]")).astype(int)
     kept = ~((month == 1) & (dom == 28))
     starts = np.flatnonzero((month == start_month - 1) & (dom == 0))

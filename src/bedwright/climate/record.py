@@ -117,10 +117,20 @@ class Record:
     altitude_m: float | None = None
 
     @property
+    def days(self) -> NDArray[np.datetime64]:
+        """(days,) every day from the first to the last."""
+        return self.first + np.arange(len(self.tmin_c)).astype("timedelta64[D]")
+
+    @property
     def years(self) -> tuple[int, int]:
         """First and last calendar year that the record touches."""
-        last = self.first + np.timedelta64(len(self.tmin_c) - 1, "D")
-        return int(str(self.first)[:4]), int(str(last)[:4])
+        days = self.days
+        return int(str(days[0])[:4]), int(str(days[-1])[:4])
+
+
+def month_of(days: NDArray[np.datetime64]) -> NDArray[np.int64]:
+    """(n,) month, 0 to 11, of days."""
+    return np.asarray(days.astype("datetime64[M]").astype(int) % 12)
 
 
 class Readings(NamedTuple):
@@ -148,7 +158,7 @@ def make_record(name: str, given: Readings, notes: tuple[Fact, ...] = ()) -> Rec
     first, size = days[0], len(full.days)
     for series in (full.low, full.high):
         _check_jumps(series, first)
-    month = full.days.astype("datetime64[M]").astype(int) % 12
+    month = month_of(full.days)
     low, low_notes = _possible("minimum", full.low, month, first)
     high, high_notes = _possible("maximum", full.high, month, first)
     wrong = (full.rain < 0) | (full.rain > MOST_RAIN_MM)

@@ -13,19 +13,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.brief import FreezeDays, KnownFrost, MonthDay, Taken
-from bedwright.climate.ensemble import DAYS, Season, Weather, day_of_year, spring_of
+from bedwright.climate.ensemble import DAYS, Season, Weather, month_of_day, spring_of
 from bedwright.climate.exposure import lean_in, renewed
 from bedwright.climate.frost import (
     FREEZE_C,
+    HARD_FREEZE_C,
     NEVER,
     NORMAL,
     SLACK_C,
-    THRESHOLD_NAMES,
     Halves,
     first_autumn,
     last_spring,
     odds_of_days,
 )
+from bedwright.climate.maxima import DAY_WITH_NIGHT
 from bedwright.climate.model import spring_share
 from bedwright.climate.modelled import season_from_normals
 from bedwright.facts import Fact
@@ -217,7 +218,9 @@ def _with_dates(base: Season, goals: Goals) -> Season:
     spring = spring_share(DAYS, *spring_of(base.site))
     shift = shifts[0][:, None] * spring + shifts[1][:, None] * (1 - spring)
     low = (base.tmin_c + shift).astype(np.float32)
-    high = np.maximum((base.tmax_c + shift / 2).astype(np.float32), low + np.float32(0.3))
+    high = np.maximum(
+        (base.tmax_c + DAY_WITH_NIGHT * shift).astype(np.float32), low + np.float32(0.3)
+    )
     stated = (
         last_spring(low, FREEZE_C, halves) if goals.spring is None else goals.spring,
         first_autumn(low, FREEZE_C, halves) if goals.autumn is None else goals.autumn,
@@ -351,7 +354,7 @@ def _within_months(
 ) -> NDArray[np.int64]:
     """(n,) freezes of one side that keep to months but for MONTH_ODDS, dealt to the seasons; never
     where none of the months lies on that side."""
-    inside = np.flatnonzero(np.isin(_months_of(base), months))
+    inside = np.flatnonzero(np.isin(month_of_day(base.site) + 1, months))
     side = inside[inside < base.split] if spring else inside[inside >= base.split]
     if not len(side):
         return np.full(len(order), NEVER)
@@ -362,13 +365,6 @@ def _within_months(
     return _dealt(base, spring, centre, spread, order, ends=False)
 
 
-def _months_of(base: Season) -> NDArray[np.int64]:
-    """(365,) calendar month, 1 to 12, of each index of the growing year."""
-    ends = np.array([31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334])
-    return 1 + np.searchsorted(ends, day_of_year(base.site), "right")
-
-
-HARD_C = next(celsius for celsius, name in THRESHOLD_NAMES if name == "hard freeze")
 LEAST_ABOVE_C = 0.2
 """How far above a threshold the coldest night is put that is to stay above it."""
 
@@ -385,7 +381,7 @@ def _without_freeze(base: Season) -> Season:
 
 def _without_hard_freeze(base: Season) -> Season:
     """Seasons whose freezing nights all stay above a hard freeze; which nights freeze stays."""
-    return renewed(base, raised(base.tmin_c, HARD_C + LEAST_ABOVE_C, FREEZE_C), base.stated)
+    return renewed(base, raised(base.tmin_c, HARD_FREEZE_C + LEAST_ABOVE_C, FREEZE_C), base.stated)
 
 
 def raised(tmin_c: Floats, floor_c: float, knee_c: float) -> Floats:

@@ -16,11 +16,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from bedwright.climate.frost import SPLIT, THRESHOLD_NAMES
+from bedwright.climate.frost import HARD_FREEZE_C, SPLIT
 from bedwright.climate.model import climate_of, monthly
 from bedwright.climate.normals import Normals
 
-HARD_FREEZE_C = THRESHOLD_NAMES[2][0]
 RARE_NIGHTS = 0.25
 """Nights of a hard freeze in a usual winter below which flowers go on through it: cool-season kinds
 stand lighter frosts (estimate: fewer than one such night in four winters)."""

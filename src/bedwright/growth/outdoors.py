@@ -12,12 +12,14 @@ from numpy.typing import NDArray
 from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import (
     DAYS,
+    HARD_FREEZE_C,
+    NEVER,
     SLACK_C,
-    THRESHOLD_NAMES,
     WORKABLE_SOIL_C,
     FreezeOdds,
     Season,
     first_steady,
+    odds_of,
     soil_temperature,
 )
 from bedwright.growth.bloom import LEAD_DAYS, fortnight_mean, winter_kill_c, with_lead
@@ -50,9 +52,9 @@ AUTUMN_SLACK_DAYS = 35
 """How much later than that a bed may be ready and still be sown or planted, but where winters are
 mild (estimate)."""
 
-HARD_FREEZE_C, RARE_SHARE = THRESHOLD_NAMES[2][0], 0.05
-"""The night that ends flowers of the cool season, and the share of seasons below which it hardly
-comes (estimate)."""
+RARE_SHARE = 0.05
+"""Share of seasons below which a hard freeze, which ends flowers of the cool season, hardly comes
+(estimate)."""
 
 HEAT_ODDS = 0.5
 """Odds of a fortnight too hot for flowers at which cool-season kinds are set out: heat holds young
@@ -178,8 +180,7 @@ class Outdoors:
     def heat_day(self, heat_max_c: float) -> int:
         """First day of the year's falling half after which a fortnight too hot for flowers comes
         in half of all years at most; 0 where heat is no rarer than that before it."""
-        day = self._heat(heat_max_c).day_at(HEAT_ODDS)
-        return 0 if day is None else math.ceil(day) + 1
+        return self._heat_until(heat_max_c, HEAT_ODDS)
 
     def heat_odds(self, heat_max_c: float, day: int) -> float:
         """Odds of a fortnight too hot for flowers from a day on, before the coolest one."""
@@ -188,17 +189,24 @@ class Outdoors:
     def heat_past(self, heat_max_c: float, odds: float) -> int | None:
         """Day from which the odds of such a fortnight are down to ``odds``; None where they are not
         before the coolest one."""
-        day = self._heat(heat_max_c).day_at(odds)
-        found = 0 if day is None else math.ceil(day) + 1
+        found = self._heat_until(heat_max_c, odds)
         return found if found < self.coolest_day else None
+
+    def _heat_until(self, heat_max_c: float, odds: float) -> int:
+        """Day from which the odds of such a fortnight are down to ``odds``; 0 where they are no
+        higher before it."""
+        day = self._heat(heat_max_c).day_at(odds)
+        return 0 if day is None else math.ceil(day) + 1
 
     def _heat(self, heat_max_c: float) -> FreezeOdds:
         """Last day before the coolest that ends a fortnight whose mean maximum is too high."""
         if heat_max_c not in self._heats:
             hot = self._hot[:, : self.coolest_day] > heat_max_c
-            last = hot.shape[1] - 1 - np.argmax(hot[:, ::-1], axis=1) if hot.size else np.array([])
-            days = tuple(sorted(int(d) for d in last[hot.any(axis=1)]))
-            self._heats[heat_max_c] = FreezeOdds(days, len(hot), True)
+            last = np.full(len(hot), NEVER)
+            if hot.size:
+                latest = hot.shape[1] - 1 - np.argmax(hot[:, ::-1], axis=1)
+                last = np.where(hot.any(axis=1), latest, NEVER)
+            self._heats[heat_max_c] = odds_of(last, True)
         return self._heats[heat_max_c]
 
     def after_winter(self, kill_c: float, soil_min_c: float) -> OutDay | None:

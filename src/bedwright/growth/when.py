@@ -26,7 +26,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import MonthDay
+from bedwright.brief import USUAL_RISK, MonthDay
 from bedwright.catalogue import Kind
 from bedwright.climate import DAYS, SLACK_C, Season, soil_temperature
 from bedwright.facts import Fact
@@ -42,11 +42,7 @@ from bedwright.growth.bloom import (
 from bedwright.growth.outdoors import DecidedBy, Outdoors
 from bedwright.growth.warmth import seed_of
 
-OUT_RISK = 0.1
-"""Odds of a killing night at which young plants go out where no day is named: the brief's own where
-it states none."""
-
-AUTUMN_RISK = {"hardy": 0.5, "half_hardy": OUT_RISK, "tender": OUT_RISK}
+AUTUMN_RISK = {"hardy": 0.5, "half_hardy": USUAL_RISK, "tender": USUAL_RISK}
 """The same for plants that are ready in autumn, else they wait for spring: hardy ones may go out at
 even odds, for they often live through such a night (estimate)."""
 
@@ -366,7 +362,7 @@ def _usual_out(
         index = season.index(sown)
         grown = index + round(usual * 7)
     if grown < season.split:
-        outdoors = Outdoors(season, soil_temperature(season.tmean_c), OUT_RISK)
+        outdoors = Outdoors(season, soil_temperature(season.tmean_c), USUAL_RISK)
         safe = outdoors.plant_day(kind)
         if safe.day > grown:
             grown, decided = safe.day, safe.decided_by
@@ -423,7 +419,9 @@ def _notes(found: When) -> Iterator[Fact]:
     if not way.in_place and weeks > sow.weeks_max + LONG_INDOORS_WEEKS:
         yield LongIndoors(weeks, sow.weeks_max)
     if way.in_place and 0 <= way.out < season.split:
-        warm = Outdoors(season, soil_temperature(season.tmean_c), OUT_RISK).warm_day(sow.soil_min_c)
+        warm = Outdoors(season, soil_temperature(season.tmean_c), USUAL_RISK).warm_day(
+            sow.soil_min_c
+        )
         if way.out + EARLY_SOIL_DAYS < warm:
             yield SoilCold(sow.soil_min_c, season.day(warm) if warm < season.split else None)
     up = found.up[found.up < DAYS]
@@ -433,7 +431,7 @@ def _notes(found: When) -> Iterator[Fact]:
         night_c = winter_kill_c(found.kind) if way.out < 0 else found.kind.kill_c
         risk = float(found.risky.mean())
         yield FrostRisk(risk, night_c, since, way.in_place, not hardy)
-        last = season.freeze(True, night_c).day_at(OUT_RISK)
+        last = season.freeze(True, night_c).day_at(USUAL_RISK)
         in_spring = not way.in_place and last is not None and way.out <= last
-        if risk > OUT_RISK and in_spring and last is not None:
-            yield SaferFrom(season.day(math.ceil(last) + 1), OUT_RISK)
+        if risk > USUAL_RISK and in_spring and last is not None:
+            yield SaferFrom(season.day(math.ceil(last) + 1), USUAL_RISK)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bedwright.brief import USUAL_RISK
 from bedwright.climate import DAYS, Season
 from bedwright.growth import RISKS, Freezes, Outlook
 from bedwright.report.words import MONTHS, certainty
@@ -120,9 +121,6 @@ def length_words(outlook: Outlook) -> str:
         f" {nine} in nine of ten, {most} in nineteen of twenty."
     )
 
-
-USUAL_RISK = 0.1
-"""Odds at which the short answer gives its day: those of a brief that states none."""
 
 SURER = {
     "normals": " Surer: the local extension office's dates, or a daily record kept nearby.",

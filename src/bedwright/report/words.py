@@ -14,6 +14,7 @@ from bedwright.brief import COMPASS, Building, Neighbour, Tree
 from bedwright.climate import (
     DAYS,
     FREEZE_C,
+    MONTH_DAYS,
     THRESHOLD_NAMES,
     TROPICS_DEG,
     FreezeOdds,
@@ -326,10 +327,9 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 def months_of(season: Season) -> list[tuple[int, str]]:
     """First index of each month of the growing year, and its name."""
     start = season.start.month - 1
-    lengths = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
     out, index = [], 0
     for n in range(12):
         month = (start + n) % 12
         out.append((index, MONTHS[month]))
-        index += lengths[month]
+        index += MONTH_DAYS[month]
     return out
