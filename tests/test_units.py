@@ -16,12 +16,16 @@ from bedwright.units import (
     Dimension,
     System,
     UnitError,
+    area_measure,
+    long_measure,
     parse,
     parse_temperature,
     say_area,
     say_depth,
+    say_difference,
     say_length,
     say_liquid,
+    say_long,
     say_measure,
     say_temperature,
     say_volume,
@@ -181,3 +185,15 @@ def test_no_temperature_is_minus_nought(celsius: float, system: System, words: s
 def test_less_than_a_gram_is_not_nothing() -> None:
     assert say_weight(0.0004, "metric") == "0.4 g"
     assert say_weight(0.004, "metric") == "4 g"
+
+
+def test_long_lengths_areas_and_differences_are_in_one_unit_alone() -> None:
+    """By the international foot, 0.3048 m."""
+    assert long_measure(30.48, "us") == (pytest.approx(100.0), "ft")
+    assert long_measure(30.48, "metric") == (30.48, "m")
+    assert area_measure(FOOT * FOOT, "us") == (pytest.approx(1.0), "sq ft")
+    assert say_long(1240.0, "metric") == "1,240 m"
+    assert say_long(1240.0, "us") == "4,068 ft"
+    assert say_long(3.048, "us", ".1f") == "10.0 ft"
+    assert say_difference(4.0, "us") == "7 °F"
+    assert say_difference(1.5, "metric", 1) == "1.5 °C"

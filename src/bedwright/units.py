@@ -227,6 +227,35 @@ def trim(value: float, digits: int = 1) -> str:
     return "0" if text in ("-0", "") else text
 
 
+FOOT_M, INCH_MM, SQUARE_FOOT_M2 = 0.3048, 25.4, 0.09290304
+"""The international foot in metres, its inch in millimetres, and its square in square metres."""
+
+
+def long_measure(metres: float, system: System) -> tuple[float, str]:
+    """A length in metres or feet, and the sign of its unit."""
+    return (metres / FOOT_M, "ft") if system == "us" else (metres, "m")
+
+
+def area_measure(square_metres: float, system: System) -> tuple[float, str]:
+    """An area in square metres or square feet, and the sign of its unit."""
+    if system == "us":
+        return square_metres / SQUARE_FOOT_M2, "sq ft"
+    return square_metres, "m²"
+
+
+def say_long(metres: float, system: System, form: str = ",.0f") -> str:
+    """A height or a distance in metres or feet alone: ``1,240 m``, ``4,068 ft``; ``form``: how its
+    number is written."""
+    value, unit = long_measure(metres, system)
+    return f"{value:{form}} {unit}"
+
+
+def say_difference(celsius: float, system: System, digits: int = 0) -> str:
+    """A difference of temperature: ``4 °C``, ``7 °F``."""
+    value, unit = (celsius * 1.8, "°F") if system == "us" else (celsius, "°C")
+    return f"{value:.{digits}f} {unit}"
+
+
 def say_length(metres: float, system: System) -> str:
     """``1.35 m``, ``35 cm``; or ``4 ft 5 in``, ``14½ in``, ``1¾ in`` (finer the shorter)."""
     if metres < 0:
@@ -262,9 +291,7 @@ def say_depth(metres: float, system: System) -> str:
 
 def say_area(square_metres: float, system: System) -> str:
     """Square metres or square feet, one decimal under 100."""
-    value, unit = (
-        (square_metres, "m²") if system == "metric" else (square_metres / 0.09290304, "sq ft")
-    )
+    value, unit = area_measure(square_metres, system)
     return f"{trim(value, 1 if value < 100 else 0)} {unit}"
 
 

@@ -129,7 +129,7 @@ def test_in_april_spring_is_not_past_and_its_doubt_stays(season: Season) -> None
     held = hold_observed(season, usual(season, season.index(date(2027, 4, 15))))
     assert not held.spring_past
     assert held.doubt_days == season.doubt_days > 0
-    assert "is past" not in certainty(held)
+    assert "is past" not in certainty(held, "metric")
 
 
 def test_once_hardly_a_freeze_can_come_spring_is_past_and_free_of_doubt(season: Season) -> None:
@@ -139,7 +139,7 @@ def test_once_hardly_a_freeze_can_come_spring_is_past_and_free_of_doubt(season: 
     assert late < past < season.index(date(2027, 7, 1))
     held = hold_observed(season, usual(season, past))
     assert held.doubt_days == 0
-    assert certainty(held).startswith(
+    assert certainty(held, "metric").startswith(
         "This year's spring is past, and its last freeze is the one seen; the autumn dates are from"
         " normals alone"
     )
@@ -180,7 +180,7 @@ def test_a_spring_without_a_freeze_is_told_so() -> None:
     south = make_season(weather_at(-33.87, 151.21, 39.0), 2027, None, 0)
     held = hold_observed(south, usual(south, south.index(date(2027, 11, 1))))
     assert held.spring_past
-    assert "no freeze was seen in it" in certainty(held)
+    assert "no freeze was seen in it" in certainty(held, "metric")
 
 
 def test_stated_dates_still_to_come_keep_spring_open() -> None:

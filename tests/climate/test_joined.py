@@ -77,11 +77,11 @@ def test_a_season_with_a_few_years_of_a_record_is_told_as_joined() -> None:
     assert season.from_normals
     assert make_season(base(), 2027, None, 0).from_normals
     assert not with_record(record(11)).from_normals
-    assert certainty(season).startswith("Calculated from normals and 4 years on record.")
+    assert certainty(season, "metric").startswith("Calculated from normals and 4 years on record.")
     assert "more years of the record" in answer_words(outlook_of(season))
-    past = certainty(replace(season, spring_past=True))
+    past = certainty(replace(season, spring_past=True), "metric")
     assert past.endswith("are from normals and a few years on record: ask locally.")
-    tropics = certainty(replace(season, site=replace(season.site, latitude=10.0)))
+    tropics = certainty(replace(season, site=replace(season.site, latitude=10.0)), "metric")
     assert tropics.startswith("Calculated from normals and 4 years on record, and the model has no")
 
 

@@ -39,7 +39,7 @@ def test_any_title_is_read_back(oval: Plan, title: str) -> None:
     calendar = Calendar.from_ical(raw)
     # The library leaves the text of properties that it does not know as it stands in the file.
     assert plain_text(str(calendar["x-wr-calname"])) == plain
-    assert plain_text(str(calendar["x-wr-caldesc"])) == certainty(oval.season)
+    assert plain_text(str(calendar["x-wr-caldesc"])) == certainty(oval.season, oval.brief.units)
     events = list(calendar.walk("VEVENT"))
     assert len(events) == len(oval.diary.tasks)
     first = next(

@@ -79,8 +79,10 @@ def test_what_is_stated_of_frost_is_named_alike_everywhere(
     brief = brief_of(place={"latitude": 53.27, "longitude": -9.05, "frost": frost})
     season = make_season(weather_at(53.27, -9.05), 2027, brief.place.frost, 0)
     assert season.source == "dates"
-    assert certainty(season) == f"As sure as {words}."
-    assert f"autumn dates are from {words}." in certainty(replace(season, spring_past=True))
+    assert certainty(season, "metric") == f"As sure as {words}."
+    assert f"autumn dates are from {words}." in certainty(
+        replace(season, spring_past=True), "metric"
+    )
     assert "as stated" in say(season.basis, "metric") or "stated frost" in say(season.basis, "us")
     assert _source(replace(oval, season=season)) == words
     assert _doubt(replace(oval, season=season)) == ""
@@ -95,3 +97,10 @@ def test_every_page_says_that_dates_are_joined(oval: Plan) -> None:
         assert _doubt(plan) == f"frost dates from {words}, ± {days}: ask locally"
         told = words if season is joined else "normals alone"
         assert _source(plan) == f"world {told} (uncertain by about {days}; ask locally)"
+
+
+def test_how_seldom_it_freezes_is_told_in_the_briefs_degrees() -> None:
+    season = make_season(weather_at(-33.87, 151.2), 2027, None, 0)
+    doubt = season.doubt_c
+    assert f"nights may be {doubt:.1f} °C colder or milder" in certainty(season, "metric")
+    assert f"nights may be {doubt * 1.8:.1f} °F colder or milder" in certainty(season, "us")

@@ -100,7 +100,7 @@ def _print_season(outlook: Outlook, units: System) -> None:
     out.print(f"  [bold]{escape(answer_words(outlook))}[/bold]")
     for note in outlook.season.notes:
         out.print(f"  note: {escape(say(note, units))}")
-    out.print(f"  {certainty_words(outlook)}\n")
+    out.print(f"  {certainty_words(outlook, units)}\n")
     freezes = [*freeze_table(outlook, units), fitted_row(outlook, units)]
     table(
         freeze_title(outlook.season),

@@ -23,7 +23,7 @@ from bedwright.draw.svg import (
 from bedwright.geometry import cells_in
 from bedwright.plan import Plan
 from bedwright.planting import Drift, Item
-from bedwright.units import say_area, say_length
+from bedwright.units import FOOT_M, System, long_measure, say_area, say_length
 
 SCALES = {
     "metric": (5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 500, 1000),
@@ -131,15 +131,15 @@ def _words(plan: Plan, scale: int) -> str:
 def _step(plan: Plan) -> float:
     """Spacing of the measuring grid: half a metre or a foot, wider in large beds."""
     x0, y0, x1, y1 = plan.outline.polygon.bounds
-    unit = 0.3048 if plan.brief.units == "us" else 0.5
+    unit = FOOT_M if plan.brief.units == "us" else 0.5
     span = max(x1 - x0, y1 - y0)
     return unit * next((m for m in (1, 2, 5, 10, 20) if span / (unit * m) <= 26), 20)
 
 
 def grid_words(plan: Plan) -> str:
     """The measuring grid's spacing."""
-    step = _step(plan)
-    return f"{step / 0.3048:.0f} ft" if plan.brief.units == "us" else f"{step:g} m"
+    step, unit = long_measure(_step(plan), plan.brief.units)
+    return f"{round(step, 9):g} {unit}"
 
 
 def _grid(canvas: Canvas, plan: Plan, place: Placing) -> None:
@@ -314,8 +314,8 @@ def _measures(canvas: Canvas, plan: Plan, place: Placing) -> None:
     canvas.text(((left + right) / 2, bottom + 7.6), words, 2.6, text_anchor="middle", fill=GREEN)
 
 
-def _tick(metres: float, units: str) -> str:
-    value = metres / 0.3048 if units == "us" else metres
+def _tick(metres: float, units: System) -> str:
+    value, _ = long_measure(metres, units)
     return f"{value:.1f}".rstrip("0").rstrip(".").replace("-0", "0" if abs(value) < 0.05 else "-0")
 
 

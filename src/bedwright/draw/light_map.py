@@ -19,6 +19,7 @@ from bedwright.draw.svg import GREEN, INK, LEAF, SOFT, Canvas, Placing, outline_
 from bedwright.geometry import foot_of, footprint, walls_of
 from bedwright.light import LEAST_H, roof_lines
 from bedwright.report import Sunlit, compass_point, height_words, say_far
+from bedwright.units import FOOT_M
 
 Floats = NDArray[np.float64]
 GROUND, BUILT = "#e3e8dd", "#b3b6b0"
@@ -252,7 +253,7 @@ def _scale_bar(
     """A bar of a round length, a fifth of the picture or less, in the next freest corner."""
     right, top = _free_corners(window, built)[1]
     us = lit.brief.units == "us"
-    unit = 0.3048 if us else 1.0
+    unit = FOOT_M if us else 1.0
     most = 0.2 * canvas.width / place.mm / unit
     step = max(
         (s for s in (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100) if s <= most), default=0.02

@@ -17,12 +17,11 @@ from bedwright.draw.labels import EM_WIDTH
 from bedwright.draw.svg import FAINT, INK, PAPER, SOFT, Canvas, number
 from bedwright.growth import Month, Outlook
 from bedwright.report import months_of
-from bedwright.units import System, c_to_fahrenheit, fahrenheit_to_c, say_temperature
+from bedwright.units import INCH_MM, System, c_to_fahrenheit, fahrenheit_to_c, say_temperature
 
 BLUE, RUST, WATER = "#2f5f9e", "#a5522a", "#3d7a74"
 LEFT, RIGHT, WIDTH = 15.0, 18.5, 176.0
 SIZE, SMALL = 2.6, 2.4
-INCH = 25.4
 HALO: dict[str, Any] = {"stroke": PAPER, "stroke_width": 0.8, "paint_order": "stroke"}
 """Keeps words clear of the lines that they stand on."""
 
@@ -107,7 +106,7 @@ def _month_words(outlook: Outlook, units: System) -> str:
 
 
 def _rain_words(mm: float, units: System) -> str:
-    return f"{mm / INCH:.1f} in" if units == "us" else f"{mm:.0f} mm"
+    return f"{mm / INCH_MM:.1f} in" if units == "us" else f"{mm:.0f} mm"
 
 
 # --- frame and columns ---------------------------------------------------------------------------
@@ -332,7 +331,7 @@ def _steps(canvas: Canvas, spans: list[tuple[float, float]], ys: list[float], **
 def _rain(canvas: Canvas, outlook: Outlook, units: System) -> None:
     """Bars of a usual month's rain from the foot, and a line from the driest to the wettest of
     ten."""
-    unit, name = (INCH, "in") if units == "us" else (1.0, "mm")
+    unit, name = (INCH_MM, "in") if units == "us" else (1.0, "mm")
     most = max(m.rain_mm[2] for m in outlook.months)
     step = _rain_step(most / unit)
     scale = Scale(0.0, max(most, step * unit), RAIN_TOP, RAIN_FOOT)
@@ -374,7 +373,7 @@ def _figures(canvas: Canvas, outlook: Outlook, units: System) -> None:
 
 def _rain_figure(month: Month, units: System) -> str:
     usual = month.rain_mm[0]
-    return f"{usual / INCH:.1f}" if units == "us" else f"{usual:.0f}"
+    return f"{usual / INCH_MM:.1f}" if units == "us" else f"{usual:.0f}"
 
 
 def _clock(hours: float) -> str:

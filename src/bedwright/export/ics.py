@@ -22,7 +22,7 @@ def calendar_ics(plan: Plan) -> bytes:
     calendar.add("version", "2.0")
     # Of properties outside the standard the library does not know that they are text to escape.
     calendar.add("x-wr-calname", vText(plan.brief.title))
-    calendar.add("x-wr-caldesc", vText(certainty(plan.season)))
+    calendar.add("x-wr-caldesc", vText(certainty(plan.season, plan.brief.units)))
     units = plan.brief.units
     for task in plan.diary.tasks:
         event = Event()

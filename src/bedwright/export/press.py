@@ -21,6 +21,7 @@ import font_source_sans_pro
 import typst
 
 from bedwright.draw import Canvas
+from bedwright.units import INCH_MM
 
 FONTS = str(Path(font_source_sans_pro.__file__).parent / "files")
 FACE = "Source Sans Pro"
@@ -101,7 +102,7 @@ def to_png(canvas: Canvas, dots_per_inch: float = 150.0) -> bytes:
     # Whole pixels, a trifle less against rounding up: of a picture that ends within a pixel, Typst
     # drops rows and columns.
     wide, high = (
-        math.ceil(round(mm * dots_per_inch / 25.4, 3)) * 25.4 / dots_per_inch - 1e-3
+        math.ceil(round(mm * dots_per_inch / INCH_MM, 3)) * INCH_MM / dots_per_inch - 1e-3
         for mm in (canvas.width, canvas.height)
     )
     whole = Canvas(wide, high, "")

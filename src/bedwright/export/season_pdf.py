@@ -61,7 +61,7 @@ def season_pdf(outlook: Outlook, units: System, chart: Canvas | None = None) -> 
         "basis": sentence(f"weather from {say(outlook.season.basis, units)}"),
         "notes": sentences(outlook.season.notes, units),
         "answer": answer_words(outlook),
-        "certainty": certainty_words(outlook),
+        "certainty": certainty_words(outlook, units),
         "chart": add_drawing(chart or season_chart(outlook, units), drawings, "season.svg"),
         "risks": [f"{risk:.0%}" for risk in RISKS],
         "freezes": [*freeze_table(outlook, units), fitted_row(outlook, units)],

@@ -56,6 +56,8 @@ from bedwright.report import (
     why,
 )
 from bedwright.units import (
+    System,
+    area_measure,
     say_area,
     say_depth,
     say_length,
@@ -107,7 +109,7 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "layout": plan.seed,
         "contents": CONTENTS,
         "facts": _facts(plan),
-        "certainty": certainty(plan.season),
+        "certainty": certainty(plan.season, plan.brief.units),
         "doubt": _doubt(plan),
         "notes": [
             *(say(note, plan.brief.units) for note in plan.notes),
@@ -389,9 +391,7 @@ def _raising(plan: Plan) -> dict[str, Any]:
             "week": _brief_day(plan, w.start),
             "area": w.area_m2,
             "plants": w.plants,
-            "said": f"{w.area_m2:.2f} m²"
-            if units == "metric"
-            else f"{w.area_m2 / 0.09290304:.1f} sq ft",
+            "said": _bench_words(w.area_m2, units),
         }
         for w in raising.bench
     ]
@@ -421,6 +421,12 @@ def _raising(plan: Plan) -> dict[str, Any]:
         "bought": [f"{letter} {letters[letter]}" for letter in raising.bought],
         "bench": bench,
     }
+
+
+def _bench_words(square_metres: float, units: System) -> str:
+    """The room that plants take indoors in a week."""
+    value, unit = area_measure(square_metres, units)
+    return f"{value:.{1 if units == 'us' else 2}f} {unit}"
 
 
 def _rows_of(row: InPlaceRow, units: Any) -> tuple[str, str, str, str]:

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bedwright.brief import Brief
 from bedwright.ground.rates import rates
+from bedwright.units import FOOT_M
 
 
 class Water(NamedTuple):
@@ -86,7 +87,7 @@ def lift_sod(worked: BaseGeometry, brief: Brief, minutes: float, rolled: bool = 
     ``ways``); ``rolled``: whether a cutter makes strips of it."""
     ground, us = brief.ground, brief.units == "us"
     area, thick = float(worked.area), thickness_of(brief)
-    side = ground.sod_piece or (0.3048 if us else 0.3)
+    side = ground.sod_piece or (FOOT_M if us else 0.3)
     length = ground.sod_length or ((0.9144 if us else 0.9) if rolled else side)
     whole, part = _pieces(worked, length, side)
     volume = area * thick

@@ -36,6 +36,7 @@ from bedwright.inputs.ghcn import (
 )
 from bedwright.inputs.lines import FEW, RecordError, first_line, shown
 from bedwright.textfile import TextFileError, read_text_file
+from bedwright.units import INCH_MM
 
 MOST_BYTES = 40_000_000
 """A century of days as text is under 5 MB, with every element of GHCN-Daily 20 MB; a larger file is
@@ -139,7 +140,7 @@ def _in_si(given: Readings, unit: Unit, inches: bool) -> Readings:
     low, high = given.low, given.high
     if unit == "F":
         low, high = to_celsius(low), to_celsius(high)
-    return Readings(given.days, low, high, given.rain * 25.4 if inches else given.rain)
+    return Readings(given.days, low, high, given.rain * INCH_MM if inches else given.rain)
 
 
 def _made(name: str, given: Readings, notes: tuple[Fact, ...]) -> Record:

@@ -10,16 +10,9 @@ from bedwright.dates import day_month_year
 from bedwright.report.say import say
 from bedwright.report.stated import stated_words
 from bedwright.report.text import counted, listed
-from bedwright.units import System
+from bedwright.units import System, say_difference, say_long
 
 GRID = "monthly normals of a world grid (ERA5, 2000-2025)"
-
-
-def _difference(celsius: float, units: System, digits: int = 0) -> str:
-    """A difference of temperature: ``4 °C``, ``7 °F``."""
-    if units == "us":
-        return f"{celsius * 1.8:.{digits}f} °F"
-    return f"{celsius:.{digits}f} °C"
 
 
 def _chance(p: float) -> str:
@@ -155,7 +148,7 @@ def _(fact: climate.ColdHollows, units: System) -> str:
 @say.register
 def _(fact: climate.PerhapsTown, units: System) -> str:
     return (
-        f"amid the houses of a city cold nights are some {_difference(fact.milder_c, units, 1)}"
+        f"amid the houses of a city cold nights are some {say_difference(fact.milder_c, units, 1)}"
         " milder than these: if the garden lies there, say so (situation = 'town')"
     )
 
@@ -202,7 +195,7 @@ def _(fact: climate.FrostUnlike, units: System) -> str:
 @say.register
 def _(fact: climate.NightsMoved, units: System) -> str:
     way = "colder" if fact.celsius < 0 else "milder"
-    by = f"cold nights are taken as {_difference(abs(fact.celsius), units, 1)} {way}"
+    by = f"cold nights are taken as {say_difference(abs(fact.celsius), units, 1)} {way}"
     if not fact.situation:
         return f"{by} than about the place, as stated"
     where = listed([SITUATIONS[word] for word in fact.situation])
@@ -224,15 +217,11 @@ SITUATIONS = {
 @say.register
 def _(fact: climate.HeightMoved, units: System) -> str:
     way = "warmer" if fact.celsius > 0 else "cooler"
-    heights = " and ".join(_height(metres, units) for metres in (fact.record_m, fact.garden_m))
+    heights = " and ".join(say_long(metres, units) for metres in (fact.record_m, fact.garden_m))
     return (
         f"the record {fact.record} and the garden lie {heights} above the sea: its temperatures are"
-        f" taken {_difference(abs(fact.celsius), units, 1)} {way}"
+        f" taken {say_difference(abs(fact.celsius), units, 1)} {way}"
     )
-
-
-def _height(metres: float, units: System) -> str:
-    return f"{metres / 0.3048:,.0f} ft" if units == "us" else f"{metres:,.0f} m"
 
 
 @say.register
@@ -300,7 +289,7 @@ def _(fact: climate.OtherHemisphere, units: System) -> str:
 
 @say.register
 def _(fact: climate.MonthsUnlike, units: System) -> str:
-    differ = _difference(fact.differ_c, units)
+    differ = say_difference(fact.differ_c, units)
     return (
         f"the months of the record {fact.record} and of the world's normals at {fact.place} differ"
         f" by up to {differ}; check that the place is right"
@@ -354,7 +343,7 @@ def _(fact: climate.NightsTrend, units: System) -> str:
 
 def _warming(fact: climate.WarmthTrend | climate.NightsTrend, units: System) -> str:
     way = "warmer" if fact.c_a_decade > 0 else "cooler"
-    degrees = _difference(abs(fact.c_a_decade), units, 1)
+    degrees = say_difference(abs(fact.c_a_decade), units, 1)
     return f"{degrees} {way} each decade ({_chance(fact.p)})"
 
 
@@ -523,8 +512,8 @@ def _(fact: climate.GivenAgain, units: System) -> str:
 @say.register
 def _(fact: climate.RangeUnknown, units: System) -> str:
     return (
-        f"on half its days minimum and maximum are {_difference(fact.usual_c, units, 1)} apart or"
-        f" {'less' if fact.too_near else 'more'}, which no place has; accepted: the day's lowest"
+        f"on half its days minimum and maximum are {say_difference(fact.usual_c, units, 1)} apart"
+        f" or {'less' if fact.too_near else 'more'}, which no place has; accepted: the day's lowest"
         " and highest temperature in degrees (of GHCN-Daily's own forms, tenths)"
     )
 
@@ -533,6 +522,6 @@ def _(fact: climate.RangeUnknown, units: System) -> str:
 def _(fact: climate.UnitChanges, units: System) -> str:
     return (
         f"from {fact.month.isoformat()[:7]} on, its months are more than"
-        f" {_difference(fact.jump_c, units)} from those of the year before; accepted: a record in"
-        " one unit, and nothing or -9999 where there is no reading"
+        f" {say_difference(fact.jump_c, units)} from those of the year before; accepted: a record"
+        " in one unit, and nothing or -9999 where there is no reading"
     )

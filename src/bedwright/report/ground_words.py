@@ -13,9 +13,11 @@ from bedwright.ground import Way, materials, rates
 from bedwright.report.say import say
 from bedwright.units import (
     System,
+    area_measure,
     say_area,
     say_length,
     say_liquid,
+    say_long,
     say_rate,
     say_volume,
     trim,
@@ -345,14 +347,9 @@ def _(fact: ground.AnalysisOfNoFertiliser, units: System) -> str:
 
 def _area(square_metres: tuple[float, ...], units: System) -> str:
     """Areas to three figures, however small: '0.05 to 2500 m²'."""
-    each = (value / 0.09290304 if units == "us" else value for value in square_metres)
-    figures = " to ".join(f"{float(f'{value:.3g}'):g}" for value in each)
-    return f"{figures} {'sq ft' if units == 'us' else 'm²'}"
-
-
-def _long(metres: float, units: System) -> str:
-    """A length of many paces."""
-    return f"{metres / 0.3048:.4g} ft" if units == "us" else f"{metres:.4g} m"
+    each = [area_measure(value, units) for value in square_metres]
+    figures = " to ".join(f"{float(f'{value:.3g}'):g}" for value, _ in each)
+    return f"{figures} {each[0][1]}"
 
 
 @say.register
@@ -360,7 +357,7 @@ def _(fact: geometry.EdgeCrosses, units: System) -> str:
     if fact.at_m is None:
         return "an edge that crosses itself"
     x, y = fact.at_m
-    feet = f"{x / 0.3048:.1f} ft, {y / 0.3048:.1f} ft"
+    feet = ", ".join(say_long(metres, "us", ".1f") for metres in fact.at_m)
     return f"an edge that crosses itself near x, y = {x:.2f} m, {y:.2f} m ({feet})"
 
 
@@ -408,12 +405,12 @@ def _(fact: geometry.AreaOutOfBounds, units: System) -> str:
 
 @say.register
 def _(fact: geometry.TooLong, units: System) -> str:
-    return f"a bed {_long(fact.length_m, units)} long"
+    return f"a bed {say_long(fact.length_m, units, '.4g')} long"
 
 
 @accepted.register
 def _(fact: geometry.TooLong, units: System) -> str:
-    return f"{_long(fact.most_m, units)} at most from end to end"
+    return f"{say_long(fact.most_m, units, '.4g')} at most from end to end"
 
 
 @say.register

@@ -6,7 +6,7 @@ from bedwright.brief import USUAL_RISK
 from bedwright.climate import DAYS, Season
 from bedwright.growth import RISKS, Freezes, Outlook
 from bedwright.report.words import MONTHS, certainty
-from bedwright.units import System, say_temperature, trim
+from bedwright.units import INCH_MM, System, say_temperature, trim
 
 CLASS_NAMES = {"hardy": "hardy", "half_hardy": "half-hardy", "tender": "tender"}
 
@@ -108,7 +108,7 @@ def month_table(outlook: Outlook, units: System) -> list[list[str]]:
 
 
 def _rain(mm: float, units: System) -> str:
-    return f"{mm / 25.4:.1f}" if units == "us" else f"{mm:.0f}"
+    return f"{mm / INCH_MM:.1f}" if units == "us" else f"{mm:.0f}"
 
 
 def length_words(outlook: Outlook) -> str:
@@ -177,7 +177,7 @@ def _answer_about_winter(outlook: Outlook, after_frost: int | None) -> str:
     )
 
 
-def certainty_words(outlook: Outlook) -> str:
+def certainty_words(outlook: Outlook, units: System) -> str:
     """How far the dates can be trusted; for a record, the range that its few years leave open."""
     season, parts = outlook.season, []
     for name, found in zip(("last", "first"), outlook.sampling, strict=True):
@@ -185,7 +185,7 @@ def certainty_words(outlook: Outlook) -> str:
             first, last = (short_day(season, day) for day in found)
             parts.append(f"the {name} freeze at even odds lies between {first} and {last}")
     if not parts or season.spring_past:
-        return certainty(season)
+        return certainty(season, units)
     part = "winters" if season.winter_amid else "springs"
     return (
         f"From {season.freeze(True).years} {part} on record: with nine chances in ten"

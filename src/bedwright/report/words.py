@@ -27,7 +27,17 @@ from bedwright.report.parts import Line
 from bedwright.report.say import say
 from bedwright.report.stated import stated_words
 from bedwright.report.text import sentences
-from bedwright.units import System, say_length, say_liquid, say_temperature, trim
+from bedwright.units import (
+    FOOT_M,
+    INCH_MM,
+    System,
+    say_difference,
+    say_length,
+    say_liquid,
+    say_long,
+    say_temperature,
+    trim,
+)
 
 if TYPE_CHECKING:
     from bedwright.geometry import Outline
@@ -46,7 +56,7 @@ def say_short_day(day: date) -> str:
 
 def say_far(metres: float, units: System) -> str:
     """A distance of many paces, to the metre or to five feet: '34 m', '110 ft'."""
-    return f"{5 * round(metres / 1.524):d} ft" if units == "us" else f"{round(metres)} m"
+    return f"{5 * round(metres / (5 * FOOT_M)):d} ft" if units == "us" else f"{round(metres)} m"
 
 
 def height_words(thing: Neighbour, units: System) -> str:
@@ -147,7 +157,7 @@ ASK_WHETHER = (
 )
 
 
-def _rare(season: Season) -> str:
+def _rare(season: Season, units: System) -> str:
     """How often it freezes in spring where it seldom does, by the model and within its doubt."""
     part = "winter" if season.winter_amid else "spring"
     fewest, share, most = (season.share_if(c) for c in (-season.doubt_c, 0.0, season.doubt_c))
@@ -158,7 +168,7 @@ def _rare(season: Season) -> str:
     how = f"no {part} in a hundred" if share < RARE else f"{share:.0%} of {part}s"
     return (
         f"{lead}: a freeze in {how}; but nights may be"
-        f" {season.doubt_c:.1f} °C ({season.doubt_c * 1.8:.1f} °F) colder or milder than that,"
+        f" {say_difference(season.doubt_c, units, 1)} colder or milder than that,"
         f" and then it would be {between}."
     )
 
@@ -184,7 +194,7 @@ def _autumn_source(season: Season) -> str:
     }.get(season.source, "the record")
 
 
-def certainty(season: Season) -> str:
+def certainty(season: Season, units: System) -> str:
     """How sure the frost dates are, in words."""
     doubt = round(season.doubt_days)
     if season.spring_past:
@@ -203,7 +213,7 @@ def certainty(season: Season) -> str:
                 " office whether it freezes, and when."
             )
         if season.freeze(True).share < MILD_SHARE:
-            return f"{_rare(season)} {ASK_WHETHER}"
+            return f"{_rare(season, units)} {ASK_WHETHER}"
         careful = ""
         day = season.freeze(True).day_at(CAREFUL_RISK)
         if doubt >= WIDE_DOUBT_DAYS and day is not None:
@@ -235,10 +245,10 @@ def season_lines(plan: Plan) -> list[Line]:
             site.label,
             f"{abs(site.latitude):.2f}° {'N' if site.north else 'S'},"
             f" {abs(site.longitude):.2f}° {'E' if site.longitude >= 0 else 'W'},"
-            f" {_altitude(site.altitude_m, units)}",
+            f" {say_long(site.altitude_m, units)} up",
         ),
         Line("Weather from", say(season.basis, units)),
-        Line("How sure", certainty(season)),
+        Line("How sure", certainty(season, units)),
         Line(
             "Risk accepted",
             f"{plan.brief.season.frost_risk:.0%}",
@@ -273,10 +283,6 @@ def _why_dig(plan: Plan) -> str:
     back = any(span.end == day - timedelta(days=1) for span in dates.away)
     later = ", and you are back" if back else ""
     return f"soil at 4.5 °C (40 °F) in half of all years and ten hours of day{later}"
-
-
-def _altitude(metres: float, units: str) -> str:
-    return f"{metres / 0.3048:,.0f} ft up" if units == "us" else f"{metres:,.0f} m up"
 
 
 def _freeze_free(plan: Plan) -> tuple[int, int] | None:
@@ -318,7 +324,7 @@ def water_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
 
 
 def _rain(mm: float, units: str) -> str:
-    return f"{trim(mm / 25.4, 2)} in" if units == "us" else f"{mm:.0f} mm"
+    return f"{trim(mm / INCH_MM, 2)} in" if units == "us" else f"{mm:.0f} mm"
 
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
