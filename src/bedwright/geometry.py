@@ -286,7 +286,13 @@ class Outline:
 def outline_of(bed: Bed) -> Outline:
     """The outline of a bed as stated.  Raises GeometryError."""
     field = _field_of(bed)
-    polygon = Polygon(_ring(bed))
+    pegs: NDArray[np.float64] | None = None
+    sharp: tuple[int, ...] = ()
+    if isinstance(bed, CurveBed):
+        pegs, sharp = _pegs(bed)
+        polygon = Polygon(_curved(pegs, sharp, field))
+    else:
+        polygon = Polygon(_ring(bed))
     if not polygon.is_valid:
         raise GeometryError(_crossing(polygon, field, "bed"))
     if not LEAST_AREA_M2 <= polygon.area <= MOST_AREA_M2:
@@ -295,8 +301,7 @@ def outline_of(bed: Bed) -> Outline:
         )
     _check_reach(polygon, field)
     outline = Outline(shapely.orient_polygons(polygon), bed.bearing, bed.viewed_from)
-    if bed.shape == "curve":
-        pegs, sharp = _pegs(bed)
+    if pegs is not None:
         spots = tuple((float(x), float(y)) for x, y in pegs)
         outline = replace(outline, pegs=spots, sharp=sharp)
     if isinstance(bed, PolygonBed | CurveBed) and bed.tapes is not None:
@@ -484,14 +489,14 @@ _SHAPE_FIELD = {
 
 
 def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
+    """The edge of a bed that is not laid through pegs.  Raises GeometryError."""
+    assert not isinstance(bed, CurveBed)
     if bed.shape == "rectangle":
         return [(0, 0), (bed.length, 0), (bed.length, bed.width), (0, bed.width)]
     if bed.shape == "polygon":
         field, spots = _field_of(bed), _spots(bed)
         _check_angles(_angles(_each_once(spots, field, "corner")), field, "corner")
         return spots
-    if bed.shape == "curve":
-        return _curved(bed)
     if bed.shape == "offsets":
         return _curve(bed.offsets)
     length = bed.diameter if bed.shape == "circle" else bed.length
@@ -500,10 +505,10 @@ def _ring(bed: Bed) -> NDArray[np.float64] | list[tuple[float, float]]:
     return np.column_stack([length / 2 * (1 + np.cos(angle)), width / 2 * np.sin(angle)])
 
 
-def _curved(bed: CurveBed) -> NDArray[np.float64]:
-    """Edge through pegs.  Raises GeometryError."""
-    pegs, sharp = _pegs(bed)
-    ring, field = curve_through(pegs, sharp), _field_of(bed)
+def _curved(pegs: NDArray[np.float64], sharp: tuple[int, ...], field: str) -> NDArray[np.float64]:
+    """Edge through pegs (n, 2), sharp at some of them.  Raises GeometryError, by the ``field`` that
+    states them, where one is the tip of a spike."""
+    ring = curve_through(pegs, sharp)
     if sharp:
         angle = np.full(len(pegs), 180.0)
         at = [int(np.argmin(np.hypot(*(ring - pegs[n]).T))) for n in sharp]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from string import ascii_lowercase
 
 import numpy as np
 import shapely
@@ -24,8 +25,9 @@ BETWEEN_PEGS = 2.0
 """Stakes between the pegs of a curve stand so many times as far apart as along other curves: a hose
 that is laid through the pegs bows by itself (estimate)."""
 
-MOST_BETWEEN = 26
-"""Letters for the stakes between two pegs."""
+MOST_BETWEEN = len(ascii_lowercase)
+"""Parts of a curve between two pegs, at most: a stake at the end of each but the last has a letter,
+so that those of a longer curve stand farther apart."""
 
 OFFSET_STEPS = 12
 """Stations along the base line at most between which a curved edge is measured."""
@@ -123,14 +125,14 @@ def _pegs(outline: Outline) -> tuple[list[str], NDArray[np.float64]]:
     edge, pegs = outline.polygon.exterior, np.array(outline.pegs)
     at = np.asarray(shapely.line_locate_point(edge, shapely.points(pegs)))
     on = (np.roll(at, -1) - at) % edge.length
-    if on.sum() > 1.5 * edge.length:  # the pegs run the other way round than the outline
+    if on.sum() > 1.5 * edge.length:  # the pegs run in the opposite direction to the outline
         on = on - edge.length
     names, spots = [], []
     for n, (start, long) in enumerate(zip(at, on, strict=True)):
         straight = {n, (n + 1) % len(pegs)} <= set(outline.sharp)
         parts = int(np.ceil(abs(long) / (BETWEEN_PEGS * rates()["stake_step"])))
         parts = 1 if straight else min(max(parts, 1), MOST_BETWEEN)
-        names += [f"{n + 1}{' abcdefghijklmnopqrstuvwxyz'[k]}".strip() for k in range(parts)]
+        names += [f"{n + 1}{letter}" for letter in ("", *ascii_lowercase)[:parts]]
         spots.append(pegs[n])
         for k in range(1, parts):
             spot = edge.interpolate((start + long * k / parts) % edge.length)
