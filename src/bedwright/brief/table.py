@@ -38,5 +38,5 @@ class Table(BaseModel):
 
 
 def several(given: object) -> object:
-    """One side as a list of one."""
+    """A value given alone as a list of one."""
     return given if isinstance(given, list | tuple) else [given]

@@ -45,7 +45,8 @@ class Town:
 
 @dataclass(frozen=True)
 class NoSuchTown(Fact):
-    """No town of that name is in the index; ``near``: names spelt nearly so."""
+    """No town of that name is in the index, or none in the country or state named; ``near``: towns
+    of that name elsewhere, else towns spelt nearly so."""
 
     name: str
     near: tuple[str, ...]
@@ -145,9 +146,10 @@ def find_town(query: str) -> tuple[Town, ...]:
     """Towns that answer to ``query``, likeliest first.
 
     ``query`` is a name, optionally followed by a comma and a country or US state:
-    ``"Cork"``, ``"Cork, Ireland"``, ``"Portland, Maine"``.  Towns of that main name come first, the
-    larger before the smaller; only where there is none are other names looked at.  Raises
-    TownNotFoundError, with names that begin alike.
+    ``"Cork"``, ``"Cork, Ireland"``, ``"Portland, Maine"``, ``"Portland Maine"``.  They are the
+    towns of that main name, the larger before the smaller; where there is none (in that country or
+    state, if one is named), those of that other name.  Raises TownNotFoundError, with towns of the
+    name elsewhere, else with towns spelt nearly so.
     """
     name, *within = (fold(part) for part in query.split(","))
     wanted = [part for part in within if part]
@@ -171,8 +173,11 @@ def find_town(query: str) -> tuple[Town, ...]:
 
 
 def towns_like(begins: str, most: int = 8) -> tuple[Town, ...]:
-    """Towns whose main name begins like this, those of most people first; a country or a state may
-    follow after a comma."""
+    """Up to ``most`` towns whose main name begins like this, those of most people first; none where
+    nothing is given.
+
+    After a comma may follow the beginning of a country or state that they lie in.
+    """
     name, *within = (fold(part) for part in begins.split(","))
     if not name:
         return ()
