@@ -334,7 +334,7 @@ def test_the_files_own_days_tell_the_order_of_dates(mark: str) -> None:
         (dated("%Y-%m-%dT23:00Z"), "no day with a date"),
         (dated("%Y-W%V-%u"), "no day with a date"),
         ([f"{line[:10]} {h:02}:00,{h},{h}" for line in dated("%Y-%m-%d") for h in (0, 8, 16)],
-         "give a day again with other readings"),
+         "a day that an earlier line has with other readings"),
     ],
 )  # fmt: skip
 def test_dates_that_would_move_are_refused(lines: list[str], words: str) -> None:
@@ -485,7 +485,7 @@ def test_dates_turned_by_a_spreadsheet_are_noticed() -> None:
         day, month, rest = lines[n].split("/", 2)
         if int(day) <= 12:
             lines[n] = f"{month}/{day}/{rest}"
-    with pytest.raises(RecordError, match="give a day again with other readings"):
+    with pytest.raises(RecordError, match="a day that an earlier line has with other readings"):
         parse_record("date,tmin,tmax\n" + "\n".join(lines), "r.csv", "C")
 
 

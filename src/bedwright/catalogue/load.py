@@ -160,7 +160,7 @@ def _by_key(name: str, rows: list[Row], faults: list[str]) -> dict[str, Row]:
     for row in rows:
         key = row.cells["key"]
         if key in out:
-            faults.append(f"{name}.csv line {row.line}: {key} stands twice")
+            faults.append(f"{name}.csv line {row.line}: {key} has a row already")
         out[key] = row
     return out
 

@@ -283,8 +283,8 @@ def _leap_day(start: date) -> date | None:
 
 
 def growing_year_start(site: Site, year: int) -> date:
-    """First day of a growing year: 1 January north of the equator, 1 July south of it; the other
-    way about where it turns over in the hot season."""
+    """First day of a growing year: 1 January north of the equator, 1 July south of it; the
+    reverse where it turns over in the hot season."""
     return date(year, site.start_month, 1)
 
 

@@ -20,7 +20,7 @@ under 3,000 (estimate)."""
 
 MOST_PASSED_OVER = 0.05
 """Share of a file's lines that may be passed over.  Totals and means below each month are one line
-in 31 and fit; dates whose day and month were taken the wrong way round lose 19 days in 31, and do
+in 31 and fit; dates whose day and month were swapped lose 19 days in 31, and do
 not."""
 
 FEW = 3

@@ -187,8 +187,8 @@ def _(fact: climate.SideModelled, units: System) -> str:
 @say.register
 def _(fact: climate.FrostUnlike, units: System) -> str:
     return (
-        f"by what is stated {fact.stated:.0%} of springs have a freeze, by the world's normals"
-        f" {fact.modelled:.0%}: check that the place is right"
+        f"what is stated of frost gives a freeze in {fact.stated:.0%} of springs, the world's"
+        f" normals give one in {fact.modelled:.0%}: check the place and what is stated"
     )
 
 
@@ -375,7 +375,8 @@ def _(fact: climate.RainInInches, units: System) -> str:
 
 @say.register
 def _(fact: climate.ReadingsGivenTwice, units: System) -> str:
-    return f"{counted(fact.count, 'reading')} given twice; the first kept"
+    readings = counted(fact.count, "reading")
+    return f"{readings} passed over, of days that have such a reading earlier in the file"
 
 
 @say.register
@@ -414,7 +415,7 @@ def _(fact: climate.CellsPassedOver, units: System) -> str:
 
 @say.register
 def _(fact: climate.DaysGivenTwice, units: System) -> str:
-    return f"{counted(fact.days, 'day')} given twice; the first row kept"
+    return f"{counted(fact.days, 'row')} passed over, of days that have a row earlier in the file"
 
 
 def _some_days(days: tuple[date, ...], count: int) -> str:
@@ -504,7 +505,8 @@ def _(fact: climate.MostlyMissing, units: System) -> str:
 @say.register
 def _(fact: climate.GivenAgain, units: System) -> str:
     return (
-        f"{fact.lines} lines give a day again with other readings (the first, {fact.first});"
+        f"{fact.lines} lines have a day that an earlier line has with other readings (the first is"
+        f" {fact.first});"
         " accepted: one line a day, of one place"
     )
 

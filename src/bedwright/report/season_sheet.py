@@ -172,8 +172,8 @@ def _answer_about_winter(outlook: Outlook, after_frost: int | None) -> str:
         )
     return (
         f"Summer is hot here and winter mild, so the growing year begins in summer: kinds that heat"
-        f" does not stop go out from {start} on, cool-season kinds from about {cool}, when the heat"
-        f" is going.{frost}{SURER[season.source]}"
+        f" does not stop go out from {start} on, cool-season kinds from about {cool}, when the"
+        f" hottest weeks are over.{frost}{SURER[season.source]}"
     )
 
 
