@@ -17,7 +17,6 @@ is written, and every row is forecast from a fit to the other two thirds.
 from __future__ import annotations
 
 import argparse
-import csv
 import sys
 from collections import defaultdict
 from collections.abc import Sequence
@@ -35,6 +34,7 @@ from bedwright.climate import DAYS, Season, Site, Weather, make_season, normals_
 from bedwright.growth import Way, blooms_of
 from bedwright.growth.rates import Rate, Shared, using
 from bedwright.growth.warmth import degree_days_from_emergence, gain_at, pace_of, seed_of
+from stations import read_table
 
 ROOT = Path(__file__).resolve().parents[1]
 ROWS = ROOT / "tests/outside/data"
@@ -86,12 +86,6 @@ class Trial:
     celsius: float
     day_h: float
     days: float
-
-
-def read_table(path: Path) -> list[dict[str, str]]:
-    """Rows of a table, comments left out."""
-    lines = [line for line in path.read_text("utf-8").splitlines() if not line.startswith("#")]
-    return list(csv.DictReader(lines))
 
 
 def read_rows(folder: Path, catalogue: Catalogue) -> list[Row]:

@@ -33,24 +33,25 @@ the world, 1,133 stations of NCEI's, 11 of the Met Office's and 34 places of oth
 from __future__ import annotations
 
 import argparse
-import csv
-import gzip
 import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
+from itertools import accumulate
 from pathlib import Path
 
 import numpy as np
 from scipy.spatial import cKDTree
 from scipy.special import ndtri
 
-from bedwright.climate import all_towns, model
+from bedwright.climate import MONTH_DAYS, all_towns, model
 from bedwright.climate.frost import HALVES, NEVER, SPLIT, first_autumn, last_spring, usable
 from bedwright.climate.model import climate_of, lean_of, monthly_predictors, shoulder_predictors
 from bedwright.climate.normals import NoClimateError, Normals, normals_at
+from bedwright.climate.record import month_of
+from stations import read_table, series_of
 
 ROOT = Path(__file__).resolve().parents[1]
 OUT = ROOT / "src/bedwright/climate/data/minimum_model.json"
@@ -120,13 +121,6 @@ class Place:
     def north(self) -> bool:
         """Whether it lies on or north of the equator."""
         return self.latitude >= 0
-
-
-def read_table(path: Path) -> list[dict[str, str]]:
-    """Rows of a CSV whose comments begin with #."""
-    opener = gzip.open if path.suffix == ".gz" else open
-    with opener(path, "rt", encoding="utf-8") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))
 
 
 MOST_KM = 10.0
@@ -207,7 +201,7 @@ def growing_day(text: str) -> float:
     return found - 365 if found > 355 else found
 
 
-MONTH_STARTS = np.array([0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365])
+MONTH_STARTS = np.array([0, *accumulate(MONTH_DAYS)])
 
 
 def uk_stations(use: str) -> Iterator[Place]:
@@ -264,7 +258,7 @@ def daily_stations(folder: Path) -> Iterator[Place]:
     for row in read_table(folder / "stations.csv"):
         at = place(row["station"], "daily", row["lat"], row["lon"], row["elev_m"])
         assert at is not None, row["station"]
-        lines = read_table(next(folder.glob(row["station"] + ".csv*")))
+        lines = read_table(series_of(folder, row["station"]))
         kept = [(r["date"], r["tmin_c"], r.get("tmax_c") or "nan") for r in lines if r["tmin_c"]]
         dates = np.array([d for d, _, _ in kept], "datetime64[D]")
         low, high = (np.array([float(r[n]) for r in kept]) for n in (1, 2))
@@ -276,7 +270,7 @@ def daily_stations(folder: Path) -> Iterator[Place]:
 
 def moments(at: Place, dates, low, high) -> dict[str, np.ndarray]:
     """Half range, spread, cold tail and correlations of each calendar month."""
-    month = dates.astype("datetime64[M]").astype(int) % 12
+    month = month_of(dates)
     found = {name: np.full(12, np.nan) for name in model.LIMITS}
     for m in range(12):
         here = month == m
@@ -302,7 +296,7 @@ def growing_years(dates, low, north: bool) -> np.ndarray:
     kept = np.array([not str(day).endswith("02-29") for day in dates])
     dates, low = dates[kept], low[kept]
     year = dates.astype("datetime64[Y]").astype(int) + 1970
-    month = dates.astype("datetime64[M]").astype(int) % 12
+    month = month_of(dates)
     day = (dates - dates.astype("datetime64[M]")).astype(int)
     index = MONTH_STARTS[month] + np.minimum(day, np.diff(MONTH_STARTS)[month] - 1)
     label = year if north else year - (month < 6)

@@ -11,8 +11,6 @@ lon, elev_m) and a ``STATION.csv[.gz]`` each (date, tmin_c, tmax_c).
 
 from __future__ import annotations
 
-import csv
-import gzip
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
@@ -25,16 +23,14 @@ from bedwright.climate import (
     FreezeOdds,
     Record,
     Season,
-    Site,
     Weather,
     freeze_odds,
     make_season,
-    normals_at,
 )
 from bedwright.climate.frost import HALVES
 from bedwright.climate.joined import KNOWN
 from bedwright.climate.observed import growing_years
-from bedwright.inputs.records import parse_record
+from stations import records
 
 LEAST_WHOLE = 20
 """Years that a record must have to stand for the truth."""
@@ -91,23 +87,6 @@ def misses(record: Record, weather: Weather, count: int) -> Iterator[tuple[Miss,
         joined = make_season(replace(weather, record=part), 2027, None, 0)
         own = freeze_odds(years.tmin_c[rows], 0.0, HALVES[north], True)
         yield miss(alone, truth), miss(alone, truth, own), miss(joined, truth)
-
-
-def records(folder: Path) -> Iterator[tuple[str, Record, Weather]]:
-    """Stations of a folder."""
-    with (folder / "stations.csv").open(encoding="utf-8") as file:
-        rows = list(csv.DictReader(file))
-    for row in rows:
-        path = next(folder.glob(row["station"] + ".csv*"))
-        raw = path.read_bytes()
-        text = (gzip.decompress(raw) if path.suffix == ".gz" else raw).decode()
-        latitude, longitude, height = (float(row[k]) for k in ("lat", "lon", "elev_m"))
-        site = Site("", latitude, longitude, height)
-        yield (
-            row["station"],
-            parse_record(text, path.name),
-            Weather(site, normals_at(latitude, longitude, height)),
-        )
 
 
 def main() -> None:

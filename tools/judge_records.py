@@ -7,26 +7,25 @@ last freeze of spring came later, and the first of autumn earlier, than its date
 each window are counted, too: a climate that warms makes the following years pass a date too seldom
 and those before it too often.
 
-Usage: ``python tools/judge_records.py FOLDER``, of ``stations.csv`` (station, lat, lon) and a
-``STATION.csv`` or ``STATION.csv.gz`` each (date, tmin_c, tmax_c); or ``FILE LATITUDE LONGITUDE``.
+Usage: ``python tools/judge_records.py FOLDER``, of ``stations.csv`` (station, lat, lon, and
+elev_m where it is known) and a ``STATION.csv`` or ``STATION.csv.gz`` each (date, tmin_c, tmax_c);
+or ``FILE LATITUDE LONGITUDE``.
 """
 
 from __future__ import annotations
 
-import csv
-import gzip
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 
-from bedwright.climate import Record, SeasonError, Site, Weather, normals_at
+from bedwright.climate import Record, SeasonError, Weather
 from bedwright.climate.frost import FREEZE_C, NEVER, FreezeOdds, first_autumn, last_spring, usable
 from bedwright.climate.observed import RECENT_YEARS, growing_years, season_from_record
 from bedwright.inputs.records import parse_record
+from stations import read_text, records, weather_of
 
 ODDS = (0.5, 0.2, 0.1, 0.05)
 TENTH = ODDS.index(0.1)
@@ -111,32 +110,15 @@ def is_past(found: np.ndarray, day: float | None, spring: bool) -> np.ndarray:
     return ((found != NEVER) & ((found > day) if spring else (found < day))).astype(float)
 
 
-def records(folder: Path) -> Iterator[tuple[str, Record, Weather]]:
-    """Stations of a folder with enough years."""
-    with (folder / "stations.csv").open(encoding="utf-8") as file:
-        rows = list(csv.DictReader(file))
-    for row in rows:
-        name, path = row["station"], next(folder.glob(row["station"] + ".csv*"))
-        raw = path.read_bytes()
-        text = (gzip.decompress(raw) if path.suffix == ".gz" else raw).decode()
-        record = parse_record(text, path.name)
-        if len(record.tmin_c) >= 365 * (RECENT_YEARS + LEAST_WINDOWS):
-            yield name, record, weather_of(float(row["lat"]), float(row["lon"]))
-
-
-def weather_of(latitude: float, longitude: float) -> Weather:
-    normals = normals_at(latitude, longitude)
-    return Weather(Site("", latitude, longitude, normals.altitude_m), normals)
-
-
 def main() -> None:
     where, *place = sys.argv[1:]
     if place:
-        record = parse_record(Path(where).read_text(encoding="utf-8"), Path(where).name)
+        record = parse_record(read_text(Path(where)), Path(where).name)
         latitude, longitude = map(float, place)
         stations = [(Path(where).stem, record, weather_of(latitude, longitude))]
     else:
-        stations = list(records(Path(where)))
+        least = 365 * (RECENT_YEARS + LEAST_WINDOWS)
+        stations = [one for one in records(Path(where)) if len(one[1].tmin_c) >= least]
     for spring in (True, False):
         print(f"{'last freeze of spring' if spring else 'first freeze of autumn'}: % of years past")
         odds = " ".join(f"{odds:4.0%}" for odds in ODDS)

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from bedwright.climate import Season, Site, Weather, make_season, normals_at
-from fit_minimum_model import read_table
+from stations import read_table
 
 ROWS = read_table(Path(__file__).parent / "data/frost_statements.csv")
 DATES = [row for row in ROWS if row["measure"] != "share"]

@@ -11,7 +11,8 @@ import pytest
 
 from bedwright.inputs import read_record
 from conftest import CLEMSON
-from judge_records import ODDS, TENTH, Passed, passed, weather_of
+from judge_records import ODDS, TENTH, Passed, passed
+from stations import weather_of
 
 
 @pytest.fixture(scope="module", params=[True, False], ids=["spring", "autumn"])

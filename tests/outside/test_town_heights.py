@@ -14,7 +14,8 @@ import pytest
 
 from bedwright.climate import Site, Town, Weather, all_towns, find_town, make_season, normals_at
 from bedwright.climate.ensemble import HeightFrom
-from fit_minimum_model import KEPT, Place, is_mild, read_table, us_stations
+from fit_minimum_model import KEPT, Place, is_mild, us_stations
+from stations import read_table
 
 KM_A_DEGREE = 111.2
 TABLES = ("freeze_dates_us", "freeze_dates_ncei", "uk_air_frost", "frost_world")
