@@ -26,7 +26,14 @@ from bedwright.growth import (
     weekly_water_mm,
 )
 from bedwright.light import Light, sun_on
-from bedwright.planting import BudgetNotKept, Item, Planting, make_planting
+from bedwright.planting import (
+    BudgetNotKept,
+    FirstPlanting,
+    Item,
+    Planting,
+    first_planting,
+    make_planting,
+)
 from bedwright.work import (
     Caution,
     Diary,
@@ -124,22 +131,26 @@ def make_plan(
     proof_steps: int = 0,
     progress: Progress = lambda stage: None,
     prepared: Prepared | None = None,
+    begun: Begun | None = None,
 ) -> Plan:
     """Work out the plan of a brief whose growing year is settled (``brief.with_year``).
 
     ``proof_steps``: steps of the proof of how good the arrangement is; 0 for none; ``prepared``:
-    what ``prepare`` made of a brief that has other wishes and changes, and is the same otherwise.
-    Raises SeasonError, GeometryError, ChangeError or NothingFitsError where the brief cannot be
-    carried out.
+    what ``prepare`` made of a brief that has other wishes and changes, and is the same otherwise;
+    ``begun``: what ``begin_plan`` made of a brief that has other changes, and is the same
+    otherwise, in place of ``prepared``.  Raises SeasonError, GeometryError, ChangeError or
+    NothingFitsError where the brief cannot be carried out; ValueError where ``begun`` is of another
+    brief.
     """
-    setting, light = prepared or prepare(brief, catalogue, weather, seed, progress)
+    if begun is None:
+        prepared = prepared or prepare(brief, catalogue, weather, seed, progress)
+        begun = begin_plan(brief, catalogue, prepared, seed, progress=progress)
+    else:
+        progress("planting")
+    (setting, light), ground, first = begun
     outline, season, soil_c, dig, ready, courses = setting
-    progress("ground")
-    ground = setting.ground_of(brief)
-    progress("planting")
-
     planting = make_planting(
-        brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground)
+        brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground), first
     )
     planting = _with_second_sowings(planting, season)
     early = min(item.candidate.course.out for item in planting.items)
@@ -216,6 +227,43 @@ def prepare(
     setting = set_out(brief, catalogue, weather, seed)
     progress("light")
     return Prepared(setting, sun_on(brief, setting.outline, setting.season, setting.soil_c))
+
+
+class Begun(NamedTuple):
+    """What a plan is made from that its changes do not touch: season and light, the work on the
+    ground, and the planting as if no changes were asked."""
+
+    prepared: Prepared
+    ground: Ground
+    first: FirstPlanting
+
+
+def begin_plan(
+    brief: Brief,
+    catalogue: Catalogue,
+    prepared: Prepared,
+    seed: int = 0,
+    *,
+    kept: Begun | None = None,
+    progress: Progress = lambda stage: None,
+) -> Begun:
+    """A plan begun, for ``make_plan`` to make changes in.
+
+    ``kept``: one begun before, which is given back where it is of the same brief but for its
+    changes, and of the same ``prepared``.  Raises GeometryError or NothingFitsError.
+    """
+    setting, light = prepared
+    if kept is not None and kept.prepared is prepared:
+        given = kept.first.given._replace(brief=brief, catalogue=catalogue, seed=seed)
+        if kept.first.serves(given):
+            return kept
+    progress("ground")
+    ground = setting.ground_of(brief)
+    progress("planting")
+    first = first_planting(
+        brief, setting.outline, catalogue, setting.courses, light, seed, spent_on_ground(ground)
+    )
+    return Begun(prepared, ground, first)
 
 
 def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0) -> Setting:

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
         TwoSizesAsked,
     )
     from bedwright.planting.border import FillsGap, NoGapWideEnough
-    from bedwright.planting.layout import make_planting, make_variants
+    from bedwright.planting.layout import (
+        FirstPlanting,
+        first_planting,
+        make_planting,
+        make_variants,
+    )
     from bedwright.planting.made import BedTooNarrow, Item, Planting
     from bedwright.planting.notes import (
         AskedButNotPlanted,
@@ -100,6 +105,7 @@ __all__ = [
     "FewKindsSuit",
     "FewerForBudget",
     "FillsGap",
+    "FirstPlanting",
     "ForUses",
     "GapsFilled",
     "HeightNotWanted",
@@ -151,6 +157,7 @@ __all__ = [
     "TwoKindsAsked",
     "TwoSizesAsked",
     "WeeksOfBloom",
+    "first_planting",
     "make_planting",
     "make_variants",
     "sun_fit",

@@ -63,17 +63,56 @@ def make_planting(
     seed: int,
     proof_steps: int = 0,
     spent: float = 0.0,
+    first: FirstPlanting | None = None,
 ) -> Planting:
     """Lay out the bed by the brief's scheme (``wishes.variant``).  Raises NothingFitsError,
     ChangeError or geometry's GeometryError.
 
     ``proof_steps``: steps of the search for the least that any arrangement of this palette could
-    cost, 0 for none; ``spent``: known costs of the rest, which the budget has to pay first.
+    cost, 0 for none; ``spent``: known costs of the rest, which the budget has to pay first;
+    ``first``: what ``first_planting`` made of the same, where it is at hand.  Raises ValueError
+    where that was made of something else.
     """
-    count = brief.wishes.variant
-    return make_variants(
-        brief, outline, catalogue, courses, light, seed, count, proof_steps, spent
-    )[-1]
+    given = Given(brief, outline, catalogue, courses, light, seed, spent)
+    if first is None:
+        first = _first_of(given)
+    elif not first.serves(given):
+        raise ValueError(
+            "first planting: given one of another bed, brief or seed; accepted: one of a brief that "
+            "differs in its changes alone"
+        )
+    return _finished(first.scheme, given, proof_steps)
+
+
+class FirstPlanting(NamedTuple):
+    """A bed planted as if no changes were asked, as far as changes are made in it: what it was made
+    from, its brief without changes; and its ``scheme``."""
+
+    given: Given
+    scheme: _Scheme | Planting
+
+    def serves(self, given: Given) -> bool:
+        """Whether it is what would be made of something given, whatever its changes."""
+        mine, other = self.given, _unchanged(given)
+        return mine.brief == other.brief and all(
+            one is two or (isinstance(one, int | float) and one == two)
+            for one, two in zip(mine[1:], other[1:], strict=True)
+        )
+
+
+def first_planting(
+    brief: Brief,
+    outline: Outline,
+    catalogue: Catalogue,
+    courses: dict[str, Course],
+    light: Light,
+    seed: int,
+    spent: float = 0.0,
+) -> FirstPlanting:
+    """The bed planted as if no changes were asked, for ``make_planting`` to make changes in:
+    palette, drifts and arrangement, which take most of the time.  Raises NothingFitsError or
+    GeometryError."""
+    return _first_of(Given(brief, outline, catalogue, courses, light, seed, spent))
 
 
 def make_variants(
@@ -91,12 +130,27 @@ def make_variants(
     others as good.  Changes that the brief asks for are made in the one that it means.
     ``proof_steps`` and ``spent`` as in ``make_planting``."""
     given = Given(brief, outline, catalogue, courses, light, seed, spent)
-    used: set[tuple[str, str]] = set()
-    made = []
+    return _variants(given, count, proof_steps)
+
+
+def _variants(given: Given, count: int, proof_steps: int) -> list[Planting]:
+    """So many plantings of a bed, in order."""
+    plain, made = _unchanged(given), list[Planting]()
     for variant in range(1, count + 1):
-        made.append(_planted(_bed(given, frozenset(used), variant), proof_steps))
-        used |= {(i.candidate.kind.key, i.candidate.colour.name) for i in made[-1].items}
+        asked = given if variant == given.brief.wishes.variant else plain
+        made.append(_finished(_scheme(plain, made, variant), asked, proof_steps))
     return made
+
+
+def _first_of(given: Given) -> FirstPlanting:
+    """The first planting of what is given, whatever its changes."""
+    plain, variant = _unchanged(given), given.brief.wishes.variant
+    return FirstPlanting(plain, _scheme(plain, _variants(plain, variant - 1, 0), variant))
+
+
+def _unchanged(given: Given) -> Given:
+    """The same, without changes."""
+    return given._replace(brief=given.brief.model_copy(update={"changes": ()}))
 
 
 class _Bed(NamedTuple):
@@ -131,26 +185,51 @@ def _bed(given: Given, used: frozenset[tuple[str, str]], variant: int) -> _Bed:
     return _Bed(given, variant, used, free, ribbon, wanted, edging, layout)
 
 
-def _planted(bed: _Bed, proof_steps: int) -> Planting:
-    """One scheme of a bed.  Where the arrangement finds no drift for kinds of the palette, others
-    are chosen instead, once."""
-    brief = bed.given.brief
+class _Scheme(NamedTuple):
+    """One scheme of a bed before changes: the ``palette``, the ``rows`` of its edging with the
+    candidates ``low`` that grow in them, and the ``arranged`` drifts of its body."""
+
+    bed: _Bed
+    palette: Palette
+    rows: list[Part]
+    low: list[Candidate]
+    arranged: Arranged
+
+
+def _scheme(given: Given, before: list[Planting], variant: int) -> _Scheme | Planting:
+    """The next scheme of a bed after those ``before`` it; whole where only gaps are planted, in
+    which nothing can be changed.  Where the arrangement finds no drift for kinds of the palette,
+    others are chosen instead, once."""
+    forms = (item.candidate for made in before for item in made.items)
+    bed = _bed(given, frozenset((c.kind.key, c.colour.name) for c in forms), variant)
+    brief = given.brief
     palette = _palette(bed, frozenset())
     if brief.wishes.gaps_only and brief.existing:
         chosen = by_height(palette.chosen)
-        drifts, gaps, energy = plant_gaps(bed.given, chosen)
+        drifts, gaps, energy = plant_gaps(given, chosen)
         drawn = Drawn(drifts, chosen, energy, gaps=gaps, notes=(gaps_note(gaps),))
-        return planting_of(bed.given, palette, bed.layout, drawn)
+        return planting_of(given, palette, bed.layout, drawn)
     plot, arranged = _arranged(bed, palette)
     unplaced = _unplaced(arranged) - set(brief.wishes.grow)
     if unplaced:
         palette = _palette(bed, unplaced)
         plot, arranged = _arranged(bed, palette)
     left_out = {**palette.left_out, **_exchanges(plot.body, arranged.items)}
-    if brief.changes and bed.variant == brief.wishes.variant:
-        arranged = rearrange(bed.given, arranged)
-    drawn = _drawn(bed, plot, arranged, proof_steps)
-    return planting_of(bed.given, replace(palette, left_out=left_out), bed.layout, drawn)
+    rows = []
+    if plot.ribbon is not None:
+        rows = ribbon_parts(given.outline, plot.ribbon, plot.low, plot.rng)
+    return _Scheme(bed, replace(palette, left_out=left_out), rows, plot.low, arranged)
+
+
+def _finished(scheme: _Scheme | Planting, given: Given, proof_steps: int) -> Planting:
+    """A scheme with the changes that are asked of it, every plant in its place."""
+    if isinstance(scheme, Planting):
+        return scheme
+    arranged = scheme.arranged
+    if given.brief.changes:
+        arranged = rearrange(given, arranged)
+    drawn = _drawn(given, scheme, arranged, proof_steps)
+    return planting_of(given, scheme.palette, scheme.bed.layout, drawn)
 
 
 class _Plot(NamedTuple):
@@ -239,17 +318,13 @@ def _room(bed: _Bed) -> Room:
     return Room(body_m2, most * largest, edge_m, width)
 
 
-def _drawn(bed: _Bed, plot: _Plot, arranged: Arranged, proof_steps: int) -> Drawn:
+def _drawn(given: Given, scheme: _Scheme, arranged: Arranged, proof_steps: int) -> Drawn:
     """Every plant in its place, what that costs and, where it is asked for, the least that any
     arrangement could."""
     from bedwright.planting.arrange import cost_of
 
-    given = bed.given
-    rows = []
-    if plot.ribbon is not None:
-        rows = ribbon_parts(given.outline, plot.ribbon, plot.low, plot.rng)
-    chosen = by_height([*plot.low, *arranged.items])
-    arranged, drifts = _placed(given, bed.free, arranged, rows, chosen)
+    chosen = by_height([*scheme.low, *arranged.items])
+    arranged, drifts = _placed(given, scheme.bed.free, arranged, scheme.rows, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_steps > 0 and not given.brief.changes
     bound = lower_bound(arranged.terms, proof_steps, energy) if proven else None
