@@ -40,7 +40,7 @@ MM_IN_POINTS = 72 / 25.4
 def test_plan_json_fits_its_schema_and_the_plan(example: Plan) -> None:
     document = json.loads(plan_json(example))
     jsonschema.validate(document, plan_schema())
-    assert document["schema"] == "bedwright-plan/2"
+    assert document["schema"] == "bedwright-plan/3"
     assert sum(i["plants"] for i in document["items"]) == sum(
         len(d["plants"]) for d in document["drifts"]
     )
@@ -197,7 +197,7 @@ def test_all_files_are_written(oval: Plan, tmp_path: Path) -> None:
     paths = write_sheets(oval, folder)
     assert [p.name for p in paths] == list(FILES)
     assert all(p.stat().st_size > 0 for p in paths)
-    assert json.loads((folder / "plan.json").read_text())["schema"] == "bedwright-plan/2"
+    assert json.loads((folder / "plan.json").read_text())["schema"] == "bedwright-plan/3"
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
 
 

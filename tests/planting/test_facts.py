@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 
@@ -31,6 +31,7 @@ from bedwright.planting import (
 from bedwright.planting.palette.choose import LACKS as TERMS_OF_SCORE
 from bedwright.report import left_out_groups, say, why
 from bedwright.report.planting_words import LACKS, POINTS_FOR, SORTS
+from bedwright.report.rivals import AGAINST, FOR, NOT_CHOSEN, rival_words
 
 
 def facts() -> list[type[Fact]]:
@@ -63,8 +64,43 @@ def test_every_sort_of_reason_has_its_heading() -> None:
 def test_terms_have_words(oval: Plan) -> None:
     assert set(TERMS_OF_SCORE) == LACKS.keys()
     body = [d.why for d in oval.planting.drifts if isinstance(d.why, SuitsDrift)]
-    named = {t.term for one in body if one.next_best is not None for t in one.next_best.terms}
-    assert named == POINTS_FOR.keys()
+    named = {term.term for one in body for rival in one.rivals for term in rival.terms}
+    assert named == POINTS_FOR.keys() == AGAINST.keys() | {"height"} == FOR.keys()
+
+
+ASTER = NextBest("a", "aster", "blue", 0.6, True, 4.71, (MorePoints("sun", 4.7),))
+COLEUS = NextBest(
+    "c",
+    "coleus",
+    "red",
+    0.2,
+    False,
+    -0.62,
+    (
+        MorePoints("height", 4.1),
+        MorePoints("same", 4.0),
+        MorePoints("form", 0.01),
+        MorePoints("colour", -0.8),
+        MorePoints("bloom", -7.93),
+    ),
+)
+
+
+def test_what_speaks_for_the_next_best_kinds_and_against_them() -> None:
+    one, two = rival_words(SuitsDrift(0.3, 0.5, (ASTER, COLEUS)))
+    assert one == (
+        "aster, blue: 4.7 penalty points more. Against it: its sun here suits it less: 4.7 points."
+    )
+    assert two == (
+        "coleus, red: 0.6 penalty points fewer. Against it: too low here: 4.1 points; two alike"
+        " side by side: 4.0. For it: more in bloom around it through the season: 7.9 fewer; goes"
+        f" better with the colours around: 0.8 fewer. {NOT_CHOSEN}"
+    )
+    tall = replace(COLEUS, height_m=0.8, points=0.04, terms=COLEUS.terms[:1])
+    assert rival_words(SuitsDrift(0.3, 0.5, (tall,))) == [
+        "coleus, red: as many penalty points. Against it: too tall here: 4.1 points."
+    ]
+    assert rival_words(SuitsDrift(0.3, 0.5, ())) == []
 
 
 @pytest.mark.parametrize(
@@ -82,11 +118,18 @@ def test_terms_have_words(oval: Plan) -> None:
         ),
         (ExchangedFor("zinnia", "zinnia"), "zinnia goes better with what stands beside it", None),
         (
-            SuitsDrift(0.3, 0.5, NextBest("a", "aster", "blue", 4.71, (MorePoints("sun", 4.7),))),
+            SuitsDrift(0.3, 0.5, (ASTER, COLEUS)),
             "30 cm high where 50 cm suits; the next best, aster, blue, would have 4.7 penalty"
             " points more, for sun 4.7",
             None,
         ),
+        (
+            SuitsDrift(0.3, 0.5, (COLEUS,)),
+            "30 cm high where 50 cm suits; the next best, coleus, red, would have 0.6 penalty"
+            " points fewer, though more for height 4.1, the same kind next to it 4.0",
+            None,
+        ),
+        (SuitsDrift(0.3, 0.5, ()), "30 cm high where 50 cm suits; nothing else to choose", None),
         (WeeksOfBloom(1.0), "about 1 week of bloom", None),
         (StandsByHeight("tall", "back", True), "among the tallest of this bed, so toward", None),
         (

@@ -18,7 +18,7 @@ from bedwright.climate import Source
 from bedwright.export.plain import plain
 from bedwright.facts import Fact
 
-SCHEMA = "bedwright-plan/2"
+SCHEMA = "bedwright-plan/3"
 """Name and version of the schema; the number rises when a field changes its meaning or goes."""
 
 Point = tuple[float, float]

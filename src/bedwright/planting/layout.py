@@ -21,6 +21,7 @@ from bedwright.planting.arrange import (
     arrange,
     parts_of,
     rearrange,
+    rivals_of,
     thin_drifts,
     with_room,
 )
@@ -78,8 +79,8 @@ def make_planting(
         first = _first_of(given)
     elif not first.serves(given):
         raise ValueError(
-            "first planting: given one of another bed, brief or seed; accepted: one of a brief that "
-            "differs in its changes alone"
+            "first planting: given one of another bed, brief or seed; "
+            "accepted: one of a brief that differs in its changes alone"
         )
     return _finished(first.scheme, given, proof_steps)
 
@@ -324,7 +325,7 @@ def _drawn(given: Given, scheme: _Scheme, arranged: Arranged, proof_steps: int) 
     from bedwright.planting.arrange import cost_of
 
     chosen = by_height([*scheme.low, *arranged.items])
-    arranged, drifts = _placed(given, scheme.bed.free, arranged, scheme.rows, chosen)
+    arranged, drifts = _placed(given, scheme, arranged, chosen)
     energy = cost_of(arranged.terms, arranged.owners)
     proven = proof_steps > 0 and not given.brief.changes
     bound = lower_bound(arranged.terms, proof_steps, energy) if proven else None
@@ -332,16 +333,22 @@ def _drawn(given: Given, scheme: _Scheme, arranged: Arranged, proof_steps: int) 
 
 
 def _placed(
-    given: Given, free: BaseGeometry, first: Arranged, rows: list[Part], chosen: list[Candidate]
+    given: Given, scheme: _Scheme, first: Arranged, chosen: list[Candidate]
 ) -> tuple[Arranged, list[Drift]]:
     """Every plant in its place, and the arrangement that they stand in: where it leaves drifts with
     too few plants it is made again once, knowing so, and kept if that leaves fewer."""
-    outline, light = given.outline, given.light
-    drifts = place_all(free, outline, light, parts_of(given, first) + rows, chosen)
+    outline, light, free = given.outline, given.light, scheme.bed.free
+    rivals = rivals_of(chosen, first.items, scheme.palette.offered)
+
+    def placed(arranged: Arranged) -> list[Drift]:
+        parts = parts_of(given, arranged, rivals) + scheme.rows
+        return place_all(free, outline, light, parts, chosen)
+
+    drifts = placed(first)
     thin = thin_drifts(first, drifts)
     if thin and not given.brief.changes:
         then = with_room(given, first, thin)
-        again = place_all(free, outline, light, parts_of(given, then) + rows, chosen)
+        again = placed(then)
         if len(thin_drifts(then, again)) < len(thin):
             return then, again
     return first, drifts

@@ -37,6 +37,9 @@ if TYPE_CHECKING:
         sun_of,
         why,
     )
+    from bedwright.report.rivals import (
+        rival_words,
+    )
     from bedwright.report.season_sheet import (
         answer_words,
         certainty_words,
@@ -146,6 +149,7 @@ __all__ = [
     "pack_words",
     "proof_words",
     "raised_words",
+    "rival_words",
     "safe_table",
     "say",
     "say_day",

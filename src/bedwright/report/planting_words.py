@@ -403,17 +403,25 @@ def _(fact: SuitsDrift, units: System) -> str:
 @say.register
 def _(fact: NextBest, units: System) -> str:
     most = [term for term in fact.terms if term.points >= LEAST_POINTS][:MOST_TERMS]
-    terms = f", for {', '.join(say(term, units) for term in most)}" if most else ""
-    points = _points(fact.points)
-    return f"{fact.name}, {fact.colour}, would have {points} penalty points more{terms}"
+    for_what = ", for" if fact.points >= LEAST_POINTS else ", though more for"
+    terms = f"{for_what} {', '.join(say(term, units) for term in most)}" if most else ""
+    return f"{fact.name}, {fact.colour}, would have {more_points(fact.points)}{terms}"
 
 
 @say.register
 def _(fact: MorePoints, units: System) -> str:
-    return f"{POINTS_FOR[fact.term]} {_points(fact.points)}"
+    return f"{POINTS_FOR[fact.term]} {points_of(fact.points)}"
 
 
-def _points(points: float) -> str:
+def more_points(points: float) -> str:
+    """Penalty points more, or fewer, or as many."""
+    if abs(points) < LEAST_POINTS:
+        return "as many penalty points"
+    return f"{points_of(abs(points))} penalty points {'more' if points > 0 else 'fewer'}"
+
+
+def points_of(points: float) -> str:
+    """Points as printed."""
     return f"{points:.1f}"
 
 

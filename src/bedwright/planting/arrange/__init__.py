@@ -27,6 +27,9 @@ from bedwright.planting.arrange.energy import (
     pairs_of,
     triples_of,
 )
+from bedwright.planting.arrange.exchange import (
+    rivals_of,
+)
 from bedwright.planting.arrange.objective import (
     local_parts,
     sites_of,
@@ -58,6 +61,7 @@ __all__ = [
     "pairs_of",
     "parts_of",
     "rearrange",
+    "rivals_of",
     "sites_of",
     "thin_drifts",
     "triples_of",

@@ -125,10 +125,12 @@ def rearrange(given: Given, first: Arranged) -> Arranged:
     return Arranged(cut, asked.items, start, sites, terms)
 
 
-def parts_of(given: Given, arranged: Arranged) -> list[Part]:
-    """What is to be set in each drift, and why."""
+def parts_of(given: Given, arranged: Arranged, rivals: list[Candidate]) -> list[Part]:
+    """What is to be set in each drift, and why; ``rivals``: others held against the items."""
     items = arranged.items
-    reasons = reasons_of(arranged.terms, arranged.sites, items, arranged.owners, given.last_year)
+    reasons = reasons_of(
+        arranged.terms, arranged.sites, items, arranged.owners, given.last_year, rivals
+    )
     return [
         Part(polygon, items[own], False, reason, patch)
         for patch, (polygon, own, reason) in enumerate(

@@ -44,7 +44,7 @@ def exchanged(
     from bedwright.planting.arrange.anneal import cost_of
 
     pool = [*items, *rivals]
-    terms = terms_of(sites, pool, last_year, most, reach_of(items))
+    terms = terms_of(sites, pool, last_year, most, reach_of(items, rivals))
 
     def cost(some: Sequence[int]) -> float:
         unused = np.zeros(len(pool))

@@ -41,6 +41,9 @@ EYE_BACK_M = 1.5
 SIDE_BY_SIDE_M = 0.15
 """Difference of distance from the edge below which neighbours stand side by side."""
 
+SHOWING_ODDS = 0.2
+"""Odds of bloom above which the colours of neighbours count in a fortnight."""
+
 TOUCH_M = 0.08
 """Length of shared border below which drifts do not count as neighbours."""
 
@@ -84,17 +87,27 @@ def sites_of(outline: Outline, light: Light, drifts: list[BaseGeometry]) -> Site
 
 class Reach(NamedTuple):
     """What the costs of items are beside: the lowest and the tallest of them, metres, and the best
-    score."""
+    score; the fortnights of the ``season``, which any item can fill with bloom, and those in which
+    any is ``showing`` at all."""
 
     lowest_m: float
     tallest_m: float
     best: float
+    season: NDArray[np.intp]
+    showing: NDArray[np.intp]
 
 
-def reach_of(items: Sequence[Candidate]) -> Reach:
-    """Of a palette."""
+def reach_of(items: Sequence[Candidate], rivals: Sequence[Candidate] = ()) -> Reach:
+    """Of a palette; ``rivals``: others whose bloom counts for the season."""
     heights = [item.kind.form.height_m for item in items]
-    return Reach(min(heights), max(heights), max(item.score for item in items))
+    odds = np.array([item.course.bloom.odds for item in (*items, *rivals)]).max(axis=0)
+    return Reach(
+        min(heights),
+        max(heights),
+        max(item.score for item in items),
+        np.flatnonzero(odds > SEASON_ODDS),
+        np.flatnonzero(odds > SHOWING_ODDS),
+    )
 
 
 def terms_of(
@@ -117,11 +130,12 @@ def terms_of(
     ends = EYE_BACK_M + np.stack([sites.away_m[owner], sites.away_m[other]])
     around = sites.area_m2.copy()
     np.add.at(around, owner, sites.area_m2[other])
-    odds, want = _bloom(items)
+    odds = shows_of(items, reach)
+    want = np.full(len(reach.season), BLOOM_WANTED)
     height = np.array([item.kind.form.height_m for item in items])
     return Terms(
         local=np.asarray(sum(local_parts(sites, items, last_year, reach).values())),
-        pair=np.asarray(sum(pair_parts(items).values())),
+        pair=np.asarray(sum(pair_parts(items, reach=reach).values())),
         height=height,
         first=first,
         other=other,
@@ -169,7 +183,8 @@ def local_parts(
     ground = np.array([item.kind.form.ground_m2 for item in items])
     row = np.array([item.kind.form.row_m for item in items])
     off = np.abs(height[None] - wanted_height(sites, reach)[:, None]) / max(reach.tallest_m, 0.2)
-    sunny = np.array([[item.sunny[cells].mean() for item in items] for cells in sites.cells])
+    suited = np.array([item.sunny for item in items])
+    sunny = np.array([np.take(suited, cells, axis=1).mean(axis=1) for cells in sites.cells])
     holds = (sites.filled * sites.area_m2)[:, None] / ground[None]
     crowd = np.maximum(1.0 - holds / (LEAST_PLANTS + 0.5), 0.0)
     few = holds < LEAST_PLANTS - 0.5
@@ -177,8 +192,8 @@ def local_parts(
     merit = np.array([item.score for item in items])
     behind = (reach.best - merit) / max(abs(reach.best), 1e-9)
     share = sites.area_m2 / sites.area_m2.mean()
-    season = _season(items)
-    gone = np.array([item.course.gone[season].sum() / max(len(season), 1) for item in items])
+    fortnights = max(len(reach.season), 1)
+    gone = np.array([item.course.gone[reach.season].sum() / fortnights for item in items])
     again = np.array([item.kind.safety.rotation in last_year for item in items], float)
     return {
         "height": W_HEIGHT * off**1.5,
@@ -195,37 +210,36 @@ def wanted_height(sites: Sites, reach: Reach) -> Floats:
     return np.asarray(reach.lowest_m + (reach.tallest_m - reach.lowest_m) * sites.depth)
 
 
-def pair_parts(items: list[Candidate]) -> dict[str, Floats]:
-    """(items, items) cost of two items side by side, by what it is for."""
-    n = len(items)
-    odds = np.array([item.course.bloom.odds for item in items])
-    live = np.ascontiguousarray(odds[:, odds.max(axis=0) > 0.2])
-    fortnights = live.shape[1]
-    colour, form = np.zeros((n, n)), np.zeros((n, n))
-    for a in range(n):
+def pair_parts(
+    items: Sequence[Candidate], beside: int | None = None, reach: Reach | None = None
+) -> dict[str, Floats]:
+    """(items, beside) cost of each item next to each of the first ``beside`` of them, or of all, by
+    what it is for; alike both ways."""
+    n, count = len(items), len(items) if beside is None else beside
+    reach = reach or reach_of(items)
+    live = np.array([item.course.bloom.odds for item in items])[:, reach.showing]
+    both = np.minimum(live[:, None], live[None, :count]).sum(axis=2) / max(live.shape[1], 1)
+    clash = np.zeros((n, count))
+    for a in range(count):
         for b in range(a + 1, n):
-            shared = np.add.reduce(np.minimum(live[a], live[b]))
-            both = float(shared / fortnights) if fortnights else 0.0
-            one, two = items[a].kind.form, items[b].kind.form
-            clash = discord(items[a].colour.srgb, items[b].colour.srgb)
-            colour[a, b] = colour[b, a] = W_COLOUR * clash * min(2.0 * both, 1.0)
-            alike = W_FORM * (one.flower_form == two.flower_form)
-            alike += W_TEXTURE * (one.foliage_texture == two.foliage_texture)
-            form[a, b] = form[b, a] = alike
-    return {"colour": colour, "form": form, "same": W_SAME * np.eye(n)}
+            clash[b, a] = discord(items[a].colour.srgb, items[b].colour.srgb)
+            if b < count:
+                clash[a, b] = clash[b, a]
+    flower = np.array([item.kind.form.flower_form for item in items])
+    leaf = np.array([item.kind.form.foliage_texture for item in items])
+    alike = W_FORM * (flower[:, None] == flower[None, :count])
+    alike = alike + W_TEXTURE * (leaf[:, None] == leaf[None, :count])
+    same = np.eye(n, count)
+    return {
+        "colour": W_COLOUR * clash * np.minimum(2.0 * both, 1.0),
+        "form": alike * (1.0 - same),
+        "same": W_SAME * same,
+    }
 
 
-def _bloom(items: list[Candidate]) -> tuple[Floats, Floats]:
-    """(items, fortnights) odds of a show and (fortnights,) what is wanted of them, over the
-    fortnights that any item can fill."""
+def shows_of(items: Sequence[Candidate], reach: Reach) -> Floats:
+    """(items, fortnights of the season) odds of a show."""
     odds = np.array([item.course.bloom.odds for item in items])
     leafy = np.array([item.kind.is_foliage for item in items])
-    season = _season(items)
-    show = np.where(leafy[:, None], FOLIAGE_BLOOM, odds)[:, season]
-    return np.ascontiguousarray(show), np.full(len(season), BLOOM_WANTED)
-
-
-def _season(items: list[Candidate]) -> NDArray[np.intp]:
-    """The fortnights that any item can fill with bloom."""
-    odds = np.array([item.course.bloom.odds for item in items])
-    return np.flatnonzero(odds.max(axis=0) > SEASON_ODDS)
+    show = np.where(leafy[:, None], FOLIAGE_BLOOM, odds)[:, reach.season]
+    return np.ascontiguousarray(show)
