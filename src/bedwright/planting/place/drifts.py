@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +27,7 @@ from scipy.spatial import cKDTree
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from bedwright.compiled import compiled
 from bedwright.geometry import cells_in, polygonal
 
 Floats = NDArray[np.float64]
@@ -293,7 +295,7 @@ def _settle(
     def sizes(trial: Floats) -> Floats:
         drifts = _polygons(area, sites, trial, frame)
         made[trial.tobytes()] = drifts
-        return np.array([drift.area for drift in drifts])
+        return np.asarray(shapely.area(np.array(drifts, object)))
 
     weights = _raise(sizes, weights, goal, scale, AREA_SLACK, AREA_ROUNDS)
     return Cut(area, tuple(made[weights.tobytes()]), sites, weights, frame)
@@ -303,67 +305,93 @@ def _polygons(
     area: BaseGeometry, sites: Floats, weights: Floats, frame: Frame
 ) -> list[BaseGeometry]:
     """Every site's ground, bent back into the bed and kept in one piece where it can be."""
-    reach = 4.0 * float(max(np.ptp(sites, axis=0).max(), 1.0))
     shapely.prepare(area)
-    parts: list[BaseGeometry] = []
-    for k in range(len(sites)):
-        corners = _cell(sites, weights, k, reach)
-        if len(corners) < 3:
-            parts.append(Polygon())
-            continue
-        bent = Polygon(frame.unbend(_bowed(corners, frame.step)))
-        parts.append(polygonal(shapely.make_valid(bent).intersection(area)))
+    cells = _cells(sites, weights)
+    whole = [k for k, corners in enumerate(cells) if len(corners) >= 3]
+    bent = [Polygon(frame.unbend(_bowed(cells[k], frame.step))) for k in whole]
+    cut = shapely.intersection(shapely.make_valid(np.array(bent, object)), area)
+    parts: list[BaseGeometry] = [Polygon()] * len(sites)
+    for k, part in zip(whole, cut, strict=True):
+        parts[k] = polygonal(part)
     return _whole(parts)
 
 
-def _cell(sites: Floats, weights: Floats, k: int, reach: float) -> Floats:
-    """(n, 2) corners of a site's convex cell, cut from a wide square by its rivals' half planes."""
-    site = sites[k]
-    square = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-    corners = site + reach * square
-    apart = sites - site
-    size = np.hypot(apart[:, 0], apart[:, 1])
-    for j in np.argsort(size):
-        if j == k or size[j] < 1e-12:
-            continue
-        # Points whose power to the site is below that to the rival: n . (p - site) <= offset.
-        normal = apart[j] / size[j]
-        offset = (size[j] ** 2 + weights[k] - weights[j]) / (2 * size[j])
-        over = (corners - site) @ normal - offset
-        if (over <= 0).all():
-            continue
-        corners = _clipped(corners, over)
-        if len(corners) < 3:
-            break
-    return np.asarray(corners)
+def _cells(sites: Floats, weights: Floats) -> list[Floats]:
+    """(n, 2) corners of each site's convex cell, none where it has no ground."""
+    reach = 4.0 * float(max(np.ptp(sites, axis=0).max(), 1.0))
+    apart = sites[None] - sites[:, None]
+    gap = np.hypot(apart[..., 0], apart[..., 1])
+    corners, counts = _cut_cells(sites, weights, gap, np.argsort(gap, axis=1), reach)
+    return [own[:count] for own, count in zip(corners, counts, strict=True)]
 
 
-def _clipped(corners: Floats, over: Floats) -> Floats:
-    """A convex polygon less the part where ``over`` is above 0 (I. E. Sutherland and G. W.
+@compiled()
+def _cut_cells(
+    sites: Floats, weights: Floats, gap: Floats, order: NDArray[np.int64], reach: float
+) -> tuple[Floats, NDArray[np.int64]]:
+    """(sites, most, 2) corners of the cells and (sites,) how many each has: a wide square about the
+    site, cut by the half planes of its rivals, the nearest first (I. E. Sutherland and G. W.
     Hodgman, Communications of the ACM 17, 1974)."""
-    kept: list[Floats] = []
-    for n in range(len(corners)):
-        one, two = corners[n - 1], corners[n]
-        a, b = over[n - 1], over[n]
-        if (a > 0) != (b > 0):
-            kept.append(one + (two - one) * a / (a - b))
-        if b <= 0:
-            kept.append(two)
-    return np.array(kept) if kept else np.empty((0, 2))
+    n = len(sites)
+    corners, counts = np.zeros((n, n + 4, 2)), np.zeros(n, np.int64)
+    before, over = np.zeros((n + 4, 2)), np.zeros(n + 4)
+    for k in range(n):
+        x, y = sites[k]
+        own = corners[k]
+        own[0], own[1] = (x - reach, y - reach), (x + reach, y - reach)
+        own[2], own[3] = (x + reach, y + reach), (x - reach, y + reach)
+        count = 4
+        for j in order[k]:
+            length = gap[k, j]
+            if j == k or length < 1e-12 or count < 3:
+                continue
+            # Points whose power to the site is below that to the rival: n . (p - site) <= offset.
+            along, across = (sites[j, 0] - x) / length, (sites[j, 1] - y) / length
+            offset = (length**2 + weights[k] - weights[j]) / (2 * length)
+            beyond = False
+            for i in range(count):
+                over[i] = (own[i, 0] - x) * along + (own[i, 1] - y) * across - offset
+                beyond |= over[i] > 0
+            if not beyond:
+                continue
+            before[:count] = own[:count]
+            last, count = count, 0
+            for i in range(last):
+                h = i - 1 if i else last - 1
+                if (over[h] > 0) != (over[i] > 0):
+                    for axis in range(2):
+                        step = (before[i, axis] - before[h, axis]) * over[h]
+                        own[count, axis] = before[h, axis] + step / (over[h] - over[i])
+                    count += 1
+                if over[i] <= 0:
+                    own[count] = before[i]
+                    count += 1
+        counts[k] = count
+    return corners, counts
 
 
 def _bowed(corners: Floats, step: float) -> Floats:
     """Points along a cell's border, the same on a border whichever of its two cells asks."""
+    before = np.concatenate([corners[-1:], corners[:-1]])
+    along = corners - before
+    pieces = np.maximum(np.ceil(np.hypot(along[:, 0], along[:, 1]) / step), 1).astype(int)
+    forth = [
+        tuple(one) < tuple(two) for one, two in zip(before.tolist(), corners.tolist(), strict=True)
+    ]
     out = []
-    for n in range(len(corners)):
-        one, two = corners[n - 1], corners[n]
-        pieces = max(int(np.ceil(np.hypot(*(two - one)) / step)), 1)
-        share = np.linspace(0.0, 1.0, pieces + 1)[:, None]
-        if tuple(one) < tuple(two):
+    for one, two, count, ahead in zip(before, corners, pieces.tolist(), forth, strict=True):
+        share = _shares(count)
+        if ahead:
             out.append((one + (two - one) * share)[:-1])
         else:
             out.append((two + (one - two) * share)[:0:-1])
     return np.asarray(np.concatenate(out))
+
+
+@cache
+def _shares(pieces: int) -> Floats:
+    """(pieces + 1, 1) shares of a line's length at which it is cut into equal pieces."""
+    return np.linspace(0.0, 1.0, pieces + 1)[:, None]
 
 
 def _whole(parts: list[BaseGeometry]) -> list[BaseGeometry]:
