@@ -1,4 +1,4 @@
-"""How long a plan takes: cold, by stage, and as the bed grows.
+"""How long a plan takes: cold, by stage, as the bed grows, and with a change made in what was kept.
 
 Usage: ``python benchmarks/plan.py``
 """
@@ -14,16 +14,18 @@ from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
-from bedwright.brief import read_brief
-from bedwright.catalogue import load_catalogue
+from bedwright.brief import Brief, read_brief
+from bedwright.catalogue import Catalogue, load_catalogue
 from bedwright.climate import Site, Weather, normals_at
 from bedwright.export import FILES, write_sheets
 from bedwright.inputs.gather import gather
-from bedwright.plan import Plan, make_plan
-from timing import SHORT, Row, show
+from bedwright.plan import Plan, begin_plan, make_plan, prepare
+from bedwright.planting import SuitsDrift
+from timing import SHORT, Row, best, show
 
 EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"
 AREAS_M2 = (3, 12, 50, 100, 400)
+CHANGED_M2 = 50
 
 
 def cold() -> float:
@@ -43,6 +45,30 @@ def staged(plan_it) -> tuple[Plan, dict[str, float]]:  # type: ignore[no-untyped
     marks.append(("end", time.perf_counter()))
     spans = pairwise(marks)
     return plan, {name: after - begun for (name, begun), (_, after) in spans}
+
+
+def changed(values: dict[str, object], catalogue: Catalogue, weather: Weather) -> Iterator[Row]:
+    """Seconds of a plan with a change in it, from what was kept of the plan before."""
+    known = {"catalogue": catalogue, "weather": weather}
+    plain = read_brief(values)
+    ready = prepare(plain, catalogue, weather)
+    begun = begin_plan(plain, catalogue, ready)
+    planting = make_plan(plain, **known, begun=begun).planting
+    drift = next(drift for drift in planting.drifts if isinstance(drift.why, SuitsDrift))
+    at = drift.polygon.representative_point()
+    spot, rival = [f"{at.x:.3f} m", f"{at.y:.3f} m"], drift.why.rivals[0]
+    size = f"{planting.free_area_m2:.0f} m², {len(planting.drifts)} drifts"
+    for name, change in (
+        ("a drift made larger", {"size": 1.3}),
+        ("a kind exchanged", {"grow": rival.kind, "colour": rival.colour}),
+    ):
+        brief = read_brief({**values, "changes": [{"at": spot, **change}]})
+
+        def again(brief: Brief = brief) -> None:
+            kept = begin_plan(brief, catalogue, ready, kept=begun)
+            make_plan(brief, **known, begun=kept)
+
+        yield Row(f"a plan from what was kept: {name}", size, best(again), "s")
 
 
 def rows() -> Iterator[Row]:
@@ -65,17 +91,16 @@ def rows() -> Iterator[Row]:
     weather = Weather(Site("here", 48.8, 2.3, 60.0), normals_at(48.8, 2.3))
     for area in AREAS_M2[: 1 if SHORT else None]:
         side = area**0.5
-        brief = read_brief(
-            {
-                "place": {"latitude": 48.8, "longitude": 2.3},
-                "season": {"year": 2027},
-                "bed": {
-                    "shape": "rectangle",
-                    "length": f"{side * 1.6:.2f} m",
-                    "width": f"{side / 1.6:.2f} m",
-                },
-            }
-        )
+        values: dict[str, object] = {
+            "place": {"latitude": 48.8, "longitude": 2.3},
+            "season": {"year": 2027},
+            "bed": {
+                "shape": "rectangle",
+                "length": f"{side * 1.6:.2f} m",
+                "width": f"{side / 1.6:.2f} m",
+            },
+        }
+        brief = read_brief(values)
         plan, stages = staged(
             lambda step, brief=brief: make_plan(
                 brief, catalogue=catalogue, weather=weather, progress=step
@@ -85,6 +110,8 @@ def rows() -> Iterator[Row]:
         size = f"{area} m², {plants} plants, {len(plan.planting.drifts)} drifts"
         yield Row("planting alone", size, stages["planting"], "s")
         yield Row("a whole plan", size, sum(stages.values()), "s")
+        if area <= CHANGED_M2:
+            yield from changed(values, catalogue, weather)
 
 
 if __name__ == "__main__":

@@ -106,27 +106,31 @@ class Grid:
         sides = tuple(
             (float(at[1] - at[0]) if len(at) > 1 else 1.0) * block for at in (self.x, self.y)
         )
-        found = []
-        for i in range(0, len(self.y), block):
-            for j in range(0, len(self.x), block):
-                held = self.held[i : i + block, j : j + block]
-                if held.any():
-                    spot = (
-                        float(self.x[j]) + (sides[0] - sides[0] / block) / 2,
-                        float(self.y[i]) + (sides[1] - sides[1] / block) / 2,
-                    )
-                    value = float(self.values[i : i + block, j : j + block][held].mean())
-                    found.append((spot, (sides[0], sides[1]), value))
-        return found
+        rows, columns = (np.arange(0, len(at), block) for at in (self.y, self.x))
+
+        def sums(of: Floats) -> Floats:
+            return np.asarray(np.add.reduceat(np.add.reduceat(of, rows, axis=0), columns, axis=1))
+
+        held = sums(self.held.astype(float))
+        means = sums(self.held * self.values) / np.maximum(held, 1.0)
+        x, y = (
+            at[first] + (side - side / block) / 2
+            for at, first, side in ((self.x, columns, sides[0]), (self.y, rows, sides[1]))
+        )
+        return [
+            ((float(x[j]), float(y[i])), (sides[0], sides[1]), float(means[i, j]))
+            for i, j in np.argwhere(held > 0.0)
+        ]
 
 
 MOST_H = 14.0
+DARK, PALE = (76, 80, 90), (255, 243, 200)
 
 
 def grey(hours: float) -> str:
     """Dark for shade to pale yellow for a long summer's day; steps wider where fewer hours are."""
     share = (min(max(hours, 0.0) / MOST_H, 1.0)) ** 0.75
-    low, high = (76, 80, 90), (255, 243, 200)
-    return "#" + "".join(
-        f"{round(a + (b - a) * share):02x}" for a, b in zip(low, high, strict=True)
+    red, green, blue = (
+        round(low + (high - low) * share) for low, high in zip(DARK, PALE, strict=True)
     )
+    return f"#{red:02x}{green:02x}{blue:02x}"

@@ -8,6 +8,8 @@ are not.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -53,16 +55,18 @@ def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
     ru, rv = ring @ across, ring @ np.array(toward)
     reach = max(float(np.ptp(ru)), 0.5)
     mm = (width_mm - 12.0) / reach
-    top = float((RAISE * (rv.max() - v) + heights).max()) if len(v) else 1.0
+    left, back = float(ru.min()), float(rv.max())
+    top = float((RAISE * (back - v) + heights).max()) if len(v) else 1.0
     height_mm = (top + 0.12) * mm + 10.0
     canvas = Canvas(width_mm, height_mm, "The bed in bloom", _words(plan, fortnight))
     canvas.add("rect", x=0.0, y=0.0, width=width_mm, height=height_mm, fill=PAPER)
 
     def spot(a: float, b: float, up: float = 0.0) -> tuple[float, float]:
-        return 6.0 + (a - ru.min()) * mm, height_mm - 6.0 - (RAISE * (rv.max() - b) + up) * mm
+        return 6.0 + (a - left) * mm, height_mm - 6.0 - (RAISE * (back - b) + up) * mm
 
     points = " ".join(
-        f"{x:.2f},{y:.2f}" for x, y in (spot(a, b) for a, b in zip(ru, rv, strict=True))
+        f"{x:.2f},{y:.2f}"
+        for x, y in (spot(a, b) for a, b in zip(ru.tolist(), rv.tolist(), strict=True))
     )
     canvas.add("polygon", points=points, fill="#8a7863", stroke="#6d5f4e", stroke_width=0.4)
     rng = np.random.default_rng([plan.seed, fortnight, 301])
@@ -70,9 +74,10 @@ def bed_picture(plan: Plan, fortnight: int, width_mm: float = 170.0) -> Canvas:
         at = np.array(plant.at)
         foot = spot(float(at @ across), float(at @ np.array(toward)) + plant.spread / 2)
         _leaves(canvas, foot, plant.spread * 0.6 * mm, plant.spread / 2 * mm, "mound", "#9aa79b")
+    along, toward_eye = u.tolist(), v.tolist()
     for k in np.lexsort((u, v)):
         item = plan.planting.items[owners[k]]
-        _plant(canvas, item, fortnight, spot(float(u[k]), float(v[k])), mm, rng)
+        _plant(canvas, item, fortnight, spot(along[k], toward_eye[k]), mm, rng)
     return canvas
 
 
@@ -168,9 +173,9 @@ def _blossoms(
     edge = shade(colour, 0.6)
     for _ in range(count):
         a = (rng.random() * 2 - 1) * 0.88
-        level = np.sqrt(1 - a * a) * (0.55 + 0.45 * rng.random()) if not tall else 1.0
+        level = math.sqrt(1 - a * a) * (0.55 + 0.45 * rng.random()) if not tall else 1.0
         x = foot[0] + a * wide * (0.75 if tall else 0.95)
-        y = foot[1] - high * float(level) * (0.95 if tall else 0.9)
+        y = foot[1] - high * level * (0.95 if tall else 0.9)
         if tall:
             long = high * (0.25 + 0.2 * rng.random())
             half = max(min(size * 0.45, long * 0.16), 0.3)

@@ -4,9 +4,12 @@ millimetres."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+import re
+from collections.abc import Callable, Iterable
+from functools import cache
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
+from xml.sax.saxutils import escape
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -53,7 +56,7 @@ class Canvas:
     def add(self, tag: str, words: str | None = None, **attributes: Any) -> ElementTree.Element:
         """Append an element; attribute names take ``_`` for ``-``."""
         plain = {
-            key.rstrip("_").replace("_", "-"): number(v) if isinstance(v, float) else str(v)
+            _name(key): number(v) if isinstance(v, float) else str(v)
             for key, v in attributes.items()
             if v is not None
         }
@@ -92,9 +95,37 @@ class Canvas:
 
     def render(self) -> str:
         """The picture as text."""
-        return '<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(
-            self.root, encoding="unicode"
-        )
+        parts = ['<?xml version="1.0" encoding="UTF-8"?>\n']
+        _write(self.root, parts.append)
+        return "".join(parts)
+
+
+@cache
+def _name(key: str) -> str:
+    """The attribute that a keyword stands for."""
+    return key.rstrip("_").replace("_", "-")
+
+
+def _write(element: ElementTree.Element, put: Callable[[str], None]) -> None:
+    """An element as ``ElementTree.tostring`` writes it, in a fraction of the time: no name of a
+    canvas has a namespace of its own, and hardly any value needs escaping."""
+    text = element.text
+    put(f"<{element.tag}")
+    for name, value in element.items():
+        put(f' {name}="{escape(value, ENTITIES) if SPECIAL.search(value) else value}"')
+    if text or len(element):
+        put(">")
+        if text:
+            put(escape(text))
+        for child in element:
+            _write(child, put)
+        put(f"</{element.tag}>")
+    else:
+        put(" />")
+
+
+SPECIAL = re.compile(r'[&<>"\r\n\t]')
+ENTITIES = {'"': "&quot;", "\r": "&#13;", "\n": "&#10;", "\t": "&#09;"}
 
 
 NEAR = 0.005

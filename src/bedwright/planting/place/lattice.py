@@ -10,6 +10,7 @@ the generalised golden ratio).
 from __future__ import annotations
 
 import math
+from concurrent.futures import ThreadPoolExecutor
 from typing import NamedTuple
 
 import numpy as np
@@ -181,10 +182,11 @@ def _fill(patch: Patch, one: Floats, out: Floats) -> int:
     return count
 
 
-@compiled()
-def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> int:
-    """Number of the try that stands most plants; of equals the first of those whose mean place is
-    nearest the middle, those along the edge before any other."""
+@compiled(nogil=True)
+def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> tuple[int, int, float]:
+    """Number of the try that stands most plants, how many, and the squared distance of their mean
+    place from the middle; of equals the first of those that are nearest the middle, those along the
+    edge before any other."""
     best, most, most_along, least_off = 0, -1, -1.0, math.inf
     for k in range(len(tries)):
         count = _fill(patch, tries[k], out)
@@ -199,7 +201,7 @@ def _best(patch: Patch, tries: Floats, middle: Floats, out: Floats) -> int:
         better = count > most or along > most_along or (along == most_along and off < least_off)
         if better and (count > most or along >= most_along):
             best, most, most_along, least_off = k, count, along, off
-    return best
+    return best, most, least_off
 
 
 def fill(ground: BaseGeometry, spacing_m: float, along: float, near: Floats) -> Floats:
@@ -216,12 +218,22 @@ def fill(ground: BaseGeometry, spacing_m: float, along: float, near: Floats) -> 
     box = (bounds[2] - bounds[0] + spacing_m) * (bounds[3] - bounds[1] + spacing_m)
     points = box / (ROW_RISE * spacing_m**2)
     tries = _tries(along, int(np.clip(WORK / points, LEAST_TRIES, TRIES)))
-    out = np.empty((int(2 * points) + 64, 2))
+    size = int(2 * points) + 64
     squared = np.column_stack([near[:, :2], np.maximum(near[:, 2], 0.0) ** 2])
     step = spacing_m / CELLS
     cells = _map(edges, squared, bounds, step)
     patch = Patch(edges, squared, bounds, cells, step, spacing_m)
-    best = _best(patch, tries, middle, out)
+
+    def tried(some: slice) -> tuple[int, float, float, int]:
+        k, most, off = _best(patch, tries[some], middle, np.empty((size, 2)))
+        k += some.start
+        return most, float(tries[k, BY_EDGE]), -off, -k
+
+    half = len(tries) // 2
+    with ThreadPoolExecutor(2) as cores:
+        found = cores.map(tried, (slice(0, half), slice(half, len(tries))))
+        best = -max(found)[-1]
+    out = np.empty((size, 2))
     count = _fill(patch, tries[best], out)
     return np.asarray(out[:count].copy())
 
