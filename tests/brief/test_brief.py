@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from bedwright.brief import BriefError, Fault, Paced, load_brief, read_brief, with_year
-from bedwright.brief.values import parse_skyline, parse_slope, parse_spot
+from bedwright.brief.values import parse_bearing, parse_skyline, parse_slope, parse_spot
 from bedwright.catalogue import load_catalogue
 from bedwright.climate import YearPast, make_season
 from bedwright.facts import Fact
 from bedwright.inputs.checks import checks
 from bedwright.inputs.gather import _check_place, _reader, catalogue_of, gather, gather_season
+from bedwright.units import UnitError
 from conftest import EXAMPLES, brief_of
 from fuzz.briefs import mutated_brief, random_brief
 from fuzz.toml import dumps
@@ -951,3 +952,14 @@ def test_a_curve_of_tapes_reads_in_feet_and_keeps_its_sides() -> None:
     bed = brief_of(bed={"shape": "Curve", "tapes": tapes, "base": "5 m"}).bed
     assert [tape.left for tape in bed.tapes] == [True, False, True]
     assert bed.tapes[0].from_a == pytest.approx(118 * 0.0254)
+
+
+@pytest.mark.parametrize("given", [45, 45.0, "45", "45°", "45 degrees", "45,0", "NE", "north-east"])
+def test_a_direction_as_people_write_it(given: object) -> None:
+    assert parse_bearing(given) == 45.0
+
+
+@pytest.mark.parametrize("given", ["361", "-5", "45 m", "NEE", "", "°", None, True])
+def test_what_is_no_direction(given: object) -> None:
+    with pytest.raises(UnitError, match="compass point"):
+        parse_bearing(given)

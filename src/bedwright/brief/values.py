@@ -125,6 +125,9 @@ def parse_bearing(given: object) -> float:
         point = _COMPASS_WORDS.get(word, word.upper())
         if point in COMPASS:
             return COMPASS.index(point) * 22.5
+        turn = re.fullmatch(f"{_NUMBER}{_DEGREES}?", given.strip().lower())
+        if turn and 0 <= (degrees := float(turn[1].replace(",", "."))) <= 360:
+            return degrees % 360.0
     raise UnitError(given, _BEARING)
 
 
