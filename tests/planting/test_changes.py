@@ -23,6 +23,7 @@ from bedwright.planting import (
     SuitsDrift,
     TwoKindsAsked,
     TwoSizesAsked,
+    first_planting,
     make_planting,
     make_variants,
 )
@@ -86,6 +87,37 @@ def test_a_kind_asked_for_at_a_spot_grows_there_and_little_else_moves(
     assert after[2] == "tall zinnia, scarlet"
     assert sum(a != b for a, b in zip(before, after, strict=True)) <= 3
     assert [d.polygon.wkb for d in body(first)] == [d.polygon.wkb for d in body(made)]
+
+
+def test_what_stood_there_before_keeps_its_letter(bed: Bed, first: Planting) -> None:
+    had = {item.label: item.letter for item in first.items}
+    drifts = body(first)
+    made = bed.planted([
+        {"at": spot(drifts[2]), "grow": "tall_zinnia", "colour": "scarlet"},
+        {"at": spot(drifts[0]), "grow": "hybrid_zinnia"},
+    ])  # fmt: skip
+    now = {item.label: item.letter for item in made.items}
+    assert len(set(now.values())) == len(now)
+    assert sorted(now.values()) == list(now.values()), "items stand in the order of their letters"
+    kept = [label for label in now if label in had]
+    assert kept
+    assert [now[label] for label in kept] == [had[label] for label in kept]
+    new = [letter for label, letter in now.items() if label not in had]
+    assert min(new) > max(had.values())
+
+
+def test_a_drift_kept_as_it_is_changes_nothing_else(bed: Bed, first: Planting) -> None:
+    """Where the first planting was arranged again for drifts too small to fill, too."""
+    catalogue, courses, outline, light = bed.known
+    plain = brief_of(bed=BED, changes=[])
+    begun = first_planting(plain, outline, catalogue, courses, light, 0)
+    for drift in body(first):
+        item = first.items[drift.item].candidate
+        kept = {"at": spot(drift), "grow": item.kind.key, "colour": item.colour.name}
+        asked = brief_of(bed=BED, changes=[kept])
+        made = make_planting(asked, outline, catalogue, courses, light, 0, first=begun)
+        assert labels(made) == labels(first)
+        assert [d.places.tolist() for d in made.drifts] == [d.places.tolist() for d in first.drifts]
 
 
 def test_two_drifts_change_places(bed: Bed, first: Planting) -> None:

@@ -92,6 +92,12 @@ class FirstPlanting(NamedTuple):
     given: Given
     scheme: _Scheme | Planting
 
+    @property
+    def patches(self) -> tuple[BaseGeometry, ...]:
+        """The drifts as they were first cut, metres, by ``Drift.patch``: those that changes mean.
+        None where only gaps are planted."""
+        return () if isinstance(self.scheme, Planting) else tuple(self.scheme.arranged.cut.drifts)
+
     def serves(self, given: Given) -> bool:
         """Whether it is what would be made of something given, whatever its changes."""
         mine, other = self.given, _unchanged(given)
@@ -188,13 +194,25 @@ def _bed(given: Given, used: frozenset[tuple[str, str]], variant: int) -> _Bed:
 
 class _Scheme(NamedTuple):
     """One scheme of a bed before changes: the ``palette``, the ``rows`` of its edging with the
-    candidates ``low`` that grow in them, and the ``arranged`` drifts of its body."""
+    candidates ``low`` that grow in them, the ``arranged`` drifts of its body, and all of them with
+    every plant in its place."""
 
     bed: _Bed
     palette: Palette
     rows: list[Part]
     low: list[Candidate]
     arranged: Arranged
+    drifts: list[Drift]
+
+    def chosen(self, arranged: Arranged) -> list[Candidate]:
+        """What the ``item`` numbers of drifts mean in an arrangement."""
+        return by_height([*self.low, *arranged.items])
+
+    @property
+    def lettered(self) -> list[Candidate]:
+        """What stands in the drifts, in the order of its letters."""
+        chosen = self.chosen(self.arranged)
+        return [chosen[n] for n in sorted({drift.item for drift in self.drifts})]
 
 
 def _scheme(given: Given, before: list[Planting], variant: int) -> _Scheme | Planting:
@@ -219,18 +237,39 @@ def _scheme(given: Given, before: list[Planting], variant: int) -> _Scheme | Pla
     rows = []
     if plot.ribbon is not None:
         rows = ribbon_parts(given.outline, plot.ribbon, plot.low, plot.rng)
-    return _Scheme(bed, replace(palette, left_out=left_out), rows, plot.low, arranged)
+    palette = replace(palette, left_out=left_out)
+    return _roomy(given, _Scheme(bed, palette, rows, plot.low, arranged, []))
+
+
+def _roomy(given: Given, scheme: _Scheme) -> _Scheme:
+    """A scheme with every plant in its place: where that leaves drifts with too few plants it is
+    arranged again once, knowing so, which is kept if it leaves fewer."""
+    first = scheme.arranged
+    drifts = _placed(given, scheme, first)
+    thin = thin_drifts(first, drifts)
+    if thin:
+        then = with_room(given, first, thin)
+        again = _placed(given, scheme, then)
+        if len(thin_drifts(then, again)) < len(thin):
+            return scheme._replace(arranged=then, drifts=again)
+    return scheme._replace(drifts=drifts)
 
 
 def _finished(scheme: _Scheme | Planting, given: Given, proof_steps: int) -> Planting:
-    """A scheme with the changes that are asked of it, every plant in its place."""
+    """A scheme with the changes that are asked of it.  What stood in it before keeps its letter."""
     if isinstance(scheme, Planting):
         return scheme
-    arranged = scheme.arranged
+    from bedwright.planting.arrange import cost_of
+
+    arranged, drifts, bound = scheme.arranged, scheme.drifts, None
     if given.brief.changes:
         arranged = rearrange(given, arranged)
-    drawn = _drawn(given, scheme, arranged, proof_steps)
-    return planting_of(given, scheme.palette, scheme.bed.layout, drawn)
+        drifts = _placed(given, scheme, arranged)
+    energy = cost_of(arranged.terms, arranged.owners)
+    if proof_steps > 0 and not given.brief.changes:
+        bound = lower_bound(arranged.terms, proof_steps, energy)
+    drawn = Drawn(drifts, scheme.chosen(arranged), energy, bound)
+    return planting_of(given, scheme.palette, scheme.bed.layout, drawn, scheme.lettered)
 
 
 class _Plot(NamedTuple):
@@ -319,39 +358,12 @@ def _room(bed: _Bed) -> Room:
     return Room(body_m2, most * largest, edge_m, width)
 
 
-def _drawn(given: Given, scheme: _Scheme, arranged: Arranged, proof_steps: int) -> Drawn:
-    """Every plant in its place, what that costs and, where it is asked for, the least that any
-    arrangement could."""
-    from bedwright.planting.arrange import cost_of
-
-    chosen = by_height([*scheme.low, *arranged.items])
-    arranged, drifts = _placed(given, scheme, arranged, chosen)
-    energy = cost_of(arranged.terms, arranged.owners)
-    proven = proof_steps > 0 and not given.brief.changes
-    bound = lower_bound(arranged.terms, proof_steps, energy) if proven else None
-    return Drawn(drifts, chosen, energy, bound)
-
-
-def _placed(
-    given: Given, scheme: _Scheme, first: Arranged, chosen: list[Candidate]
-) -> tuple[Arranged, list[Drift]]:
-    """Every plant in its place, and the arrangement that they stand in: where it leaves drifts with
-    too few plants it is made again once, knowing so, and kept if that leaves fewer."""
-    outline, light, free = given.outline, given.light, scheme.bed.free
-    rivals = rivals_of(chosen, first.items, scheme.palette.offered)
-
-    def placed(arranged: Arranged) -> list[Drift]:
-        parts = parts_of(given, arranged, rivals) + scheme.rows
-        return place_all(free, outline, light, parts, chosen)
-
-    drifts = placed(first)
-    thin = thin_drifts(first, drifts)
-    if thin and not given.brief.changes:
-        then = with_room(given, first, thin)
-        again = placed(then)
-        if len(thin_drifts(then, again)) < len(thin):
-            return then, again
-    return first, drifts
+def _placed(given: Given, scheme: _Scheme, arranged: Arranged) -> list[Drift]:
+    """Every plant of a scheme in its place, as its drifts are arranged."""
+    chosen = scheme.chosen(arranged)
+    rivals = rivals_of(chosen, arranged.items, scheme.palette.offered)
+    parts = parts_of(given, arranged, rivals) + scheme.rows
+    return place_all(scheme.bed.free, given.outline, given.light, parts, chosen)
 
 
 def _exchanges(before: list[Candidate], after: list[Candidate]) -> dict[str, LeftOut]:

@@ -109,14 +109,23 @@ class Drawn(NamedTuple):
     notes: tuple[Fact, ...] = ()
 
 
-def planting_of(given: Given, palette: Palette, layout: Layout, drawn: Drawn) -> Planting:
-    """Letters for the items that got a place, counts, spares, reasons and notes.  Raises
-    NothingFitsError where none did."""
+def planting_of(
+    given: Given,
+    palette: Palette,
+    layout: Layout,
+    drawn: Drawn,
+    lettered: Sequence[Candidate] = (),
+) -> Planting:
+    """Letters for the items that got a place, counts, spares, reasons and notes; ``lettered``: what
+    has letters already, from A on, and keeps them.  Raises NothingFitsError where none got a place.
+    """
     if not drawn.drifts:
         raise NothingFitsError(BedTooNarrow())
-    used = sorted({drift.item for drift in drawn.drifts})
+    number = _numbered(drawn, lettered)
+    used = sorted(number, key=lambda old: number[old])
     drifts = tuple(replace(drift, item=used.index(drift.item)) for drift in drawn.drifts)
-    items = _items(given, drifts, [drawn.chosen[old] for old in used])
+    letters = [letter(number[old]) for old in used]
+    items = _items(given, drifts, [drawn.chosen[old] for old in used], letters)
     planted = {item.candidate.kind.key for item in items}
     without_place = {c.kind.key: NoRoom() for c in drawn.chosen}
     left_out = {
@@ -136,7 +145,20 @@ def planting_of(given: Given, palette: Palette, layout: Layout, drawn: Drawn) ->
     return replace(made, notes=(*made.notes, *_notes(given, made, palette, layout)))
 
 
-def _items(given: Given, drifts: Sequence[Drift], chosen: Sequence[Candidate]) -> tuple[Item, ...]:
+def _numbered(drawn: Drawn, lettered: Sequence[Candidate]) -> dict[int, int]:
+    """The number of the letter of each candidate that stands in a drift: its own, or the next after
+    all that are in use."""
+    had = {(c.kind.key, c.colour.name): n for n, c in enumerate(lettered)}
+    number: dict[int, int] = {}
+    for old in sorted({drift.item for drift in drawn.drifts}):
+        one = drawn.chosen[old]
+        number[old] = had.setdefault((one.kind.key, one.colour.name), len(had))
+    return number
+
+
+def _items(
+    given: Given, drifts: Sequence[Drift], chosen: Sequence[Candidate], letters: Sequence[str]
+) -> tuple[Item, ...]:
     """The items under their letters, with counts, spares and reasons."""
     own = [[drift for drift in drifts if drift.item == n] for n in range(len(chosen))]
     heights_m = [
@@ -151,7 +173,7 @@ def _items(given: Given, drifts: Sequence[Drift], chosen: Sequence[Candidate]) -
         area = float(sum(drift.polygon.area for drift in mine))
         why = item_reasons(candidate, mine, given.brief, heights_m, island)
         spares = spares_for(plants)
-        items.append(Item(letter(number), candidate, plants, spares, len(mine), area, why))
+        items.append(Item(letters[number], candidate, plants, spares, len(mine), area, why))
     return tuple(items)
 
 

@@ -115,6 +115,9 @@ def rearrange(given: Given, first: Arranged) -> Arranged:
     if (asked.times != 1.0).any():
         cut = cut.resized(asked.times)
     sites = sites_of(given.outline, given.light, list(cut.drifts))
+    # What is known of the plants that stand in a drift holds while it keeps its size.
+    filled = np.where(asked.times == 1.0, first.sites.filled, sites.filled)
+    sites = replace(sites, filled=filled)
     terms = _terms(given, sites, asked.items)
     start = owners.copy()
     start[list(asked.held)] = list(asked.held.values())
