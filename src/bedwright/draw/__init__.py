@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         best_scale,
         grid_words,
         page_drawing,
+        placing_of,
         planting_drawing,
         say_scale,
         variants,
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from bedwright.draw.glyphs import (
         plant_symbol,
         shade,
+        symbol_of,
     )
     from bedwright.draw.light_map import (
         sun_map,
@@ -49,6 +51,7 @@ __all__ = [
     "grid_words",
     "light_chart",
     "page_drawing",
+    "placing_of",
     "plant_symbol",
     "planting_drawing",
     "say_scale",
@@ -57,5 +60,6 @@ __all__ = [
     "shade",
     "stake_plan",
     "sun_map",
+    "symbol_of",
     "variants",
 ]

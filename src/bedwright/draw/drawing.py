@@ -103,7 +103,7 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
         wide + (KEY_MM if key else 0.0), full_high, plan.brief.title, _words(plan, scale)
     )
     canvas.add("rect", x=0.0, y=0.0, width=canvas.width, height=canvas.height, fill=PAPER)
-    place = Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + (full_high - high) / 2)
+    place = placing_of(plan, scale, (full_high - high) / 2)
     _grid(canvas, plan, place)
     _ground(canvas, plan, place)
     _plants(canvas, plan, place)
@@ -115,6 +115,12 @@ def planting_drawing(plan: Plan, scale: int, key: bool = True) -> Canvas:
     if key:
         _key(canvas, plan, wide, scale)
     return canvas
+
+
+def placing_of(plan: Plan, scale: int, down_mm: float = 0.0) -> Placing:
+    """Where the bed lies on its drawing; ``down_mm``: how far a long key pushes it down."""
+    x0, _, _, y1 = plan.outline.polygon.bounds
+    return Placing(scale, x0, y1, MARGIN_MM, MARGIN_MM + down_mm)
 
 
 def _words(plan: Plan, scale: int) -> str:

@@ -9,7 +9,17 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from bedwright.catalogue import ColourForm, Kind
 from bedwright.draw.svg import Canvas
+
+
+def symbol_of(title: str, kind: Kind, colour: ColourForm, variant: int = 0) -> Canvas:
+    """A colour form's symbol as a drawing of its own, 10 mm square."""
+    canvas = Canvas(10.0, 10.0, title, f"{kind.name}, {colour.name}.")
+    canvas.open(transform="translate(5 5) scale(4.7)")
+    plant_symbol(canvas, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)
+    canvas.close()
+    return canvas
 
 
 def plant_symbol(canvas: Canvas, form: str, fill: str, edge: str, variant: int = 0) -> None:

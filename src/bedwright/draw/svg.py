@@ -164,6 +164,11 @@ class Placing:
         self.mm = 1000.0 / scale
         self.left_m, self.top_m, self.x_mm, self.y_mm = left_m, top_m, x_mm, y_mm
 
+    @classmethod
+    def at(cls, mm: float, left_m: float, top_m: float, x_mm: float, y_mm: float) -> Placing:
+        """As it was, from its attributes (``vars``)."""
+        return cls(1000.0 / mm, left_m, top_m, x_mm, y_mm)
+
     def spot(self, point: tuple[float, ...]) -> tuple[float, float]:
         """A point of the bed on the sheet."""
         return (

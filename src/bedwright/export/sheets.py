@@ -8,19 +8,18 @@ import bedwright
 from bedwright.catalogue import Kind
 from bedwright.climate import ATTRIBUTION
 from bedwright.draw import (
-    Canvas,
     bed_picture,
     best_scale,
     bloom_chart,
     caption,
     frost_chart,
     grid_words,
-    plant_symbol,
+    placing_of,
     planting_drawing,
     say_scale,
     season_moments,
-    shade,
     sun_map,
+    symbol_of,
     variants,
 )
 from bedwright.export.letters import note_of, plan_letters
@@ -82,14 +81,14 @@ def sheets_pdf(plan: Plan) -> bytes:
     return print_pdf(drawings, "sheets.typ", data)
 
 
-def sheet_data(plan: Plan) -> tuple[dict[str, Any], Drawings]:
-    """Everything the sheets print, as text and names of drawings; and those drawings."""
+def sheet_data(plan: Plan, pictures: bool = True) -> tuple[dict[str, Any], Drawings]:
+    """Everything the sheets print, as text and names of drawings; and those drawings; without
+    ``pictures`` of the bed through the season where they are not wanted."""
     drawings: Drawings = {}
-    return _data(plan, drawings), drawings
+    return _data(plan, drawings, season_moments(plan) if pictures else []), drawings
 
 
-def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
-    moments = season_moments(plan)
+def _data(plan: Plan, drawings: Drawings, moments: list[int]) -> dict[str, Any]:
     pictures = [
         {
             "file": add_drawing(bed_picture(plan, f), drawings, f"bed-{n}.svg"),
@@ -117,10 +116,11 @@ def _data(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         ],
         "glance": _glance(plan),
         "pictures": pictures,
-        "picture_height": {1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[
+        "picture_height": {0: 0, 1: 95, 2: 62, 3: 42 if plan.brief.paper_size == "a4" else 38}[
             len(pictures)
         ],
-        "fullest": max(range(len(moments)), key=lambda n: share[moments[n]]),
+        "fullest": max(range(len(moments)), key=lambda n: share[moments[n]], default=0),
+        "fullest_fortnight": int(share.argmax()),
         "drawing": _drawing(plan, drawings),
         "items": [_item(plan, item, drawings) for item in planting.items],
         "bloom_chart": add_drawing(bloom_chart(plan), drawings, "bloom.svg"),
@@ -280,17 +280,15 @@ def _drawing(plan: Plan, drawings: Drawings) -> dict[str, Any]:
         "width": canvas.width,
         "flipped": flipped,
         "scale": say_scale(scale, plan.brief.units),
+        "placing": vars(placing_of(plan, scale)),
         "grid": grid_words(plan),
     }
 
 
 def _item(plan: Plan, item: Item, drawings: Drawings) -> dict[str, Any]:
     kind, colour, course = item.candidate.kind, item.candidate.colour, item.candidate.course
-    glyph = Canvas(10.0, 10.0, f"Symbol of {item.letter}", f"{kind.name}, {colour.name}.")
-    glyph.open(transform="translate(5 5) scale(4.7)")
     variant = variants(plan)[plan.planting.items.index(item)]
-    plant_symbol(glyph, kind.form.flower_form, colour.srgb, shade(colour.srgb, 0.55), variant)
-    glyph.close()
+    glyph = symbol_of(f"Symbol of {item.letter}", kind, colour, variant)
     units = plan.brief.units
     typical = course.bloom.typical
     bloom = "foliage" if kind.is_foliage else "not this year"

@@ -8,6 +8,7 @@ it is told apart (``Light.sunshine``).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, time
 from functools import cached_property
@@ -85,15 +86,19 @@ def sun_hours(
     season: Season,
     leaf: tuple[int, int],
     horizon: tuple[tuple[float, float], ...] = (),
+    most_cells: int = MOST_CELLS,
+    fortnights: Sequence[int] = range(FORTNIGHTS),
 ) -> Light:
     """Hours of direct sun on a bed.
 
     ``leaf``: indices between which deciduous trees are in leaf whose dates are not stated;
-    ``horizon``: heights of the skyline, degrees, at bearings (see ``skyline_deg``).
+    ``horizon``: heights of the skyline, degrees, at bearings (see ``skyline_deg``);
+    ``most_cells``: about how many cells the bed is cut into at most; ``fortnights``: those of the
+    growing year that are asked for; of the others, hours and beam are left at 0.
     """
     from bedwright.light.kernel import sunlight
 
-    step = max(0.1, float(np.sqrt(outline.area_m2 / MOST_CELLS)))
+    step = max(0.1, float(np.sqrt(outline.area_m2 / most_cells)))
     cells = cells_in(outline.polygon, step)
     elevation, azimuth = suns_of(season)
     shining = beam_w_m2(elevation) >= SUNSHINE_W_M2
@@ -111,7 +116,7 @@ def sun_hours(
     # Where nothing stands around the bed, every cell has the sun of the first.
     unlike = cells if bodies else cells[:1]
     found = np.zeros((FORTNIGHTS, weights.shape[1], len(cells)))
-    for f in range(FORTNIGHTS):
+    for f in fortnights:
         here = fortnight == f
         if here.any():
             found[f] = sunlight(unlike, suns[here], weights[here], shading.on(up[here] // STEPS))
