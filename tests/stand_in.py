@@ -30,3 +30,4 @@ def act(pipe: Connection) -> None:
         if "wait" in task.values:
             time.sleep(WAIT_S)
         pipe.send(Told(task.bed, task.revision, "done"))
+        pipe.send(Told(task.bed, task.revision, "free"))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from bedwright.web.beds import Bed
 from bedwright.web.guard import HEADERS, MOST_BODY, TOKEN_HEADER, Keys, cookie_of
+from bedwright.web.serve import FolderInUseError, held
 from page import HOST, PORT, Page, page_in
 
 UNDO = {"on": 1}
@@ -85,7 +87,7 @@ def test_a_change_without_the_token_of_the_page_is_refused(
     headers = {TOKEN_HEADER: token.encode("latin-1")}
     answer = page.ask.request(method, f"/api/beds/{bed.key}/plan", json=UNDO, headers=headers)  # type: ignore[arg-type]
     assert answer.status_code == 403
-    assert "load it anew" in answer.text
+    assert "load it again" in answer.text
 
 
 def test_the_token_does_not_give_the_key_away(page: Page) -> None:
@@ -180,3 +182,22 @@ def test_the_answers_of_two_runs_differ_in_key_and_token(tmp_path: Any) -> None:
     assert one.keys.key != other.keys.key
     assert one.keys.token != other.keys.token
     assert len(one.keys.key) >= 32
+
+
+def test_a_key_for_once_opens_the_page_one_time(page: Page) -> None:
+    """A browser is started with its address as an argument, which other users may read."""
+    key = page.keys.new_once()
+    first = page.ask.get("/", params={"key": key}, headers={"cookie": ""})
+    assert (first.status_code, page.keys.key in first.headers["set-cookie"]) == (303, True)
+    again = page.ask.get("/", params={"key": key}, headers={"cookie": ""})
+    assert again.status_code == 403
+
+
+def test_a_folder_is_served_once_at_a_time(tmp_path: Path) -> None:
+    """Two servers of one folder would overwrite each other's revisions."""
+    with held(tmp_path):
+        again = held(tmp_path)
+        with pytest.raises(FolderInUseError, match="has this folder open"):
+            again.__enter__()
+    with held(tmp_path):
+        pass

@@ -276,12 +276,12 @@ def test_a_plan_takes_its_place_whole(small_plan: Path) -> None:
 def test_a_plan_that_cannot_be_written_leaves_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(plan: Any) -> Any:
+    def full(plan: Any, pictures: bool) -> Any:
         raise OSError("no room on the disk")
 
     monkeypatch.setattr("bedwright.export.sheet_data", full)
     with pytest.raises(OSError, match="no room"):
-        worker.write_plan(None, tmp_path / "plans/0001")  # type: ignore[arg-type]
+        worker.write_plan(None, (), tmp_path / "plans/0001")  # type: ignore[arg-type]
     assert list((tmp_path / "plans").iterdir()) == []
 
 
@@ -329,13 +329,15 @@ def test_season_and_light_lie_ready_for_a_brief_that_differs_in_wishes_alone() -
 
 def test_what_is_otherwise_than_before(tmp_path: Path) -> None:
     def drift(at: float, name: str) -> dict[str, Any]:
-        return {"at": [f"{at} m", "1 m"], "kind": name, "colour": "red", "name": name}
+        ground = f"POLYGON (({at} 0, {at + 1} 0, {at + 1} 1, {at} 1, {at} 0))"
+        return {"number": int(at), "kind": name, "colour": "red", "name": name, "ground": ground}
 
     assert worker.since([drift(1, "zinnia")], tmp_path / "0001") is None
     (tmp_path / "0001").mkdir()
-    before = [drift(1, "zinnia"), drift(2, "petunia")]
+    before = [drift(1, "zinnia"), drift(2, "petunia"), drift(5, "zinnia")]
     (tmp_path / "0001/drifts.json").write_text(json.dumps(before))
-    now = [drift(1, "zinnia"), drift(2, "larkspur"), drift(3, "zinnia")]
+    # Moved by a tenth of its width it stands where it stood; by a third it does not.
+    now = [drift(1.1, "zinnia"), drift(2, "larkspur"), drift(3, "zinnia"), drift(5.3, "zinnia")]
     assert worker.since(now, tmp_path / "0004") == {
-        "revision": 1, "came": ["larkspur, red"], "went": ["petunia, red"], "other": 2,
+        "revision": 1, "came": ["larkspur, red"], "went": ["petunia, red"], "changed": [2, 3, 5],
     }  # fmt: skip

@@ -27,11 +27,11 @@ def page(
 ) -> None:
     """Draw beds, plan them and change the plans in a browser, on this machine alone."""
     from bedwright.web.guard import Keys
-    from bedwright.web.serve import address, bound, serve, usual
+    from bedwright.web.serve import address, bound, held, serve, usual
 
-    with faults(folder):
+    with faults(folder), held(folder):
         keys, listening = Keys(), bound(port) if port is not None else usual()
-        where = address(listening.getsockname()[1], keys)
+        where = address(listening.getsockname()[1], keys.key)
         out.print(f"The page: {escape(where)}\nBeds are kept in {escape(str(folder.resolve()))}.")
         out.print("Ctrl-C ends it.")
         stopping.run.serves = True

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
-from datetime import date
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any
@@ -21,63 +20,44 @@ from fastapi.responses import (
     StreamingResponse,
 )
 from fastapi.staticfiles import StaticFiles
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from bedwright.web import beds as store
-from bedwright.web.fields import NotAFieldError, at_path, field_of, put_at, typed, with_unit
+from bedwright.web.argue import ArgueError, argued
+from bedwright.web.asked import (
+    Argue,
+    Begin,
+    ByPegs,
+    Changes,
+    Import,
+    NewPeg,
+    NewThing,
+    Number,
+    On,
+    Sketch,
+    brief_in,
+    changed,
+    fault_at,
+    faults_of,
+    listed,
+    said_of,
+)
+from bedwright.web.fields import PEGS, NotAFieldError
 from bedwright.web.guard import Guard, Keys
-from bedwright.web.sheets import SHEETS, latest_plan, of_plan, pages, render
+from bedwright.web.sheets import SHEETS, STAGE_WORDS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
-from bedwright.web.starters import STARTERS, starter
+from bedwright.web.starters import STARTERS, starter, thing
+from bedwright.web.sun import SunMaps
 from bedwright.web.worker import FILES, Task, Told
 
 STATIC = Path(str(files("bedwright.web"))) / "static"
 KEEP_ALIVE_S = 15.0
 """Seconds after which a line is sent to a browser that waits, so that neither end gives up."""
 
-FILE_TRIES, FILE_WAIT_S = 60, 0.25
+FILE_TRIES, FILE_WAIT_S = 240, 0.25
 """How often a file that is being written is looked for, and how long after each other."""
 
-Number = Annotated[int, Field(ge=1, le=store.MOST_REVISIONS)]
 BedKey = Annotated[str, InPath(pattern=r"^[a-z0-9-]{1,60}$")]
-
-
-class Begin(BaseModel):
-    """A new bed: where it lies, and a shape to begin with."""
-
-    town: Annotated[str, Field(min_length=1, max_length=120)]
-    shape: Annotated[str, Field(max_length=20)] = "oval island"
-    title: Annotated[str, Field(max_length=120)] = ""
-    units: Annotated[str, Field(pattern="^(metric|us)$")] = "metric"
-
-
-class Import(BaseModel):
-    """A brief's TOML."""
-
-    toml: Annotated[str, Field(max_length=250_000)]
-
-
-class Setting(BaseModel):
-    """A field of the brief and what is to stand in it: ``text`` as typed, or a ``value`` as TOML
-    has it; neither takes it out."""
-
-    path: Annotated[str, Field(max_length=120)]
-    text: Annotated[str, Field(max_length=2000)] | None = None
-    value: Any = None
-
-
-class Changes(BaseModel):
-    """Fields to change, the revision they are changed on, and what is to be said of it."""
-
-    on: Number
-    settings: Annotated[list[Setting], Field(min_length=1, max_length=200)]
-    said: Annotated[str, Field(max_length=300)] = ""
-
-
-class On(BaseModel):
-    """The revision that an action is meant for."""
-
-    on: Number
 
 
 def bed_of(request: Request, bed: BedKey) -> store.Bed:
@@ -95,6 +75,7 @@ Kept = Annotated[store.Bed, Depends(bed_of)]
 def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     """The page of the beds in a folder; ``hosts`` as ``Guard`` has them."""
     kept, solver = store.Beds(folder), Solver()
+    suns = SunMaps(kept.folder)
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
@@ -103,7 +84,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         solver.close()
 
     app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
-    app.state.beds = kept
+    app.state.beds, app.state.solver = kept, solver
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
 
@@ -118,30 +99,41 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         return RedirectResponse(f"/beds/{bed.key}/site", 303)
 
     @app.get("/beds/{bed}/{sheet}", include_in_schema=False)
-    def sheet(bed: Kept, sheet: str) -> Response:
+    def sheet(bed: Kept, sheet: str, over: Number | None = None) -> Response:
         if sheet not in SHEETS:
             raise HTTPException(404, "There is no such sheet.")
-        return render(
-            f"{sheet}.html", token=keys.token, **SHEETS[sheet].context(bed, solver.how_far(bed.key))
-        )
+        context = SHEETS[sheet].context(bed, solver.how_far(bed.key), over)
+        return render(f"{sheet}.html", token=keys.token, **context)
 
     @app.get("/beds/{bed}/plans/{number}/{name}", include_in_schema=False)
     async def plan_file(bed: Kept, number: Number, name: str) -> Response:
         folder = bed.plan_folder(number)
-        for _ in range(FILE_TRIES):  # files to take away follow the sheets
-            if name not in FILES or not folder.is_dir() or (folder / "files" / name).is_file():
-                break
-            await asyncio.sleep(FILE_WAIT_S)
-        names = {path.name: path for path in folder.glob("*.svg")}
-        names |= {path.name: path for path in (folder / "files").glob("*") if path.name in FILES}
-        if name not in names or not names[name].resolve().is_relative_to(bed.folder):
-            raise HTTPException(404, "There is no such file.")
         down = name in FILES
+        path = folder / "files" / name if down else folder / name
+        if down:
+            await files_made(bed, number, path)
+        whole = path.is_file() and path.resolve().is_relative_to(bed.folder)
+        if not whole or not (down or path.suffix == ".svg") or Path(name).name != name:
+            raise HTTPException(404, "There is no such file.")
         return FileResponse(
-            names[name],
+            path,
             filename=f"{bed.key}-{name}" if down else None,
             headers={"cache-control": "private, max-age=31536000, immutable"},
         )
+
+    async def files_made(bed: store.Bed, number: int, path: Path) -> None:
+        """Wait for a file of a plan, which follows its sheets; where none is on its way, because
+        the program was ended meanwhile, have it made."""
+        asked = False
+        for _ in range(FILE_TRIES):
+            if path.exists() or not bed.plan_folder(number).is_dir():
+                return
+            if not solver.busy(bed.key):
+                if asked:
+                    return
+                asked = True
+                ask_for(bed, number, files=True)
+            await asyncio.sleep(FILE_WAIT_S)
 
     # --- to change
 
@@ -158,36 +150,51 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         if asked.shape not in STARTERS:
             raise HTTPException(422, f"A shape is one of: {', '.join(STARTERS)}.")
         values = starter(asked.shape, asked.town, asked.title, asked.units)
-        faults = await run_in_threadpool(faults_of, values, kept.folder)
-        if faults:
-            raise HTTPException(422, faults)
+        await sound(values)
         values["place"]["town"] = await run_in_threadpool(whole_name, values["place"]["town"])
         return new_bed(values, f"Begun as {asked.shape}")
 
     @app.post("/api/briefs", status_code=201)
     async def take_in(asked: Import) -> dict[str, Any]:
         """Begin a bed from a brief's TOML."""
-        from bedwright.brief import BriefError, parse_toml
+        from bedwright.brief import BriefError
 
         try:
-            values = store.plain(parse_toml(asked.toml, "brief"))
+            values = brief_in(asked.toml)
         except BriefError as error:
-            raise HTTPException(422, listed(error)) from None
-        faults = await run_in_threadpool(faults_of, values, kept.folder)
-        if faults:
-            raise HTTPException(422, faults)
-        return new_bed(values, "Taken in from a brief")
+            raise HTTPException(422, listed(error, {})) from None
+        await sound(values)
+        return new_bed(values, "Begun from a brief's file")
 
     @app.get("/api/beds/{bed}")
-    def brief(bed: Kept) -> dict[str, Any]:
-        """The brief in force, its revision, and whether its plan is worked out."""
-        on = bed.now
-        return {"on": on, "brief": bed.values(on), "planned": bed.plan_folder(on).is_dir()}
+    async def brief(bed: Kept) -> dict[str, Any]:
+        """The brief in force, its revision, whether its plan is worked out; and the bed and what
+        stands around it, measured in metres and degrees."""
+        from bedwright.web.measured import measured
 
-    @app.get("/api/beds/{bed}/outline")
-    async def outline(bed: Kept) -> dict[str, Any]:
-        """The bed's outline: points once round, metres, in its own frame."""
-        return {"edge": await run_in_threadpool(edge_of, bed.values())}
+        on = bed.now
+        values = bed.values(on)
+        planned = bed.plan_folder(on).is_dir()
+        found = await run_in_threadpool(measured, values)
+        return {"on": on, "brief": values, "planned": planned, "measured": found}
+
+    @app.post("/api/beds/{bed}/sun")
+    async def sun(bed: Kept, asked: Sketch) -> dict[str, Any]:
+        """Hours of direct sun on the bed in a month, as it would be with some fields changed;
+        nothing is kept."""
+        values = altered(bed.values(), asked.settings)
+        return await run_in_threadpool(fitted, values, lambda: suns.of(values, asked.month))
+
+    @app.get("/api/length")
+    def length(text: Annotated[str, Field(max_length=40)], units: str = "metric") -> dict[str, Any]:
+        """A length as it was typed, metres."""
+        from bedwright.units import LENGTH, UnitError, parse
+        from bedwright.web.fields import with_unit
+
+        try:
+            return {"m": parse(with_unit("length", text.strip(), units), LENGTH)}
+        except UnitError as error:
+            raise HTTPException(422, [fault_at("length", repr(text), error.accepted, {})]) from None
 
     @app.get("/api/beds/{bed}/brief.toml")
     def brief_toml(bed: Kept) -> Response:
@@ -205,19 +212,81 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     @app.post("/api/beds/{bed}/changes")
     async def change(bed: Kept, asked: Changes) -> dict[str, Any]:
         """Change fields of the brief: a new revision, unless something is at fault."""
+        before = revision(bed, asked.on)
+        values = altered(before, asked.settings)
+        return await put(bed, asked.on, values, asked.said or said_of(before, asked.settings))
+
+    @app.post("/api/beds/{bed}/pegs")
+    async def new_peg(bed: Kept, asked: NewPeg) -> dict[str, Any]:
+        """Set one more peg: where two tapes meet, or in the longest gap of the line."""
+        from bedwright.web.measured import by_two_tapes, with_peg
+
+        values = revision(bed, asked.on)
+        if PEGS.get(values["bed"]["shape"], "none") not in values["bed"]:
+            raise HTTPException(409, "The bed is not set out by pegs.")
+
+        def made() -> Any:
+            if asked.tapes is None:
+                return with_peg(values)
+            pegs, lengths, left = asked.tapes.pegs, asked.tapes.lengths, asked.tapes.left
+            return with_peg(values, by_two_tapes(values, pegs, lengths, left))
+
+        table = await run_in_threadpool(fitted, values, made)
+        said = "A peg added" if asked.tapes is None else "A peg set by two tapes"
+        return await put(bed, asked.on, {**values, "bed": table}, said)
+
+    @app.delete("/api/beds/{bed}/pegs/{number}")
+    async def no_peg(
+        bed: Kept, number: Annotated[int, InPath(ge=1, le=100)], on: Number
+    ) -> dict[str, Any]:
+        """Take out a peg, counted from 1."""
+        from bedwright.web.measured import without_peg
+
+        values = revision(bed, on)
+        if PEGS.get(values["bed"]["shape"], "none") not in values["bed"]:
+            raise HTTPException(409, "The bed is not set out by pegs.")
+        return await put(
+            bed, on, {**values, "bed": without_peg(values, number)}, f"Peg {number} taken out"
+        )
+
+    @app.post("/api/beds/{bed}/outline")
+    async def set_out(bed: Kept, asked: ByPegs) -> dict[str, Any]:
+        """Set the bed out by pegs, with a smooth line through them or straight lines between."""
+        from bedwright.web.measured import by_pegs
+
+        values = revision(bed, asked.on)
+        table = await run_in_threadpool(fitted, values, lambda: by_pegs(values, asked.smooth))
+        said = "A smooth line through pegs" if asked.smooth else "Straight lines between pegs"
+        return await put(bed, asked.on, {**values, "bed": table}, said)
+
+    @app.post("/api/beds/{bed}/things")
+    async def new_thing(bed: Kept, asked: NewThing) -> dict[str, Any]:
+        """Put a house, wall, fence, hedge, tree or shrub by the bed, to be measured."""
+        from bedwright.web.measured import reach_m
+
+        values = revision(bed, asked.on)
+        had = values.get("surroundings", [])
+        reach = await run_in_threadpool(fitted, values, lambda: reach_m(values))
+        made = thing(asked.kind, str(values.get("units", "metric")), len(had), reach)
+        after = {**values, "surroundings": [*had, made]}
+        return await put(bed, asked.on, after, f"A {asked.kind} added")
+
+    @app.post("/api/beds/{bed}/drifts/{number}")
+    async def argue(
+        bed: Kept, number: Annotated[int, InPath(ge=0, le=999)], asked: Argue
+    ) -> dict[str, Any]:
+        """Ask something of a drift: to keep it, to plant another kind there, and so on."""
+        values = revision(bed, asked.on)
+        shown = latest_plan(bed, asked.on)
+        drifts = {one["number"]: one for one in of_plan(bed, shown, "drifts.json") or ()}
+        if number not in drifts:
+            raise HTTPException(404, "There is no such drift in the plan.")
+        other = None if asked.number is None else drifts.get(asked.number)
         try:
-            values = bed.values(asked.on)
-            for setting in asked.settings:
-                put_at(values, setting.path, value_of(setting, values))
-        except store.NoSuchBedError:
-            raise HTTPException(404, "There is no such revision.") from None
-        except NotAFieldError as error:
-            raise HTTPException(422, f"The brief has no field {error}.") from None
-        faults = await run_in_threadpool(faults_of, values, kept.folder)
-        if faults:
-            raise HTTPException(422, faults)
-        said = asked.said or said_of(bed.values(asked.on), asked.settings)
-        return moved(bed, lambda: bed.change(asked.on, values, said))
+            after, said = argued(values, drifts[number], asked.act, asked.kind, asked.colour, other)
+        except ArgueError as error:
+            raise HTTPException(409, str(error)) from None
+        return await put(bed, asked.on, after, said)
 
     @app.post("/api/beds/{bed}/undo")
     def undo(bed: Kept, asked: On) -> dict[str, Any]:
@@ -232,38 +301,64 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     @app.post("/api/beds/{bed}/revisions/{number}")
     def go_back(bed: Kept, number: Number, asked: On) -> dict[str, Any]:
         """Put an earlier revision in force again, as a new one."""
-        try:
-            values = bed.values(number)
-        except store.NoSuchBedError:
-            raise HTTPException(404, "There is no such revision.") from None
+        values = revision(bed, number)
         return moved(bed, lambda: bed.change(asked.on, values, f"As revision {number} again"))
+
+    async def sound(values: store.Values) -> None:
+        """Raises HTTPException where a brief is at fault."""
+        faults = await run_in_threadpool(faults_of, values, kept.folder)
+        if faults:
+            raise HTTPException(422, faults)
+
+    async def put(bed: store.Bed, on: int, values: store.Values, said: str) -> dict[str, Any]:
+        """Put a changed brief in force, unless it is at fault."""
+        await sound(values)
+        return await run_in_threadpool(moved, bed, lambda: bed.change(on, values, said))
+
+    def moved(bed: store.Bed, move: Callable[[], int]) -> dict[str, Any]:
+        """The revision in force after a move; where the bed has been planned before, its plan is
+        asked for.  Raises HTTPException where another change came first."""
+        try:
+            on = move()
+        except store.ChangedSinceError as error:
+            said = next(r.said for r in bed.revisions if r.number == error.now)
+            raise HTTPException(
+                409, f"The bed was changed meanwhile ({said}): load the page again to see it."
+            ) from None
+        except store.FullError as error:
+            raise HTTPException(507, str(error)) from None
+        planned = bed.plan_folder(on).is_dir()
+        if planned:
+            solver.stop(bed.key)
+        elif latest_plan(bed, on) is not None:
+            ask_for(bed, on)
+        return {"on": on, "planned": planned}
+
+    def ask_for(bed: store.Bed, number: int, variants: bool = False, files: bool = False) -> None:
+        """Have the plan of a revision worked out."""
+        into = bed.plan_folder(number)
+        values = revision(bed, number)
+        try:
+            solver.ask(Task(bed.key, number, values, kept.folder, into, variants, files))
+        except TooManyError:
+            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
 
     # --- to work out
 
     @app.post("/api/beds/{bed}/plan", status_code=202)
     def work_out(bed: Kept, asked: On) -> dict[str, Any]:
         """Have the plan of a revision worked out, unless it is."""
-        if bed.plan_folder(asked.on).is_dir():
-            return {"on": asked.on, "planned": True}
-        try:
-            values = bed.values(asked.on)
-            solver.ask(Task(bed.key, asked.on, values, kept.folder, bed.plan_folder(asked.on)))
-        except store.NoSuchBedError:
-            raise HTTPException(404, "There is no such revision.") from None
-        except TooManyError:
-            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
-        return {"on": asked.on, "planned": False}
+        planned = bed.plan_folder(asked.on).is_dir()
+        if not planned:
+            ask_for(bed, asked.on)
+        return {"on": asked.on, "planned": planned}
 
     @app.post("/api/beds/{bed}/variants", status_code=202)
     def lay_variants(bed: Kept, asked: On) -> dict[str, Any]:
         """Have three plantings of a revision laid side by side, once its plan is worked out."""
-        folder = bed.plan_folder(asked.on)
-        if not folder.is_dir():
+        if not bed.plan_folder(asked.on).is_dir():
             raise HTTPException(409, "Work out the plan of this revision first.")
-        try:
-            solver.ask(Task(bed.key, asked.on, bed.values(asked.on), kept.folder, folder, True))
-        except TooManyError:
-            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
+        ask_for(bed, asked.on, variants=True)
         return {"on": asked.on}
 
     @app.get("/api/beds/{bed}/why-not")
@@ -272,6 +367,18 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     ) -> dict[str, str]:
         """Why a kind is not in the latest plan, or that it is."""
         return {"words": await run_in_threadpool(words_why_not, bed, kind)}
+
+    @app.get("/api/beds/{bed}/views")
+    async def views(bed: Kept) -> list[dict[str, str]]:
+        """The pictures of the latest plan by the fortnight, once they are drawn: the file and
+        caption of each."""
+        planned = latest_plan(bed, bed.now)
+        if planned is not None:
+            await files_made(bed, planned, bed.plan_folder(planned) / "views.json")
+        found = of_plan(bed, planned, "views.json")
+        if found is None:
+            raise HTTPException(409, "There are no pictures of a plan yet.")
+        return list(found)
 
     @app.delete("/api/beds/{bed}/plan")
     def stop(bed: Kept) -> dict[str, Any]:
@@ -284,12 +391,11 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         """How a plan goes on, as server-sent events."""
         return StreamingResponse(events(solver, bed.key), media_type="text/event-stream")
 
-    @app.get("/api/kinds")
-    def kinds() -> list[str]:
-        """The names of the kinds that the catalogue has."""
-        from bedwright.catalogue import load_catalogue
-
-        return sorted({kind.name for kind in load_catalogue()}, key=str.lower)
+    @app.get("/api/beds/{bed}/kinds")
+    async def kinds(bed: Kept) -> list[str]:
+        """The names of the kinds that can be planted: the catalogue's and the gardener's own."""
+        found = await run_in_threadpool(catalogue_for, bed)
+        return sorted({kind.name for kind in found}, key=str.lower)
 
     @app.get("/api/towns")
     def towns(q: Annotated[str, Field(max_length=120)] = "") -> list[str]:
@@ -301,13 +407,58 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     return app
 
 
-def edge_of(values: store.Values) -> list[tuple[float, float]]:
-    """Points of a bed's outline."""
-    from bedwright.brief import read_brief
-    from bedwright.geometry import outline_of
+def revision(bed: store.Bed, number: int) -> store.Values:
+    """The brief of a revision.  Raises HTTPException where there is none."""
+    try:
+        return bed.values(number)
+    except store.NoSuchBedError:
+        raise HTTPException(404, "There is no such revision.") from None
 
-    ring = outline_of(read_brief(values).bed).polygon.exterior.coords
-    return [(round(x, 4), round(y, 4)) for x, y in ring[:-1]]
+
+def altered(values: store.Values, settings: Any) -> store.Values:
+    """A brief with settings made.  Raises HTTPException where one is no field's."""
+    try:
+        return changed(values, settings)
+    except NotAFieldError as error:
+        raise HTTPException(422, f"The brief has no field {error}.") from None
+
+
+def fitted(values: store.Values, work: Callable[[], Any]) -> Any:
+    """What is worked out from a brief.  Raises HTTPException where that is at fault."""
+    from bedwright.brief import BriefError
+    from bedwright.facts import FactError
+    from bedwright.report import words_of_mistake
+    from bedwright.units import UnitError
+    from bedwright.web.measured import TapesError
+
+    try:
+        return work()
+    except BriefError as error:
+        raise HTTPException(422, listed(error, values)) from None
+    except UnitError as error:
+        raise HTTPException(
+            422, [fault_at("length", repr(error.given)[:200], error.accepted, values)]
+        ) from None
+    except FactError as error:
+        units: Any = "us" if values.get("units") == "us" else "metric"
+        raise HTTPException(422, words_of_mistake(error, units)) from None
+    except TapesError as error:
+        raise HTTPException(422, str(error)) from None
+
+
+def catalogue_for(bed: store.Bed) -> Any:
+    """The catalogue from which a bed is planted, with the gardener's own kinds."""
+    from bedwright.brief import BriefError
+    from bedwright.catalogue import load_catalogue
+    from bedwright.inputs import own_catalogue
+
+    catalogue, own = load_catalogue(), bed.values().get("own_kinds")
+    if not isinstance(own, str):
+        return catalogue
+    try:
+        return own_catalogue(catalogue, bed.folder.parent / own)
+    except BriefError:
+        return catalogue  # the file has changed since; the plan will say so
 
 
 def whole_name(town: str) -> str:
@@ -323,12 +474,10 @@ def whole_name(town: str) -> str:
 
 def words_why_not(bed: store.Bed, name: str) -> str:
     """Why a kind is not in a bed's latest plan."""
-    from bedwright.catalogue import load_catalogue
-
     planned = latest_plan(bed, bed.now)
     if planned is None:
         return "The plan is not worked out yet."
-    kind = load_catalogue().find(name)
+    kind = catalogue_for(bed).find(name)
     if kind is None:
         return f"The catalogue has no kind called '{name}'."
     left_out = of_plan(bed, planned, "left_out.json") or {}
@@ -352,77 +501,8 @@ async def events(solver: Solver, bed: str) -> AsyncIterator[str]:
 
 
 def event_of(told: Told) -> str:
-    """One server-sent event."""
+    """One server-sent event; of a stage, its words."""
     body = {"on": told.revision, "what": told.what, "detail": told.detail}
+    if told.what == "stage":
+        body["words"] = STAGE_WORDS.get(told.detail, told.detail)
     return f"data: {json.dumps(body)}\n\n"
-
-
-def value_of(setting: Setting, brief: store.Values) -> Any:
-    """The value that a setting puts into a brief."""
-    field = field_of(setting.path)
-    if setting.text is None:
-        return setting.value
-    text = with_unit(setting.path, setting.text.strip(), str(brief.get("units", "metric")))
-    if field is None:
-        return {"yes": True, "no": False, "": None}.get(text.lower(), text)
-    return typed(field, text)
-
-
-def said_of(before: store.Values, settings: list[Setting]) -> str:
-    """A change in words: ``Dug to: 25 cm, not 20 cm``."""
-    from bedwright.web.fields import shown
-
-    words = []
-    for setting in settings[:3]:
-        field, had = field_of(setting.path), at_path(before, setting.path)
-        label = field.label if field else label_of(before, setting.path)
-        given = value_of(setting, before)
-        now = "taken out" if given is None else shown(given)
-        words.append(f"{label}: {now}" + ("" if had is None else f", not {shown(had)}"))
-    more = len(settings) - 3
-    return "; ".join(words) + (f"; and {more} more" if more > 0 else "")
-
-
-def label_of(brief: store.Values, path: str) -> str:
-    """What a path of a brief is called: ``house: width`` of what stands around."""
-    table, _, part = path.rpartition(".")
-    thing = at_path(brief, table) if table else None
-    name = ""
-    if isinstance(thing, dict):
-        name = str(thing.get("name") or thing.get("kind") or "")
-    words = (part or path).replace("_", " ")
-    if not name and path.startswith("surroundings."):
-        return "What stands around"
-    return f"{name}: {words}" if name else path.replace(".", " ").replace("_", " ")
-
-
-def moved(bed: store.Bed, move: Any) -> dict[str, Any]:
-    """The revision in force after a move.  Raises HTTPException where another came first."""
-    try:
-        on = move()
-    except store.ChangedSinceError as error:
-        said = next(r.said for r in bed.revisions if r.number == error.now)
-        raise HTTPException(
-            409, f"The bed was changed meanwhile ({said}): load the page anew to see it."
-        ) from None
-    except store.FullError as error:
-        raise HTTPException(507, str(error)) from None
-    return {"on": on, "planned": bed.plan_folder(on).is_dir()}
-
-
-def faults_of(values: store.Values, folder: Path) -> list[dict[str, str]]:
-    """What is wrong with a brief."""
-    from bedwright.brief import BriefError
-    from bedwright.catalogue import load_catalogue
-    from bedwright.inputs import gather_values
-
-    try:
-        gather_values(values, folder, load_catalogue(), date.today())
-    except BriefError as error:
-        return listed(error)
-    return []
-
-
-def listed(error: Any) -> list[dict[str, str]]:
-    """Faults as the page takes them."""
-    return [{"field": f.field, "given": f.given, "accepted": f.accepted} for f in error.faults]

@@ -81,7 +81,7 @@ class Beds:
         """A bed with its first revision.  Raises FullError."""
         if len(self.all()) >= MOST_BEDS:
             raise FullError(f"{MOST_BEDS} beds are in the folder")
-        name = _slug(str(values.get("title", ""))) or "bed"
+        name = slug(str(values.get("title", ""))) or "bed"
         for _ in range(50):
             folder = self.folder / f"{name}-{secrets.token_hex(2)}"
             try:
@@ -99,7 +99,7 @@ def _is_bed(folder: Path) -> bool:
     return not folder.is_symlink() and (folder / "now").is_file()
 
 
-def _slug(text: str) -> str:
+def slug(text: str) -> str:
     """A text as part of a file name: ``Beet am Zaun`` to ``beet-am-zaun``."""
     plain = unicodedata.normalize("NFKD", text.casefold()).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-")
@@ -167,10 +167,10 @@ class Bed:
 
     def add(self, values: Values, said: str, parent: int) -> int:
         """Write a revision and put it in force; its number."""
-        number = 1 + sum(1 for _ in self._numbers())
+        number = 1 + max(self._numbers(), default=0)
         if number > MOST_REVISIONS:
             raise FullError(f"{MOST_REVISIONS} revisions of a bed are kept")
-        _put(self._revision(number), tomli_w.dumps(values).encode())
+        put(self._revision(number), tomli_w.dumps(values).encode())
         when = datetime.now().astimezone().isoformat(timespec="seconds")
         line = {"number": number, "parent": parent, "when": when, "said": said[:300]}
         with (self.folder / "log.jsonl").open("a", encoding="utf-8") as log:
@@ -209,10 +209,10 @@ class Bed:
         return (int(path.stem) for path in self.folder.glob("[0-9][0-9][0-9][0-9].toml"))
 
     def _put_in_force(self, number: int) -> None:
-        _put(self.folder / "now", str(number).encode())
+        put(self.folder / "now", str(number).encode())
 
 
-def _put(path: Path, body: bytes) -> None:
+def put(path: Path, body: bytes) -> None:
     """Write a file whole, or not at all."""
     beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
     try:

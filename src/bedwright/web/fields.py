@@ -51,53 +51,64 @@ BED = {
     "curve": (),
     "offsets": (),
 }
+PEGS = {"curve": "pegs", "polygon": "corners"}
+"""The field in which a shape has its pegs."""
+
+TOWARD = "a compass point, or degrees from north"
 ALL_BEDS = (
-    Field("bed.bearing", "The base line runs toward", "E", help="a compass point, or degrees"),
+    Field("bed.bearing", "The base line runs toward", "E", help=TOWARD),
     Field("bed.viewed_from", "Looked at from", "all sides", "choices",
           ("all", "N", "NE", "E", "SE", "S", "SW", "W", "NW")),
     Field("bed.slope", "Slope", "level", help="8%, 5° or 1 in 12"),
-    Field("bed.aspect", "It falls toward", ""),
+    Field("bed.aspect", "Slopes down toward", "nowhere", help=TOWARD),
 )  # fmt: skip
+STAKES = (
+    Field("bed.base", "Stake B, on the base line from A", "given otherwise", help="4 m, or 12 ft"),
+)
+"""Of a bed whose spots are measured by two tapes."""
 
 GROUND = (
-    Field("ground.found", "Found as", "lawn", "choice", get_args(tables.Found)),
-    Field("ground.clear_by", "The lawn goes by", "the way that suits best", "choice",
+    Field("ground.found", "The ground now", "lawn", "choice", get_args(tables.Found)),
+    Field("ground.clear_by", "The lawn is cleared by", "the way that suits best", "choice",
           get_args(tables.ClearBy)),
     Field("ground.texture", "Soil", "loam", "choice", get_args(tables.Texture)),
-    Field("ground.dig_depth", "Dug to", "20 cm"),
-    Field("ground.raise_by", "Raised by", "nothing"),
+    Field("ground.dig_depth", "Dug to", "20 cm", help="25 cm, or 10 in"),
+    Field("ground.raise_by", "Raised by", "nothing", help="10 cm, or 4 in"),
     Field("ground.test.ph", "pH of the soil test", "none made", "number"),
     Field("ground.test.phosphorus", "Phosphorus", "none made", help="low, medium, high, or 34 ppm"),
     Field("ground.test.potassium", "Potassium", "none made", help="low, medium, high, or 34 ppm"),
+    Field("ground.test.method", "The laboratory's extraction", "not stated", "choice",
+          get_args(tables.Extraction)),
     Field("ground.test.organic_matter", "Organic matter", "none made", help="3%"),
 )  # fmt: skip
 
 WISHES = (
     Field("wishes.colour_scheme", "Colours", "any", "choice", get_args(tables.ColourScheme)),
-    Field("wishes.colours", "Of these", "none named", "list", help="blue, white"),
-    Field("wishes.uses", "For", "to look at", "choices", get_args(tables.Use)),
-    Field("wishes.height", "No taller than", "what the bed can bear"),
-    Field("wishes.maintenance", "Work that it may take", "not asked", "choice",
+    Field("wishes.colours", "Colours named", "none named", "list", help="blue, white"),
+    Field("wishes.uses", "Grown for", "to look at", "choices", get_args(tables.Use)),
+    Field("wishes.height", "No taller than", "what the bed can bear", help="60 cm, or 2 ft"),
+    Field("wishes.maintenance", "Work it may take", "not asked", "choice",
           get_args(tables.Maintenance)),
     Field("wishes.kinds", "How many kinds", "as the bed has room", "number"),
-    Field("wishes.grow", "To be grown", "none named", "list", help="tall zinnia, larkspur"),
-    Field("wishes.leave_out", "Not to be grown", "none named", "list"),
-    Field("wishes.last_year", "Stood here last year", "none named", "list"),
-    Field("wishes.avoid", "To be kept out", "nothing", "choices", get_args(tables.Avoid)),
+    Field("wishes.grow", "Kinds to grow", "none named", "list", help="tall zinnia, larkspur"),
+    Field("wishes.leave_out", "Kinds not to grow", "none named", "list"),
+    Field("wishes.last_year", "Kinds here last year", "none named", "list"),
+    Field("wishes.avoid", "Plants to avoid", "nothing", "choices", get_args(tables.Avoid)),
     Field("wishes.edging", "An edging", "yes", "yes_no"),
-    Field("wishes.budget", "Money", "not counted", "number"),
+    Field("wishes.budget", "Budget", "not counted", "number"),
 )  # fmt: skip
 
 RAISING = (
     Field("indoors.possible", "Plants can be raised indoors", "yes", "yes_no"),
-    Field("indoors.room", "Where", "window sill", "choice", get_args(tables.Room)),
-    Field("indoors.container", "In", "soil block", "choice", get_args(tables.Container)),
+    Field("indoors.room", "Seedlings stand in", "window sill", "choice", get_args(tables.Room)),
+    Field("indoors.container", "Seedlings grow in", "soil block", "choice",
+          get_args(tables.Container)),
     Field("indoors.warmth", "A warm place for seed", "yes", "yes_no"),
 )  # fmt: skip
 
 WORK = (
     Field("dates.begin", "Work can begin on", "the next day", help="2027-03-20"),
-    Field("dates.show", "It is to be at its best on", "no one day", help="2027-07-24"),
+    Field("dates.show", "To be at its best on", "no one day", help="2027-07-24"),
 )
 
 PRICES = (
@@ -112,8 +123,8 @@ TITLE = (
     Field("units", "Units", "metric", "choice", ("metric", "us")),
 )
 
-EVERY = (*TITLE, *PLACE, *(f for fields in BED.values() for f in fields), *ALL_BEDS, *GROUND,
-         *WISHES, *RAISING, *WORK, *PRICES)  # fmt: skip
+EVERY = (*TITLE, *PLACE, *(f for fields in BED.values() for f in fields), *ALL_BEDS, *STAKES,
+         *GROUND, *WISHES, *RAISING, *WORK, *PRICES)  # fmt: skip
 BY_PATH = {field.path: field for field in EVERY}
 
 
@@ -148,24 +159,150 @@ AWAY = Rows("dates.away", "Days away", "time away", (
 ), 2, "None: the calendar uses every day.")  # fmt: skip
 EVERY_ROWS = {rows.path: rows for rows in (MATERIALS, EXISTING, AWAY)}
 
-NEIGHBOURS: dict[str, tuple[str, ...]] = {
-    "building": ("name", "bearing", "distance", "width", "depth", "height", "ridge"),
-    "wall": ("name", "bearing", "distance", "length", "height"),
-    "fence": ("name", "bearing", "distance", "length", "height"),
-    "hedge": ("name", "bearing", "distance", "length", "height"),
-    "tree": ("name", "bearing", "distance", "spread", "height", "evergreen"),
-    "shrub": ("name", "bearing", "distance", "spread", "height", "evergreen"),
+_NAME = Field("name", "Called", "nothing", help="the garage")
+_PACED = (
+    Field("bearing", "From the bed's middle toward", "", help=TOWARD),
+    Field("distance", "as far as", "", help="6 m, or 20 ft"),
+)
+_HEIGHT = Field("height", "Height", "", help="2 m, or 6 ft")
+_LINE = (
+    _NAME,
+    *_PACED,
+    Field("length", "Length", "", help="8 m, or 26 ft"),
+    _HEIGHT,
+    Field("runs", "Runs toward", "square to the way there", help=TOWARD),
+    Field("openness", "Light that comes through", "as is usual", help="30%"),
+)
+_CROWN = (
+    _NAME,
+    *_PACED,
+    Field("spread", "Spread of its crown", "", help="5 m, or 16 ft"),
+    _HEIGHT,
+    Field("crown_base", "Lowest branches at", "as is usual", help="2 m, or 6 ft"),
+    Field("evergreen", "Evergreen", "no", "yes_no"),
+)
+NEIGHBOURS: dict[str, tuple[Field, ...]] = {
+    "building": (
+        _NAME,
+        *_PACED,
+        Field("width", "Width of the side near the bed", "", help="10 m, or 32 ft"),
+        Field("depth", "Depth behind that side", "", help="7 m, or 23 ft"),
+        Field("height", "Height of the eaves", "", help="3 m, or 10 ft"),
+        Field("ridge", "Height of the ridge", "a flat roof", help="6 m, or 20 ft"),
+        Field("faces", "The near side looks toward", "the bed", help=TOWARD),
+    ),
+    "wall": _LINE,
+    "fence": _LINE,
+    "hedge": _LINE,
+    "tree": _CROWN,
+    "shrub": _CROWN,
 }
 """What is asked of each sort of thing that stands around the bed."""
 
 
+@dataclass(frozen=True)
+class Measures:
+    """A list of measures on the site sheet, beside the drawing: its path in the brief, caption,
+    what one row and its columns are called, the least rows it may have, and a row to add."""
+
+    path: str
+    caption: str
+    one: str
+    columns: tuple[str, ...]
+    least: int
+    new: tuple[str, ...]
+
+
+MEASURES = {
+    one.path: one
+    for one in (
+        Measures("bed.pegs", "Pegs, from the start of the base line: along it, and to its left",
+                 "peg", ("along", "left"), 3, ()),
+        Measures("bed.corners", "Pegs, from the start of the base line: along it, and to its left",
+                 "peg", ("along", "left"), 3, ()),
+        Measures("bed.tapes", "Spots by two tapes, from stakes A and B; seen from A toward B they"
+                 " lie on the left, or the right", "spot", ("from A", "from B", "side"), 3, ()),
+        Measures("bed.fixed", "Stakes A and B: along the base line, and to its left", "stake",
+                 ("along", "left"), 2, ()),
+        Measures("bed.offsets", "The edge: along the base line, and how far to its left (first the"
+                 " near edge, where both curve)", "offset", ("along", "left", "far"), 3, ()),
+        Measures("place.horizon", "Hills and roofs far off: toward which point, and how many"
+                 " degrees above level (a fist at arm's length is about ten)", "bearing",
+                 ("toward", "degrees"), 0, ("S", "5")),
+    )
+}  # fmt: skip
+"""By path."""
+
+
 def field_of(path: str) -> Field | None:
-    """What a path means on the sheets: a field of its own, or a column of some rows."""
+    """What a path means on the sheets: a field of its own, a column of some rows, or one of what
+    stands around (of whichever sort: the names mean the same)."""
+    if path in BY_PATH:
+        return BY_PATH[path]
     rows, _, column = path.rpartition(".")
     rows, _, number = rows.rpartition(".")
-    if path not in BY_PATH and number.isdigit() and rows in EVERY_ROWS:
-        return next((one for one in EVERY_ROWS[rows].columns if one.path == column), None)
-    return BY_PATH.get(path)
+    if not number.isdigit():
+        return None
+    columns = EVERY_ROWS[rows].columns if rows in EVERY_ROWS else ()
+    if rows == "surroundings":
+        columns = tuple(field for fields in NEIGHBOURS.values() for field in fields)
+    return next((one for one in columns if one.path == column), None)
+
+
+def label_of(brief: Values, path: str) -> str:
+    """What a path of a brief is called: ``the garage: Height of the eaves``, ``Peg 3``."""
+    if path in BY_PATH:
+        return BY_PATH[path].label
+    parts = path.split(".")
+    for measures in MEASURES.values():
+        if path == measures.path or path.startswith(f"{measures.path}."):
+            return (
+                f"{measures.one[0].upper()}{measures.one[1:]} {int(parts[2]) + 1}"
+                if len(parts) > 2
+                else measures.caption.partition(":")[0].partition(",")[0]
+            )
+    if parts[0] == "surroundings":
+        thing = at_path(brief, ".".join(parts[:2])) if len(parts) > 1 else None
+        if not isinstance(thing, dict):
+            return "What stands around"
+        name = str(thing.get("name") or thing.get("kind") or "thing")
+        fields = {field.path: field.label for field in NEIGHBOURS.get(str(thing.get("kind")), ())}
+        return (
+            f"{name}: {fields.get(parts[-1], parts[-1].replace('_', ' '))}"
+            if len(parts) > 2
+            else name
+        )
+    for rows in EVERY_ROWS.values():
+        if path == rows.path or path.startswith(f"{rows.path}."):
+            rest = path[len(rows.path) + 1 :].split(".")
+            if not rest[0].isdigit():
+                return rows.heading
+            column = next((one.label for one in rows.columns if one.path == rest[-1]), "")
+            return f"{rows.one} {int(rest[0]) + 1}" + (f": {column}" if column else "")
+    return WHOLE.get(path, path.replace(".", ": ").replace("_", " "))
+
+
+WHOLE = {
+    "bed": "The bed's outline",
+    "changes": "Changes to drifts",
+    "place": "Place",
+    "wishes": "Wishes",
+    "place.record": "Weather record",
+}
+"""What parts of a brief are called that no field of a sheet stands for."""
+
+
+def named(brief: Values, field: str) -> str:
+    """What a fault's field is called on the sheets; its own name where it is on none."""
+    try:
+        return label_of(brief, page_path(field))
+    except (NotAFieldError, ValueError):
+        return field
+
+
+def page_path(field: str) -> str:
+    """The path on the page of a fault's field: ``materials[2].pack`` is ``materials.1.pack``."""
+    return re.sub(r"\[(\d+)\](?: \([^)]*\))?", lambda found: f".{int(found[1]) - 1}", field)
 
 
 class NotAFieldError(ValueError):
@@ -254,14 +391,23 @@ def typed(field: Field, text: str) -> Any:
         listed = [part.strip() for part in text.split(",") if part.strip()]
         return listed or None
     if field.sort == "yes_no":
-        return {"yes": True, "no": False}.get(text.lower(), text)
+        return yes_or_no(text)
     if field.sort == "number":
         return number(text)
     return text
 
 
-PACED = {"length", "width", "diameter", "distance", "ridge", "spread", "spread_now", "altitude"}
-"""What a brief measures in metres or feet, besides the height of what stands by."""
+def yes_or_no(text: str) -> bool | str:
+    """``yes`` and ``no``; anything else as it was, for the brief to refuse."""
+    return {"yes": True, "no": False}.get(text.lower(), text)
+
+
+PACED = {"length", "width", "diameter", "distance", "ridge", "spread", "spread_now", "altitude",
+         "base"}  # fmt: skip
+"""What a brief measures in metres or feet, besides what stands by and the spots of an outline."""
+
+AROUND = {"height", "depth", "crown_base"}
+"""What is measured in metres or feet of what stands around the bed."""
 
 
 def with_unit(path: str, text: str, units: str) -> str:
@@ -270,10 +416,21 @@ def with_unit(path: str, text: str, units: str) -> str:
     A depth of digging or a plant's height stays bare, and is refused: 25 may be cm or inches.
     """
     part = path.rpartition(".")[2]
-    paced = part in PACED or (part == "height" and path.startswith("surroundings."))
-    if paced and re.fullmatch(r"[0-9]{1,4}(?:[.,][0-9]{1,3})?", text):
+    spot = part.isdigit() and path.startswith(tuple(f"{bed}." for bed in MEASURES if "bed." in bed))
+    paced = part in PACED or (part in AROUND and path.startswith("surroundings."))
+    if (paced or spot) and re.fullmatch(r"-?[0-9]{1,4}(?:[.,][0-9]{1,3})?", text):
         return f"{text} {'ft' if units == 'us' else 'm'}"
     return text
+
+
+def value_at(path: str, text: str, units: str) -> Any:
+    """What is typed at a path as a brief's value; None where it is left empty."""
+    field, text = field_of(path), with_unit(path, text.strip(), units)
+    if field is not None:
+        return typed(field, text)
+    if path.startswith("place.horizon.") and path.endswith(".1"):
+        return number(text)
+    return text or None
 
 
 def number(text: str) -> int | float | str:

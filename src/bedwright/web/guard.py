@@ -38,9 +38,6 @@ SAFE_METHODS = frozenset({"GET", "HEAD"})
 MOST_BODY = 400_000
 """Bytes of a request, at most: a brief of 250 kB and what it is sent in."""
 
-MOST_PICTURE = 12_000_000
-"""Bytes of a picture to draw over, at most."""
-
 HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self';"
     " img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; form-action 'self';"
@@ -62,9 +59,27 @@ def _new_key() -> str:
 
 @dataclass(frozen=True)
 class Keys:
-    """The key of this run of the server, and the token that its pages send with changes."""
+    """The key of this run of the server, and the token that its pages send with changes.
+
+    ``once``: keys that open the page one time each, for addresses that other users of the machine
+    may see, such as those that a browser is started with.
+    """
 
     key: str = field(default_factory=_new_key, repr=False)
+    once: set[str] = field(default_factory=set, repr=False)
+
+    def new_once(self) -> str:
+        """A key that opens the page one time."""
+        made = _new_key()
+        self.once.add(made)
+        return made
+
+    def opens(self, given: str) -> bool:
+        """Whether a key opens the page; one that does so once is used up by it."""
+        if given in self.once:
+            self.once.discard(given)
+            return True
+        return hmac.compare_digest(given.encode(), self.key.encode())
 
     @property
     def token(self) -> str:
@@ -90,10 +105,9 @@ class Guard:
         if refusal is not None:
             await _answer(send, *refusal)
             return
-        most = MOST_PICTURE if scope["path"].endswith("/picture") else MOST_BODY
         sent = _Sent(send)
         try:
-            await self.app(scope, _bounded(receive, most), sent)
+            await self.app(scope, _bounded(receive, MOST_BODY), sent)
         except Exception:
             if not sent.begun:
                 await _answer(send, 500, "A fault of the program; what you gave is kept.", {})
@@ -108,7 +122,7 @@ class Guard:
             return 421, "This server answers only to its own address on this machine.", {}
         given = parse_qs(scope.get("query_string", b"").decode("latin-1")).get("key", [])
         if method == "GET" and path == "/" and given:
-            if not self._same(given[-1], self.keys.key):
+            if not self.keys.opens(given[-1]):
                 return 403, WRONG_KEY, {}
             cookie = (
                 f"{cookie_of(headers['host'])}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
@@ -122,11 +136,10 @@ class Guard:
             if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
                 return 403, "A change can be asked for by the page itself only.", {}
             if not self._same(headers.get(TOKEN_HEADER, ""), self.keys.token):
-                return 403, "The page is of an earlier run of the server: load it anew.", {}
-        most = MOST_PICTURE if path.endswith("/picture") else MOST_BODY
+                return 403, "The page is of an earlier run of the server: load it again.", {}
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or len(length) > 12 or int(length) > most:
-            return 413, f"At most {most / 1e6:g} MB can be sent at once.", {}
+        if not length.isdecimal() or len(length) > 12 or int(length) > MOST_BODY:
+            return 413, f"At most {MOST_BODY / 1e6:g} MB can be sent at once.", {}
         return None
 
     @staticmethod

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import socket
 import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import uvicorn
@@ -16,6 +18,32 @@ HOST = "127.0.0.1"
 
 class PortTakenError(OSError):
     """Another program listens on the port."""
+
+
+class FolderInUseError(OSError):
+    """Another page serves the folder: two would overwrite each other's revisions."""
+
+
+@contextmanager
+def held(folder: Path) -> Iterator[None]:
+    """Hold a folder of beds, which is made where it is not there, for this process alone; the
+    system lets go of it when the process ends, however that ends.  Raises FolderInUseError.
+
+    Where the system knows no such locks the folder is not held.
+    """
+    try:
+        import fcntl
+    except ImportError:  # not a Unix system
+        yield
+        return
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / ".in-use").open("a") as mark:
+        try:
+            fcntl.flock(mark, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError as error:
+            words = "another bedwright page has this folder open: use that one, or end it"
+            raise FolderInUseError(error.errno, words, str(folder)) from None
+        yield
 
 
 def bound(port: int) -> socket.socket:
@@ -52,10 +80,10 @@ def serve(folder: Path, listening: socket.socket, keys: Keys, open_browser: bool
         app, log_level="warning", access_log=False, server_header=False, timeout_graceful_shutdown=2
     )
     if open_browser:
-        webbrowser.open(address(port, keys))
+        webbrowser.open(address(port, keys.new_once()))
     uvicorn.Server(config).run(sockets=[listening])
 
 
-def address(port: int, keys: Keys) -> str:
+def address(port: int, key: str) -> str:
     """What to open in a browser of this machine."""
-    return f"http://{HOST}:{port}/?key={keys.key}"
+    return f"http://{HOST}:{port}/?key={key}"

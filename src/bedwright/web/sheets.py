@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import calendar
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
@@ -17,7 +18,7 @@ from markupsafe import Markup
 import bedwright
 from bedwright.web import fields
 from bedwright.web.beds import Bed, Beds, Values
-from bedwright.web.worker import Told
+from bedwright.web.worker import STOPPED, Told, ground_of
 
 SHOWN_REVISIONS = 8
 
@@ -32,7 +33,6 @@ STAGE_WORDS = {
     "sheets": "drawing the sheets",
     "variants": "two other plantings",
 }
-STAGES = [stage for stage in STAGE_WORDS if stage != "waiting"]
 
 
 @dataclass(frozen=True)
@@ -45,14 +45,18 @@ class Sheet:
     rows: tuple[fields.Rows, ...] = ()
     more: Callable[[Values, dict[str, Any] | None], dict[str, Any]] = lambda values, data: {}
 
-    def context(self, bed: Bed, told: Told | None) -> dict[str, Any]:
-        """All that its template shows."""
+    def context(self, bed: Bed, told: Told | None, over: int | None = None) -> dict[str, Any]:
+        """All that its template shows; ``over``: the revision whose drifts are laid over those of
+        the plan shown."""
         on = bed.now
         values = bed.values(on)
         planned = latest_plan(bed, on)
         data = None if planned is None else read_json(bed.plan_folder(planned) / "sheets.json")
         revisions = bed.revisions
         current = next(r for r in revisions if r.number == on)
+        drifts = of_plan(bed, planned, "drifts.json") or []
+        since = of_plan(bed, planned, "since.json")
+        earlier = [n for n in planned_revisions(bed) if n != planned]
         return {
             "sheet": self,
             "sheets": list(SHEETS.items()),
@@ -68,23 +72,42 @@ class Sheet:
             "data": data,
             "working": told is not None and told.what == "stage",
             "told": told,
+            "failed": _failed(told, on, values),
             "stages": STAGE_WORDS,
             "version": bedwright.__version__,
             "drawing": drawing_of(bed, planned),
-            "drifts": of_plan(bed, planned, "drifts.json") or [],
-            "since": of_plan(bed, planned, "since.json"),
+            "drifts": drifts,
+            "since": since,
+            "earlier": [r for r in reversed(revisions) if r.number in earlier],
+            "over": over if over in earlier else None,
+            "layers": layers_of(bed, data, drifts, since, over if over in earlier else None),
             "views": of_plan(bed, planned, "views.json") or [],
             "variants": of_plan(bed, planned, "variants.json") or [],
             **self.more(values, data),
         }
 
 
+def _failed(told: Told | None, on: int, values: Values) -> list[str]:
+    """Why the plan of the revision in force could not be made, if it was tried."""
+    if told is None or told.revision != on:
+        return []
+    if told.what == "faults":
+        return [
+            f"{fields.named(values, field)}: given {given}; accepted: {accepted}"
+            for field, given, accepted in told.detail
+        ]
+    return [str(told.detail)] if told.what == "cannot" and told.detail != STOPPED else []
+
+
 def latest_plan(bed: Bed, on: int) -> int | None:
     """The revision of the plan to show: the one in force, else the latest that has one."""
-    if bed.plan_folder(on).is_dir():
-        return on
-    found = [int(path.name) for path in (bed.folder / "plans").glob("[0-9]*") if path.is_dir()]
-    return max(found, default=None)
+    found = planned_revisions(bed)
+    return on if on in found else max(found, default=None)
+
+
+def planned_revisions(bed: Bed) -> list[int]:
+    """The revisions whose plans are worked out."""
+    return [int(path.name) for path in (bed.folder / "plans").glob("[0-9]*") if path.is_dir()]
 
 
 def of_plan(bed: Bed, planned: int | None, name: str) -> Any:
@@ -97,15 +120,46 @@ def of_plan(bed: Bed, planned: int | None, name: str) -> Any:
         return None
 
 
-def drawing_of(bed: Bed, planned: int | None) -> Callable[[str], Markup]:
-    """Puts a drawing of a plan into the page, as SVG of the page's own."""
+def drawing_of(bed: Bed, planned: int | None) -> Callable[..., Markup]:
+    """Puts a drawing of a plan into the page, as SVG of the page's own, with layers over it."""
 
-    def drawing(name: str) -> Markup:
+    def drawing(name: str, layers: Sequence[tuple[str, str]] = ()) -> Markup:
         assert planned is not None
         path = bed.plan_folder(planned) / Path(name).name
-        return inline(path.read_text(encoding="utf-8"))
+        drawn = inline(path.read_text(encoding="utf-8"))
+        over = Markup("").join(
+            Markup('<path class="{}" d="{}"/>').format(name, line) for name, line in layers
+        )
+        return drawn.removesuffix("</svg>") + over + Markup("</svg>") if over else drawn
 
     return drawing
+
+
+def layers_of(
+    bed: Bed,
+    data: dict[str, Any] | None,
+    drifts: list[dict[str, Any]],
+    since: dict[str, Any] | None,
+    over: int | None,
+) -> list[tuple[str, str]]:
+    """What lies over the planting drawing, each with its class and path: drifts that are otherwise
+    than in the plan before, and those of an earlier revision in outline."""
+    from bedwright.draw.svg import Placing, outline_path
+
+    placing = (data or {}).get("drawing", {}).get("placing")
+    if placing is None:
+        return []
+    place = Placing.at(**placing)
+    changed = set((since or {}).get("changed", ()))
+    found = [
+        ("changed", outline_path(ground_of(drift), place))
+        for drift in drifts
+        if drift["number"] in changed
+    ]
+    if over is not None:
+        earlier = of_plan(bed, over, "drifts.json") or []
+        found += [("before", outline_path(ground_of(drift), place)) for drift in earlier]
+    return found
 
 
 def inline(svg: str) -> Markup:
@@ -123,13 +177,19 @@ def read_json(path: Path) -> Any:
 def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
     bed = values.get("bed", {})
     shape = bed.get("shape", "rectangle")
-    pegs = {"curve": "pegs", "polygon": "corners"}.get(shape)
+    pegs = fields.PEGS.get(shape)
+    measured = [one for path, one in fields.MEASURES.items()
+                if path.startswith("bed.") and path[4:] in bed]  # fmt: skip
+    stakes = fields.STAKES if "tapes" in bed else ()
     return {
         "shape": shape,
-        "bed_fields": (*fields.BED.get(shape, ()), *fields.ALL_BEDS),
+        "bed_fields": (*fields.BED.get(shape, ()), *stakes, *fields.ALL_BEDS),
+        "measured": measured,
+        "skyline": fields.MEASURES["place.horizon"],
         "neighbours": values.get("surroundings", []),
         "neighbour_fields": fields.NEIGHBOURS,
         "peg_field": pegs if pegs in bed else None,
+        "months": list(calendar.month_name)[1:],
     }
 
 
@@ -165,15 +225,9 @@ def pages(kept: Beds) -> list[dict[str, Any]]:
     return out
 
 
-def _given(values: Values, field: fields.Field) -> str:
-    value = fields.at_path(values, field.path)
+def _given(values: Values, path: str) -> str:
+    value = fields.at_path(values, path)
     return "" if value is None else fields.shown(value)
-
-
-def _fullest(views: list[dict[str, str]], data: dict[str, Any]) -> int:
-    """The fortnight with the most in bloom, which its picture's caption tells."""
-    words = data["pictures"][data["fullest"]]["caption"]
-    return next((n for n, view in enumerate(views) if view["caption"] == words), 0)
 
 
 ENVIRONMENT = Environment(
@@ -185,7 +239,6 @@ ENVIRONMENT = Environment(
 )
 ENVIRONMENT.globals["given"] = _given
 ENVIRONMENT.globals["rows_at"] = lambda values, path: fields.at_path(values, path) or []
-ENVIRONMENT.globals["fullest_fortnight"] = _fullest
 ENVIRONMENT.filters["shown"] = fields.shown
 
 

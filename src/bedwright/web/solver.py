@@ -11,7 +11,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from bedwright.web.worker import Task, Told, sweep, work
+from bedwright.web.worker import STOPPED, Task, Told, sweep, work
 
 MOST_WAITING = 20
 """Plans that wait for their turn, at most."""
@@ -32,6 +32,7 @@ class Solver:
         self._lock = threading.Lock()
         self._waiting: deque[Task] = deque()
         self._current: Task | None = None
+        self._finishing: Task | None = None
         self._told: dict[str, Told] = {}
         self._listeners: dict[str, list[asyncio.Queue[Told]]] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
@@ -67,12 +68,19 @@ class Solver:
         with self._lock:
             task = self._drop(bed)
             if task is not None:
-                self._tell(Told(bed, task.revision, "cannot", "stopped"))
+                self._tell(Told(bed, task.revision, "cannot", STOPPED))
             self._next()
 
     def how_far(self, bed: str) -> Told | None:
         """What was last told of a bed's plan since the server began."""
         return self._told.get(bed)
+
+    def busy(self, bed: str) -> bool:
+        """Whether something of a bed's plan is being made or waits for its turn: its sheets, or the
+        files that follow them."""
+        with self._lock:
+            tasks = [*self._waiting, self._current, self._finishing]
+        return any(task is not None and task.bed == bed for task in tasks)
 
     def listen(self, bed: str) -> asyncio.Queue[Told]:
         """A queue of what is told of a bed from now on."""
@@ -93,7 +101,7 @@ class Solver:
             return task
         current = self._current
         if current is not None and current.bed == bed:
-            self._current = None
+            self._current = self._finishing = None
             self._dismiss()
             sweep(current.into)
             self._hire()
@@ -135,9 +143,14 @@ class Solver:
                 with self._lock:
                     if pipe is not self._pipe:
                         return
+                    if told.what == "free":
+                        # Where another task was begun since, that is the one in hand.
+                        self._finishing = None
+                        continue
                     self._tell(told)
                     if told.what != "stage":
-                        self._current = None
+                        # The process leaves off what follows the sheets when it is sent a task.
+                        self._finishing, self._current = self._current, None
                         self._next()
             self._lost(pipe)
 
@@ -146,7 +159,7 @@ class Solver:
         with self._lock:
             if pipe is not self._pipe or self._closed:
                 return
-            lost, self._current = self._current, None
+            lost, self._current, self._finishing = self._current, None, None
             self._dismiss()
             self._hire()
             if lost is not None:

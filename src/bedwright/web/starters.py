@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import deepcopy
+from math import ceil
 from typing import Any
 
 from bedwright.web.beds import Values
@@ -67,3 +68,46 @@ def starter(shape: str, town: str, title: str, units: str) -> Values:
              "height": high}
         ]  # fmt: skip
     return values
+
+
+THINGS: dict[str, tuple[Shape, Shape]] = {
+    "building": (
+        {"width": "10 m", "depth": "7 m", "height": "3 m", "distance": "8 m"},
+        {"width": "32 ft", "depth": "23 ft", "height": "10 ft", "distance": "26 ft"},
+    ),
+    "wall": (
+        {"length": "8 m", "height": "1.8 m", "distance": "3 m"},
+        {"length": "26 ft", "height": "6 ft", "distance": "10 ft"},
+    ),
+    "fence": (
+        {"length": "8 m", "height": "1.5 m", "distance": "3 m"},
+        {"length": "26 ft", "height": "5 ft", "distance": "10 ft"},
+    ),
+    "hedge": (
+        {"length": "8 m", "height": "1.5 m", "distance": "3 m"},
+        {"length": "26 ft", "height": "5 ft", "distance": "10 ft"},
+    ),
+    "tree": (
+        {"spread": "5 m", "height": "8 m", "distance": "8 m"},
+        {"spread": "16 ft", "height": "26 ft", "distance": "26 ft"},
+    ),
+    "shrub": (
+        {"spread": "1.5 m", "height": "1.5 m", "distance": "3 m"},
+        {"spread": "5 ft", "height": "5 ft", "distance": "10 ft"},
+    ),
+}
+"""What a thing that stands around is taken for until it is measured, in metres and in feet."""
+
+SIDES = ("N", "E", "W", "S")
+
+
+def thing(kind: str, units: str, before: int, reach_m: float = 0.0) -> Values:
+    """A thing that stands around the bed, until it is measured; ``before``: how many stand there
+    already, so that the next is put on another side; ``reach_m``: how far the bed reaches from its
+    middle, so that it stands clear of it.  Raises KeyError."""
+    made = {"kind": kind, "bearing": SIDES[before % 4], **THINGS[kind][units == "us"]}
+    far, unit = (0.3048, "ft") if units == "us" else (1.0, "m")
+    paces = ceil(reach_m / far) + (3 if units == "us" else 1)
+    if paces > int(made["distance"].split()[0]):
+        made["distance"] = f"{paces} {unit}"
+    return made

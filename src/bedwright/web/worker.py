@@ -4,33 +4,42 @@ stopped.
 It is told what to work out, and tells how it goes on, through a pipe.  What it makes of a revision
 takes its place in the bed's folder whole: ``sheets.json`` (what the sheets print), ``drifts.json``
 (what is to be said of each drift), ``since.json`` (what is otherwise than in the plan before) and
-the drawings; the views of every fortnight and the files to take away follow.
+the drawings; the views of every fortnight and the files to download follow, unless another task
+comes first.
 """
 
 from __future__ import annotations
 
 import json
-import os
 import secrets
 import shutil
 import signal
+from collections.abc import Callable
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from bedwright.web.beds import put, slug
+
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    Patches = tuple[BaseGeometry, ...]
+
     from bedwright.catalogue import Catalogue
-    from bedwright.plan import Plan, Prepared
+    from bedwright.plan import Begun, Plan, Prepared
+    from bedwright.planting import SuitsDrift
+    from bedwright.units import System
 
 FILES = ("plan.json", "planting.svg", "planting.png", "calendar.ics", "supplies.csv", "plants.csv",
          "sheets.pdf")  # fmt: skip
-"""What the gardener can take away."""
+"""What the gardener can download."""
 
 
 class Task(NamedTuple):
     """A plan to be worked out: of which bed and revision, its brief, the folder of the files that
     it names, and where what is made of it goes; with ``variants``, three plantings side by side
-    instead."""
+    instead; with ``files``, what a plan that is there still lacks."""
 
     bed: str
     revision: int
@@ -38,16 +47,22 @@ class Task(NamedTuple):
     beside: Path
     into: Path
     variants: bool = False
+    files: bool = False
 
 
 class Told(NamedTuple):
     """What the worker tells of a task: a ``stage`` it begins, ``done``, the ``faults`` of its brief
-    (field, given, accepted each) or why it ``cannot`` be carried out."""
+    (field, given, accepted each) or why it ``cannot`` be carried out; and, last of all, that it is
+    ``free`` for another."""
 
     bed: str
     revision: int
-    what: Literal["stage", "done", "faults", "cannot"]
+    what: Literal["stage", "done", "faults", "cannot", "free"]
     detail: Any = None
+
+
+STOPPED = "stopped"
+"""Why a task that the gardener stopped cannot be carried out."""
 
 
 def work(pipe: Connection) -> None:
@@ -66,12 +81,13 @@ def work(pipe: Connection) -> None:
             pipe.send(Told(task.bed, task.revision, what, detail))
 
         try:
-            bench.carry_out(task, tell)
+            bench.carry_out(task, tell, pipe.poll)
         except BrokenPipeError:
             return
         except Exception as error:
             kind = type(error).__name__
             tell("cannot", f"a fault of the program, not of the bed: {kind}: {error}")
+        tell("free")
 
 
 FREE = frozenset({"title", "wishes", "changes", "paper", "currency", "prices"})
@@ -79,32 +95,38 @@ FREE = frozenset({"title", "wishes", "changes", "paper", "currency", "prices"})
 
 
 class Bench:
-    """Where plans are worked out: season and light of the last one lie ready for the next."""
+    """Where plans are worked out: season and light of the last one lie ready for the next, and its
+    planting as it was before changes were asked."""
 
     def __init__(self) -> None:
         self._for: dict[str, Any] = {}
         self._prepared: Prepared | None = None
+        self._begun: Begun | None = None
 
-    def carry_out(self, task: Task, tell: Any) -> None:
-        """Work out a plan, put what is made of it in its place, and tell of it."""
+    def carry_out(self, task: Task, tell: Any, wanted: Callable[[], bool] = lambda: False) -> None:
+        """Work out a plan, put what is made of it in its place, and tell of it.  Once its sheets
+        are there, the rest is left off as soon as another task is ``wanted``."""
         from bedwright.api import read_brief
         from bedwright.brief import BriefError
         from bedwright.facts import FactError
-        from bedwright.plan import make_plan, prepare
+        from bedwright.plan import begin_plan, make_plan, prepare
         from bedwright.report import words_of_mistake
 
         tell("stage", "brief")
         try:
             inputs = read_brief(task.values, folder=task.beside)
-            parts: dict[str, Any] = {"brief": inputs.brief, "catalogue": inputs.catalogue,
-                     "weather": inputs.weather}  # fmt: skip
+            parts: dict[str, Any] = {"brief": inputs.brief, "catalogue": inputs.catalogue}
+
+            def progress(stage: str) -> None:
+                tell("stage", stage)
+
             prepared = self._ready(task.values)
             if prepared is None:
-                prepared = prepare(**parts, progress=lambda stage: tell("stage", stage))
+                prepared = prepare(**parts, weather=inputs.weather, progress=progress)
                 self._for, self._prepared = _bound(task.values), prepared
-            plan = make_plan(
-                **parts, prepared=prepared, progress=lambda stage: tell("stage", stage)
-            )
+            begun = begin_plan(**parts, prepared=prepared, kept=self._begun, progress=progress)
+            self._begun = begun
+            plan = make_plan(**parts, weather=inputs.weather, begun=begun, progress=progress)
             if task.variants:
                 tell("stage", "variants")
                 write_variants(plan, inputs.catalogue, task.into)
@@ -114,12 +136,13 @@ class Bench:
             tell("faults", [(fault.field, fault.given, fault.accepted) for fault in error.faults])
             return
         except FactError as error:
-            tell("cannot", words_of_mistake(error))
+            tell("cannot", words_of_mistake(error, _units(task.values)))
             return
-        tell("stage", "sheets")
-        write_plan(plan, task.into)
+        if not (task.files and task.into.is_dir()):
+            tell("stage", "sheets")
+            write_plan(plan, begun.first.patches, task.into)
         tell("done")
-        write_files(plan, task.into)
+        write_files(plan, task.into, wanted)
 
     def _ready(self, values: dict[str, Any]) -> Prepared | None:
         """What lies ready, if it is of a brief that differs in no more than FREE.
@@ -130,47 +153,57 @@ class Bench:
         return None if files or _bound(values) != self._for else self._prepared
 
 
+def _units(values: dict[str, Any]) -> System:
+    """The units in which a brief is answered."""
+    return "us" if values.get("units") == "us" else "metric"
+
+
 def _bound(values: dict[str, Any]) -> dict[str, Any]:
     """A brief without what is free to change."""
     return {name: value for name, value in values.items() if name not in FREE}
 
 
-def write_plan(plan: Plan, into: Path) -> None:
-    """The sheets of a plan, put in their place by renaming."""
+def write_plan(plan: Plan, patches: Patches, into: Path) -> None:
+    """The sheets of a plan, put in their place by renaming; ``patches``: its drifts as they were
+    first cut."""
     from bedwright.export import sheet_data
 
     beside = into.with_name(f"{_beside(into)}{secrets.token_hex(4)}")
     beside.mkdir(parents=True)
     try:
-        data, drawings = sheet_data(plan)
+        data, drawings = sheet_data(plan, pictures=False)
         for name, body in drawings.items():
             (beside / name).write_bytes(body)
         _write(beside / "sheets.json", data)
-        drifts = drifts_of(plan)
+        drifts = drifts_of(plan, patches)
         _write(beside / "drifts.json", drifts)
+        write_symbols(plan, drifts, beside)
         _write(beside / "since.json", since(drifts, into))
         _write(beside / "left_out.json", left_out_of(plan))
         if into.exists():
             shutil.rmtree(into)
-        os.replace(beside, into)
+        beside.replace(into)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
 
 
-def write_files(plan: Plan, into: Path) -> None:
-    """What can be taken away, and the bed as it looks in each fortnight: after the sheets, since
-    nobody waits for them."""
+def write_files(plan: Plan, into: Path, wanted: Callable[[], bool] = lambda: False) -> None:
+    """What can be downloaded, and the bed as it looks in each fortnight: after the sheets, since
+    nobody waits for them, and left off once something else is ``wanted``."""
     from bedwright.draw import bed_picture, caption
     from bedwright.export import write_sheets
 
     views = []
     for fortnight in range(26):
+        if wanted():
+            return
         name = f"view-{fortnight:02}.svg"
-        (into / f".{name}").write_text(bed_picture(plan, fortnight).render(), encoding="utf-8")
-        os.replace(into / f".{name}", into / name)
+        if not (into / name).is_file():
+            put(into / name, bed_picture(plan, fortnight).render().encode())
         views.append({"file": name, "caption": caption(plan, fortnight)})
     _write(into / "views.json", views)
-    write_sheets(plan, into / "files")
+    if not wanted():
+        write_sheets(plan, into / "files")
 
 
 VARIANTS = 3
@@ -197,9 +230,14 @@ def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
     _write(into / "variants.json", found)
 
 
+ALIKE = 0.8
+"""Share of a drift's ground, and of that of the same kind before, that they have in common where it
+counts as unchanged."""
+
+
 def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
-    """What is otherwise than in the plan before: kinds that came and went, and how many drifts hold
-    something else; None where there is none before."""
+    """What is otherwise than in the plan before: kinds that came and went, and the numbers of the
+    drifts that hold something else or lie elsewhere; None where there is none before."""
     before = [path for path in into.parent.glob("[0-9]*") if path.name < into.name]
     if not before:
         return None
@@ -209,14 +247,61 @@ def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
     def named(of: list[dict[str, Any]]) -> list[str]:
         return list(dict.fromkeys(f"{drift['name']}, {drift['colour']}" for drift in of))
 
-    held = {(tuple(drift["at"]), drift["kind"], drift["colour"]) for drift in old}
-    other = sum((tuple(d["at"]), d["kind"], d["colour"]) not in held for d in drifts)
     return {
         "revision": int(latest.name),
         "came": [name for name in named(drifts) if name not in named(old)],
         "went": [name for name in named(old) if name not in named(drifts)],
-        "other": other,
+        "changed": [drift["number"] for drift in drifts if not _stood(drift, old)],
     }
+
+
+def _stood(drift: dict[str, Any], old: list[dict[str, Any]]) -> bool:
+    """Whether a drift stood before where it stands, of the same kind and colour."""
+    ground = ground_of(drift)
+    for one in old:
+        if (one["kind"], one["colour"]) == (drift["kind"], drift["colour"]):
+            before = ground_of(one)
+            common = ground.intersection(before).area
+            if common >= ALIKE * max(ground.area, before.area):
+                return True
+    return False
+
+
+def ground_of(drift: dict[str, Any]) -> BaseGeometry:
+    """A drift's ground, metres, from what is kept of it."""
+    import shapely
+
+    ground: BaseGeometry = shapely.from_wkt(drift["ground"])
+    return ground
+
+
+def _rivals(why: SuitsDrift) -> list[dict[str, str]]:
+    """The kinds that would suit a drift next best, each with what it would gain and lose."""
+    from bedwright.report import rival_words
+
+    return [
+        {"kind": one.kind, "name": one.name, "colour": one.colour, "words": words,
+         "symbol": f"symbol-{slug(f'{one.kind} {one.colour}')}.svg"}
+        for one, words in zip(why.rivals, rival_words(why), strict=True)
+    ]  # fmt: skip
+
+
+def write_symbols(plan: Plan, drifts: list[dict[str, Any]], folder: Path) -> None:
+    """The symbol of each kind that would suit a drift next best."""
+    from bedwright.draw import symbol_of
+
+    for one in {one["symbol"]: one for drift in drifts for one in drift["rivals"]}.values():
+        kind = plan.courses[one["kind"]].kind
+        colour = next(colour for colour in kind.colours if colour.name == one["colour"])
+        title = f"Symbol of {one['name']}, {one['colour']}"
+        (folder / one["symbol"]).write_text(symbol_of(title, kind, colour).render(), "utf-8")
+
+
+def _patch_at(patches: Patches, at: tuple[float, float]) -> int:
+    """The patch that a change's spot means."""
+    from shapely import Point
+
+    return min(range(len(patches)), key=lambda n: patches[n].distance(Point(at)))
 
 
 def sweep(into: Path) -> None:
@@ -231,7 +316,7 @@ def _beside(into: Path) -> str:
 
 
 def _write(path: Path, values: Any) -> None:
-    path.write_text(json.dumps(values, ensure_ascii=False), encoding="utf-8")
+    put(path, json.dumps(values, ensure_ascii=False).encode())
 
 
 def left_out_of(plan: Plan) -> dict[str, str]:
@@ -245,17 +330,22 @@ def left_out_of(plan: Plan) -> dict[str, str]:
     }
 
 
-def drifts_of(plan: Plan) -> list[dict[str, Any]]:
-    """Of each drift: what stands there and why, a spot inside it, and what nearly stood there."""
+def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
+    """Of each drift: what stands there and why, its ground, and what nearly stood there; ``spot``:
+    inside the drift as it was first cut, which is the one that changes mean, and the changes
+    ``asked`` of it already, counted from 0."""
+    import shapely
+
     from bedwright.planting import SuitsDrift
     from bedwright.report import say, why
     from bedwright.units import say_length
 
     units, out = plan.brief.units, []
+    asked = [_patch_at(patches, change.at) for change in plan.brief.changes if patches]
     for number, drift in enumerate(plan.planting.drifts):
         item = plan.planting.items[drift.item]
         at = drift.polygon.representative_point()
-        best = drift.why.next_best if isinstance(drift.why, SuitsDrift) else None
+        spot = None if drift.patch is None else patches[drift.patch].representative_point()
         out.append(
             {
                 "number": number,
@@ -265,14 +355,15 @@ def drifts_of(plan: Plan) -> list[dict[str, Any]]:
                 "colour": item.candidate.colour.name,
                 "plants": len(drift.places),
                 "edging": drift.ribbon,
-                "at": [f"{at.x:.3f} m", f"{at.y:.3f} m"],
+                "spot": None if spot is None else [f"{spot.x:.3f} m", f"{spot.y:.3f} m"],
+                "asked": [n for n, patch in enumerate(asked) if patch == drift.patch],
+                "colours": [colour.name for colour in item.candidate.kind.colours],
+                "ground": shapely.to_wkt(drift.polygon, rounding_precision=3),
                 "where": f"{say_length(at.x, units)}, {say_length(at.y, units)}",
                 "sun": f"{drift.sun_h:.1f}",
                 "purpose": why(plan, item),
                 "why": "" if drift.why is None else say(drift.why, units),
-                "next": None
-                if best is None
-                else {"kind": best.kind, "name": best.name, "colour": best.colour},
+                "rivals": _rivals(drift.why) if isinstance(drift.why, SuitsDrift) else [],
             }
         )
     return out

@@ -1,7 +1,13 @@
 // Asks the server: every change carries the page's token and the revision it is meant for.
 
 export const bed = document.body.dataset.bed;
-export const on = Number(document.body.dataset.on);
+export let on = Number(document.body.dataset.on);
+
+// The sheet goes on as that of a later revision, of which it shows what it can.
+export function goOn(revision) {
+  on = revision;
+  document.querySelector(".title-block .revision").textContent = revision;
+}
 
 const token = document.querySelector('meta[name="token"]').content;
 
@@ -35,20 +41,16 @@ export async function ask(method, path, body) {
   return said;
 }
 
-export async function change(settings, said = "") {
-  const made = await ask("POST", `/api/beds/${bed}/changes`, { on, settings, said });
-  if (document.body.dataset.planned) await ask("POST", `/api/beds/${bed}/plan`, { on: made.on });
-  return made;
-}
+export const change = (settings, said = "") => ask("POST", `/api/beds/${bed}/changes`, { on, settings, said });
 
 const faultBox = document.getElementById("faults");
 
 // Says what is at fault: beside the field where there is one, else on top of the sheet.
 export function tell(error, field = null, path = null) {
   const lines = error.faults?.length
-    ? error.faults.map((f) => ({ field: f.field, words: `given ${f.given}; accepted: ${f.accepted}` }))
-    : [{ field: "", words: error.message }];
-  const own = lines.filter((line) => field && (lines.length === 1 || line.field.startsWith(path)));
+    ? error.faults.map((f) => ({ path: f.path ?? "", label: f.label ?? "", words: `given ${f.given}; accepted: ${f.accepted}` }))
+    : [{ path: "", label: "", words: error.message }];
+  const own = lines.filter((line) => field && (lines.length === 1 || line.path === path || line.path.startsWith(`${path}.`)));
   if (field) {
     let under = field.parentElement.querySelector(".fault");
     if (!under) {
@@ -67,25 +69,25 @@ export function tell(error, field = null, path = null) {
   faultBox.replaceChildren(
     ...others.map((line) => {
       const words = document.createElement("p");
-      words.textContent = line.field ? `${line.field}: ${line.words}` : line.words;
+      words.textContent = line.label ? `${line.label}: ${line.words}` : line.words;
       return words;
     }),
   );
   if (others.length) faultBox.scrollIntoView({ block: "nearest" });
 }
 
-// Loads the sheet anew, and remembers what was in hand, so that it is in hand again.
-export function anew() {
+// Loads the sheet again, and remembers what was in hand, so that it is in hand again.
+export function reload() {
   const held = document.activeElement;
   const opener = held?.closest(".open-field")?.previousElementSibling ?? held;
-  const named = ["id", "data-path", "data-add-thing", "data-drift", "data-dot", "data-thing", "data-rows", "data-variant"]
+  const named = ["id", "data-path", "data-cell", "data-add-thing", "data-drift", "data-dot", "data-thing", "data-rows", "data-variant"]
     .map((name) => [name, opener?.getAttribute?.(name)])
     .find(([, value]) => value !== null && value !== undefined && value !== "");
   if (named) sessionStorage.setItem("held", `[${named[0]}="${CSS.escape(named[1])}"]`);
   location.reload();
 }
 
-// Takes in hand again what was before the sheet was loaded anew, once it is drawn.
+// Takes in hand again what was before the sheet was loaded again, once it is drawn.
 export function resume() {
   const held = sessionStorage.getItem("held");
   sessionStorage.removeItem("held");
@@ -98,3 +100,14 @@ export function resume() {
   };
   look();
 }
+
+// Makes a change on the server and shows what comes of it; a fault is told, by a field if given.
+export async function act(method, path, body, then = () => reload(), field = null, at = null) {
+  try {
+    then(await ask(method, path, body));
+  } catch (error) {
+    tell(error, field, at);
+  }
+}
+
+export const set = (settings, said) => act("POST", `/api/beds/${bed}/changes`, { on, settings, said });
