@@ -7,6 +7,7 @@ The figures are of the answer alone; what a browser then takes to draw it is not
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import statistics
@@ -29,6 +30,12 @@ TIMES = 3 if SHORT else 100
 TOWN = "Galway, Ireland"
 SMALL = {"shape": "rectangle", "length": "2 m", "width": "1 m"}
 OVAL = {"shape": "ellipse", "length": "4 m", "width": "2.4 m"}
+BORDER = {"shape": "rectangle", "length": "6 m", "width": "2.5 m"}
+AROUND = [
+    {"kind": "building", "bearing": "N", "distance": "6 m", "width": "10 m", "depth": "7 m",
+     "height": "3 m"},
+    {"kind": "tree", "bearing": "W", "distance": "7 m", "spread": "5 m", "height": "8 m"},
+]  # fmt: skip
 PATIENCE_S = 300.0
 
 
@@ -74,8 +81,13 @@ def middle(ask: Callable[[], httpx2.Response]) -> float:
 
 def planned(client: httpx2.Client, bed: str) -> float:
     """Seconds until a plan that is asked for is there."""
+    return until_planned(client, bed, lambda: client.post(f"/api/beds/{bed}/plan", json={"on": 1}))
+
+
+def until_planned(client: httpx2.Client, bed: str, ask: Callable[[], httpx2.Response]) -> float:
+    """Seconds from a request until the plan of the revision in force is there."""
     begun = time.perf_counter()
-    client.post(f"/api/beds/{bed}/plan", json={"on": 1}).raise_for_status()
+    ask().raise_for_status()
     while not client.get(f"/api/beds/{bed}").json()["planned"]:
         if time.perf_counter() - begun > PATIENCE_S:
             raise TimeoutError("no plan")
@@ -98,6 +110,19 @@ def changes(client: httpx2.Client, bed: str) -> Callable[[], httpx2.Response]:
     return change
 
 
+def exchanged(client: httpx2.Client, beds: Beds, bed: str, most: int) -> float:
+    """Seconds until the sheets show another kind in a drift: the middle of several drifts."""
+    drifts = json.loads((beds.one(bed).plan_folder(1) / "drifts.json").read_text("utf-8"))
+    spent = []
+    for drift in [one for one in drifts if one["spot"]][:most]:
+        rival = drift["rivals"][0]
+        on = client.get(f"/api/beds/{bed}").json()["on"]
+        wish = {"on": on, "act": "plant", "kind": rival["kind"], "colour": rival["colour"]}
+        address = f"/api/beds/{bed}/drifts/{drift['number']}"
+        spent.append(until_planned(client, bed, lambda a=address, w=wish: client.post(a, json=w)))  # type: ignore[misc]
+    return statistics.median(spent)
+
+
 def rows() -> Iterator[Row]:
     shape = SMALL if SHORT else OVAL
     size = "a bed of 2 by 1 m" if SHORT else "an oval of 4 by 2.4 m"
@@ -115,8 +140,19 @@ def rows() -> Iterator[Row]:
                 yield Row(f"the sheet {name}", f"planned, {size}", spent, "ms")
             yield Row("a change", size, middle(changes(client, bed)), "ms")
             yield Row("undo and redo", size, middle(both_ways(client, bed)), "ms")
+            border = SMALL if SHORT else BORDER
+            told = "a bed of 2 by 1 m" if SHORT else "15 m², a house and a tree by it"
+            other = beds.new(
+                {"place": {"town": TOWN}, "bed": border, "surroundings": AROUND}, "begun"
+            ).key
+            nearer = [{"path": "surroundings.1.distance", "text": "6.5 m"}]
+            sun = middle(lambda: client.post(f"/api/beds/{other}/sun", json={"settings": nearer}))
+            yield Row("the sun on a bed while a tree is moved", told, sun, "ms")
+            planned(client, other)
+            spent = exchanged(client, beds, other, 1 if SHORT else 7)
+            yield Row("a drift exchanged, until its sheets are there", told, spent, "s")
             shelf = middle(lambda: client.get("/"))
-            yield Row("the shelf", "1 bed", shelf, "ms")
+            yield Row("the list of beds", "2 beds", shelf, "ms")
 
 
 def both_ways(client: httpx2.Client, bed: str) -> Callable[[], httpx2.Response]:

@@ -33,6 +33,9 @@ if TYPE_CHECKING:
         why_kind,
         why_rows,
     )
+    from bedwright.report.planting_words import (
+        height_here,
+    )
     from bedwright.report.reasons import (
         sun_of,
         why,
@@ -132,6 +135,7 @@ __all__ = [
     "heading",
     "heading_of",
     "heat_table",
+    "height_here",
     "height_words",
     "in_spelling",
     "item_rows",

@@ -391,13 +391,18 @@ def _(fact: NoneBetter, units: System) -> str:
 # Why a drift holds what it holds
 
 
+def height_here(fact: SuitsDrift, units: System) -> str:
+    """How high a drift's kind is, and what height would suit best there."""
+    high, suits = say_length(fact.height_m, units), say_length(fact.wanted_height_m, units)
+    return f"{high} high where {suits} suits"
+
+
 @say.register
 def _(fact: SuitsDrift, units: System) -> str:
-    high, suits = say_length(fact.height_m, units), say_length(fact.wanted_height_m, units)
     best = "nothing else to choose from"
     if fact.next_best is not None:
         best = f"the next best, {say(fact.next_best, units)}"
-    return f"{high} high where {suits} suits; {best}"
+    return f"{height_here(fact, units)}; {best}"
 
 
 @say.register

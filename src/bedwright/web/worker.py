@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     Patches = tuple[BaseGeometry, ...]
 
     from bedwright.catalogue import Catalogue
+    from bedwright.facts import Fact
     from bedwright.plan import Begun, Plan, Prepared
     from bedwright.planting import SuitsDrift
     from bedwright.units import System
@@ -337,10 +338,17 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
     import shapely
 
     from bedwright.planting import SuitsDrift
-    from bedwright.report import say, why
+    from bedwright.report import height_here, say, why
     from bedwright.units import say_length
 
     units, out = plan.brief.units, []
+
+    def why_here(reason: Fact | None) -> str:
+        """Why it stands there; what might stand there instead is told by itself."""
+        if isinstance(reason, SuitsDrift):
+            return height_here(reason, units)
+        return "" if reason is None else say(reason, units)
+
     asked = [_patch_at(patches, change.at) for change in plan.brief.changes if patches]
     for number, drift in enumerate(plan.planting.drifts):
         item = plan.planting.items[drift.item]
@@ -362,7 +370,7 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
                 "where": f"{say_length(at.x, units)}, {say_length(at.y, units)}",
                 "sun": f"{drift.sun_h:.1f}",
                 "purpose": why(plan, item),
-                "why": "" if drift.why is None else say(drift.why, units),
+                "why": why_here(drift.why),
                 "rivals": _rivals(drift.why) if isinstance(drift.why, SuitsDrift) else [],
             }
         )
