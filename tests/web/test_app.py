@@ -522,7 +522,9 @@ def test_a_drift_is_argued_with(page: Page, planned: Bed) -> None:
     rival = body["rivals"][0]
     wish = {"on": 2, "act": "plant", "kind": rival["kind"], "colour": rival["colour"]}
     assert page.ask.post(address, json=wish).json()["on"] == 3
-    assert planned.values()["changes"][-1]["grow"] == rival["kind"]
+    # Though no plan was made in between, both are asked of one drift.
+    wished = {"size": 1.3, "grow": rival["kind"], "colour": rival["colour"]}
+    assert planned.values()["changes"] == [{"at": body["spot"], **wished}]
     assert page.ask.post(address, json={"on": 3, "act": "plant", "kind": "moon"}).status_code == 422
     assert page.ask.post(address, json={"on": 3, "act": "swap"}).status_code == 409
     assert page.ask.post(address, json={"on": 1, "act": "keep"}).status_code == 409

@@ -17,7 +17,7 @@ BRIEF: dict[str, Any] = {
 
 def drift(**more: Any) -> dict[str, Any]:
     return {"number": 2, "letter": "B", "name": "Larkspur", "kind": "larkspur", "colour": "blue",
-            "edging": False, "spot": ["1.000 m", "0.500 m"], "asked": [], **more}  # fmt: skip
+            "edging": False, "spot": ["1.000 m", "0.500 m"], **more}  # fmt: skip
 
 
 def changes(values: dict[str, Any]) -> list[dict[str, Any]]:
@@ -28,17 +28,17 @@ def changes(values: dict[str, Any]) -> list[dict[str, Any]]:
 
 def test_each_wish_is_one_change_of_the_drift() -> None:
     spot = {"at": ["1.000 m", "0.500 m"]}
-    kept, said = argued(BRIEF, drift(), "keep")
+    kept, said = argued(BRIEF, drift(), [], "keep")
     assert changes(kept) == [{**spot, "grow": "larkspur", "colour": "blue"}]
     assert said == "B Larkspur stays where it is"
-    planted, said = argued(BRIEF, drift(), "plant", "tall_zinnia")
+    planted, said = argued(BRIEF, drift(), [], "plant", "tall_zinnia")
     assert changes(planted) == [{**spot, "grow": "tall_zinnia"}]
     assert said == "tall zinnia in place of B Larkspur"
-    assert changes(argued(BRIEF, drift(), "colour", colour="white")[0]) == [
+    assert changes(argued(BRIEF, drift(), [], "colour", colour="white")[0]) == [
         {**spot, "grow": "larkspur", "colour": "white"}]  # fmt: skip
-    assert changes(argued(BRIEF, drift(), "more")[0]) == [{**spot, "size": MORE}]
+    assert changes(argued(BRIEF, drift(), [], "more")[0]) == [{**spot, "size": MORE}]
     other = drift(number=3, letter="C", name="Cosmos", kind="cosmos", spot=["3 m", "1 m"])
-    swapped, said = argued(BRIEF, drift(), "swap", other=other)
+    swapped, said = argued(BRIEF, drift(), [], "swap", other=other)
     assert changes(swapped) == [{**spot, "swap": ["3 m", "1 m"]}]
     assert said == "B Larkspur and C Cosmos change places"
     assert BRIEF.get("changes") is None, "what is given stays as it is"
@@ -46,24 +46,24 @@ def test_each_wish_is_one_change_of_the_drift() -> None:
 
 def test_a_drift_asked_again_has_one_change_still() -> None:
     values: dict[str, Any] = {**BRIEF, "changes": [{"at": ["3 m", "1 m"], "size": 0.8}]}
-    values, _ = argued(values, drift(), "keep")
+    values, _ = argued(values, drift(), [], "keep")
     for _ in range(2):
-        values, _ = argued(values, drift(asked=[1]), "more")
-    values, _ = argued(values, drift(asked=[1]), "plant", "cosmos", "white")
+        values, _ = argued(values, drift(), [1], "more")
+    values, _ = argued(values, drift(), [1], "plant", "cosmos", "white")
     assert changes(values) == [
         {"at": ["3 m", "1 m"], "size": 0.8},
         {"at": ["1.000 m", "0.500 m"], "size": round(MORE * MORE, 3), "grow": "cosmos",
          "colour": "white"},
     ]  # fmt: skip
-    values, _ = argued(values, drift(asked=[1]), "free")
+    values, _ = argued(values, drift(), [1], "free")
     assert changes(values) == [{"at": ["3 m", "1 m"], "size": 0.8}]
-    values, _ = argued(values, drift(asked=[0]), "free")
+    values, _ = argued(values, drift(), [0], "free")
     assert "changes" not in values
 
 
 def test_a_drift_of_two_changes_keeps_what_both_ask() -> None:
     spots = [{"at": ["1 m", "0.5 m"], "size": 1.2}, {"at": ["1.01 m", "0.5 m"], "grow": "cosmos"}]
-    values, _ = argued({**BRIEF, "changes": spots}, drift(asked=[0, 1]), "less")
+    values, _ = argued({**BRIEF, "changes": spots}, drift(), [0, 1], "less")
     assert changes(values) == [
         {"at": ["1.000 m", "0.500 m"], "size": round(1.2 * LESS, 3), "grow": "cosmos"}]  # fmt: skip
 
@@ -71,10 +71,10 @@ def test_a_drift_of_two_changes_keeps_what_both_ask() -> None:
 def test_sizes_have_bounds() -> None:
     values = {**BRIEF, "changes": [{"at": ["1 m", "0.5 m"], "size": MOST_SIZE / MORE + 0.01}]}
     with pytest.raises(ArgueError, match="times as large"):
-        argued(values, drift(asked=[0]), "more")
+        argued(values, drift(), [0], "more")
     small = {**BRIEF, "changes": [{"at": ["1 m", "0.5 m"], "size": 0.5}]}
     with pytest.raises(ArgueError, match="times as large"):
-        argued(small, drift(asked=[0]), "less")
+        argued(small, drift(), [0], "less")
 
 
 def test_never_takes_the_kind_out_of_every_wish() -> None:
@@ -85,24 +85,24 @@ def test_never_takes_the_kind_out_of_every_wish() -> None:
         "changes": [{"at": ["1 m", "0.5 m"], "grow": "Larkspur"},
                     {"at": ["2 m", "0.5 m"], "size": 1.2}],
     }  # fmt: skip
-    after, said = argued(values, drift(), "never")
+    after, said = argued(values, drift(), [], "never")
     assert said == "Never Larkspur"
     assert after["wishes"] == {"grow": ["cosmos"], "leave_out": ["zinnia", "larkspur"]}
     assert after["changes"] == [{"at": ["2 m", "0.5 m"], "size": 1.2}]
-    again, _ = argued(after, drift(), "never")
+    again, _ = argued(after, drift(), [], "never")
     assert again["wishes"]["leave_out"] == ["zinnia", "larkspur"]
 
 
 def test_an_edging_is_a_wish() -> None:
     edge = drift(edging=True, spot=None)
     values = {**BRIEF, "wishes": {"edging": True}}
-    assert argued(values, edge, "keep")[0]["wishes"] == {"edge_with": ["larkspur: blue"]}
-    assert argued(values, edge, "plant", "viola")[0]["wishes"] == {"edge_with": ["viola"]}
-    assert argued(values, edge, "colour", colour="white")[0]["wishes"] == {
+    assert argued(values, edge, [], "keep")[0]["wishes"] == {"edge_with": ["larkspur: blue"]}
+    assert argued(values, edge, [], "plant", "viola")[0]["wishes"] == {"edge_with": ["viola"]}
+    assert argued(values, edge, [], "colour", colour="white")[0]["wishes"] == {
         "edge_with": ["larkspur: white"]}  # fmt: skip
     for act in ("more", "less", "swap", "free"):
         with pytest.raises(ArgueError):
-            argued(values, edge, act)  # type: ignore[arg-type]
+            argued(values, edge, [], act)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -112,4 +112,4 @@ def test_an_edging_is_a_wish() -> None:
 )  # fmt: skip
 def test_what_cannot_be_asked(act: Any, more: dict[str, Any], other: Any) -> None:
     with pytest.raises(ArgueError):
-        argued(BRIEF, drift(**more), act, other=other)
+        argued(BRIEF, drift(**more), [], act, other=other)

@@ -525,7 +525,6 @@ def test_the_whole_way(window: Page, server: Server, by: str, most: int) -> None
         walk.use(window.locator("summary", has_text="Download"))
         walk.use(window.get_by_role("link", name="All sheets, to print"))
     assert Path(taken.value.path()).read_bytes().startswith(b"%PDF")
-    print(by, walk.clicks, walk.keys, walk.typed)
     assert walk.clicks <= most
     assert walk.keys <= most
     assert walk.typed == 2

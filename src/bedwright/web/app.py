@@ -48,7 +48,7 @@ from bedwright.web.sheets import SHEETS, STAGE_WORDS, latest_plan, of_plan, page
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter, thing
 from bedwright.web.sun import SunMaps
-from bedwright.web.worker import FILES, Task, Told
+from bedwright.web.worker import FILES, Task, Told, asked_of
 
 STATIC = Path(str(files("bedwright.web"))) / "static"
 KEEP_ALIVE_S = 15.0
@@ -276,14 +276,19 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         bed: Kept, number: Annotated[int, InPath(ge=0, le=999)], asked: Argue
     ) -> dict[str, Any]:
         """Ask something of a drift: to keep it, to plant another kind there, and so on."""
+        from bedwright.brief import read_brief
+
         values = revision(bed, asked.on)
         shown = latest_plan(bed, asked.on)
         drifts = {one["number"]: one for one in of_plan(bed, shown, "drifts.json") or ()}
         if number not in drifts:
             raise HTTPException(404, "There is no such drift in the plan.")
         other = None if asked.number is None else drifts.get(asked.number)
+        spots = [change.at for change in fitted(values, lambda: read_brief(values)).changes]
+        had = [n for n, one in enumerate(asked_of(list(drifts.values()), spots)) if one == number]
+        wish = asked.act, asked.kind, asked.colour, other
         try:
-            after, said = argued(values, drifts[number], asked.act, asked.kind, asked.colour, other)
+            after, said = argued(values, drifts[number], had, *wish)
         except ArgueError as error:
             raise HTTPException(409, str(error)) from None
         return await put(bed, asked.on, after, said)

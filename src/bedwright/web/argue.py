@@ -1,12 +1,13 @@
 """Arguing with a planting: what is asked of a drift, as changes of the brief.
 
 A brief's changes mean the drifts as they were first cut, before any was asked for.  What is kept of
-a drift says which spot of the first cut it comes from and which changes are meant for it already,
-so that the same drift may be asked for something else later.
+a drift says which of them it comes from, so that the same drift may be asked for something else
+later, in the same change.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from copy import deepcopy
 from typing import Any, Literal
 
@@ -31,12 +32,14 @@ class ArgueError(ValueError):
 def argued(
     values: Values,
     drift: Drift,
+    had: Sequence[int],
     act: Act,
     kind: str | None = None,
     colour: str | None = None,
     other: Drift | None = None,
 ) -> tuple[Values, str]:
-    """A brief with something asked of a drift, and the change in words.
+    """A brief with something asked of a drift, and the change in words; ``had``: the changes of the
+    brief, counted from 0, that are meant for the drift already.
 
     ``keep`` what stands there, ``plant`` a ``kind`` (in a ``colour``, else that which suits best),
     have it in another ``colour``, have ``more`` or ``less`` of it, ``swap`` it with ``other``,
@@ -51,7 +54,7 @@ def argued(
         raise ArgueError("What fills the gaps of a border is changed by the kinds to grow or not.")
     changes = list(values.get("changes", ()))
     own: Values = {"at": drift["spot"]}
-    for n in sorted(drift["asked"], reverse=True):
+    for n in sorted(had, reverse=True):
         own = {**changes.pop(n), "at": drift["spot"], **{k: v for k, v in own.items() if k != "at"}}
     size = float(own.get("size", 1.0))
     if act == "free":

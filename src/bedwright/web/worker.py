@@ -298,11 +298,16 @@ def write_symbols(plan: Plan, drifts: list[dict[str, Any]], folder: Path) -> Non
         (folder / one["symbol"]).write_text(symbol_of(title, kind, colour).render(), "utf-8")
 
 
-def _patch_at(patches: Patches, at: tuple[float, float]) -> int:
-    """The patch that a change's spot means."""
-    from shapely import Point
+def asked_of(drifts: list[dict[str, Any]], spots: list[tuple[float, float]]) -> list[int | None]:
+    """The number of the drift that each spot of a change means (metres), by the drifts as they were
+    first cut; None where there are none."""
+    import shapely
 
-    return min(range(len(patches)), key=lambda n: patches[n].distance(Point(at)))
+    cut = {one["number"]: shapely.from_wkt(one["cut"]) for one in drifts if one["cut"]}
+    return [
+        min(cut, key=lambda number: cut[number].distance(shapely.Point(at)), default=None)
+        for at in spots
+    ]
 
 
 def sweep(into: Path) -> None:
@@ -333,8 +338,8 @@ def left_out_of(plan: Plan) -> dict[str, str]:
 
 def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
     """Of each drift: what stands there and why, its ground, and what nearly stood there; ``spot``:
-    inside the drift as it was first cut, which is the one that changes mean, and the changes
-    ``asked`` of it already, counted from 0."""
+    inside the drift as it was first ``cut``, which is the one that changes mean; whether something
+    is ``asked`` of it already."""
     import shapely
 
     from bedwright.planting import SuitsDrift
@@ -349,11 +354,11 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
             return height_here(reason, units)
         return "" if reason is None else say(reason, units)
 
-    asked = [_patch_at(patches, change.at) for change in plan.brief.changes if patches]
     for number, drift in enumerate(plan.planting.drifts):
         item = plan.planting.items[drift.item]
         at = drift.polygon.representative_point()
-        spot = None if drift.patch is None else patches[drift.patch].representative_point()
+        cut = None if drift.patch is None else patches[drift.patch]
+        spot = None if cut is None else cut.representative_point()
         out.append(
             {
                 "number": number,
@@ -364,7 +369,7 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
                 "plants": len(drift.places),
                 "edging": drift.ribbon,
                 "spot": None if spot is None else [f"{spot.x:.3f} m", f"{spot.y:.3f} m"],
-                "asked": [n for n, patch in enumerate(asked) if patch == drift.patch],
+                "cut": None if cut is None else shapely.to_wkt(cut, rounding_precision=3),
                 "colours": [colour.name for colour in item.candidate.kind.colours],
                 "ground": shapely.to_wkt(drift.polygon, rounding_precision=3),
                 "where": f"{say_length(at.x, units)}, {say_length(at.y, units)}",
@@ -374,4 +379,5 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
                 "rivals": _rivals(drift.why) if isinstance(drift.why, SuitsDrift) else [],
             }
         )
-    return out
+    asked = asked_of(out, [change.at for change in plan.brief.changes])
+    return [{**one, "asked": one["number"] in asked} for one in out]
