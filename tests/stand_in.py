@@ -30,4 +30,6 @@ def act(pipe: Connection) -> None:
         if "wait" in task.values:
             time.sleep(WAIT_S)
         pipe.send(Told(task.bed, task.revision, "done"))
+        if "late" in task.values:
+            pipe.send(Told(task.bed, task.revision, "cannot", "a fault in what follows"))
         pipe.send(Told(task.bed, task.revision, "free"))

@@ -528,8 +528,11 @@ def test_a_drift_is_argued_with(page: Page, planned: Bed) -> None:
     assert page.ask.post(address, json={"on": 3, "act": "plant", "kind": "moon"}).status_code == 422
     assert page.ask.post(address, json={"on": 3, "act": "swap"}).status_code == 409
     assert page.ask.post(address, json={"on": 1, "act": "keep"}).status_code == 409
+    page.change(planned, 3, "bed.length", text="2.1 m")
+    early = page.ask.post(address, json={"on": 4, "act": "keep"})
+    assert (early.status_code, "wait" in early.json()["detail"]) == (409, True)
     none = f"/api/beds/{planned.key}/drifts/999"
-    assert page.ask.post(none, json={"on": 3, "act": "keep"}).status_code == 404
+    assert page.ask.post(none, json={"on": 4, "act": "keep"}).status_code == 404
 
 
 def test_every_kind_that_would_go_there_next_has_its_picture_and_words(
@@ -558,6 +561,7 @@ def test_pegs_are_set_and_taken_out(page: Page) -> None:
     wrong = page.ask.post(address, json={"on": 2, "tapes": {**tapes, "lengths": ["1 m", "x"]}})
     assert (wrong.status_code, wrong.json()["detail"][0]["given"]) == (422, "'x'")
     assert page.ask.delete(f"{address}/3?on=2").json()["on"] == 3
+    assert page.ask.delete(f"{address}/9?on=3").status_code == 404
     least = page.ask.delete(f"{address}/1?on=3")
     assert least.status_code == 422, "two pegs enclose nothing"
     other = page.new()
@@ -775,7 +779,7 @@ def test_every_kind_of_the_catalogue_is_offered_and_the_gardener_s_own(page: Pag
     assert page.change(bed, 2, "wishes.grow", text="my own marigold").json()["on"] == 3
 
 
-@pytest.mark.parametrize("path", ["place.record", "own_kinds"])
+@pytest.mark.parametrize("path", ["place.record.file", "own_kinds"])
 @pytest.mark.parametrize("name", ["/etc/passwd", "../secret.toml", "a/../../secret.toml"])
 def test_a_brief_s_files_lie_in_the_folder_of_beds(page: Page, path: str, name: str) -> None:
     (page.beds.folder.parent / "secret.toml").write_text("secret = 1", encoding="utf-8")
@@ -785,6 +789,9 @@ def test_a_brief_s_files_lie_in_the_folder_of_beds(page: Page, path: str, name: 
     (fault,) = answer.json()["detail"]
     assert (fault["field"], "folder of your beds" in fault["accepted"]) == (path, True)
     assert "secret = 1" not in answer.text
+    sketch = {"settings": [{"path": path, "value": name}]}
+    sun = page.ask.post(f"/api/beds/{bed.key}/sun", json=sketch)
+    assert (sun.status_code, sun.json()["detail"][0]["field"]) == (422, path)
 
 
 @pytest.mark.parametrize(
@@ -794,7 +801,7 @@ def test_a_brief_s_files_lie_in_the_folder_of_beds(page: Page, path: str, name: 
      ("surroundings.1", "tree"), ("bed.pegs.2.0", "Peg 3"), ("bed.tapes.0", "Spot 1"),
      ("materials.1.pack", "material 2: In packs of"), ("dates.away", "Days away"),
      ("ground.dig_depth", "Dug to"), ("bed", "The bed's outline"),
-     ("wishes.variant", "wishes: variant")],
+     ("bed.pegs.x", "Pegs"), ("wishes.variant", "wishes: variant")],
 )  # fmt: skip
 def test_a_change_says_what_it_changes(path: str, label: str) -> None:
     house = {"kind": "building", "name": "the house", "width": "9 m"}

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from bedwright.brief import read_brief
-from bedwright.web.argue import LESS, MORE, MOST_SIZE, ArgueError, argued
+from bedwright.brief import MOST_SIZE, read_brief
+from bedwright.web.argue import LESS, MORE, ArgueError, argued
 
 BRIEF: dict[str, Any] = {
     "place": {"town": "Galway, Ireland"},
@@ -39,7 +39,10 @@ def test_each_wish_is_one_change_of_the_drift() -> None:
     assert changes(argued(BRIEF, drift(), [], "more")[0]) == [{**spot, "size": MORE}]
     other = drift(number=3, letter="C", name="Cosmos", kind="cosmos", spot=["3 m", "1 m"])
     swapped, said = argued(BRIEF, drift(), [], "swap", other=other)
-    assert changes(swapped) == [{**spot, "swap": ["3 m", "1 m"]}]
+    assert changes(swapped) == [
+        {**spot, "grow": "cosmos", "colour": "blue"},
+        {"at": ["3 m", "1 m"], "grow": "larkspur", "colour": "blue"},
+    ]
     assert said == "B Larkspur and C Cosmos change places"
     assert BRIEF.get("changes") is None, "what is given stays as it is"
 
@@ -66,6 +69,29 @@ def test_a_drift_of_two_changes_keeps_what_both_ask() -> None:
     values, _ = argued({**BRIEF, "changes": spots}, drift(), [0, 1], "less")
     assert changes(values) == [
         {"at": ["1.000 m", "0.500 m"], "size": round(1.2 * LESS, 3), "grow": "cosmos"}]  # fmt: skip
+
+
+def test_what_was_asked_of_two_drifts_that_change_places_is_asked_no_more() -> None:
+    """Each has one change still, and keeps its size."""
+    here, there = {"at": ["1 m", "0.5 m"]}, {"at": ["3 m", "1 m"]}
+    values = {**BRIEF, "changes": [{**here, "grow": "zinnia", "size": 1.2}, {**there, "size": 0.8}]}
+    other = drift(number=3, letter="C", name="Cosmos", kind="cosmos", spot=["3 m", "1 m"])
+    swapped, _ = argued(values, drift(), [0], "swap", other=other, other_had=[1])
+    assert [(one["grow"], one["size"]) for one in changes(swapped)] == [
+        ("cosmos", 1.2), ("larkspur", 0.8)]  # fmt: skip
+    by_hand = {**BRIEF, "changes": [{**here, "swap": there["at"]}]}
+    planted, _ = argued(by_hand, drift(), [0], "plant", "viola")
+    assert changes(planted) == [{"at": ["1.000 m", "0.500 m"], "grow": "viola"}]
+
+
+def test_one_of_two_edgings_is_kept_beside_the_other() -> None:
+    edge = drift(edging=True, spot=None)
+    other = drift(edging=True, spot=None, number=3, kind="viola", colour="white")
+    both = [edge, other, {**edge, "number": 4}]
+    kept, _ = argued(BRIEF, edge, [], "keep", edgings=both)
+    assert kept["wishes"]["edge_with"] == ["larkspur: blue", "viola: white"]
+    planted, _ = argued(BRIEF, other, [], "plant", "lobelia", edgings=both)
+    assert planted["wishes"]["edge_with"] == ["larkspur: blue", "lobelia"]
 
 
 def test_sizes_have_bounds() -> None:

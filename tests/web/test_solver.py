@@ -11,6 +11,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ import pytest
 from bedwright.web import solver as module
 from bedwright.web import worker
 from bedwright.web.app import events
+from bedwright.web.beds import MADE
 from bedwright.web.solver import MOST_WAITING, Solver, TooManyError
 from bedwright.web.worker import FILES, Bench, Task, Told, sweep
 from page import SMALL
@@ -334,6 +336,8 @@ def test_what_is_otherwise_than_before(tmp_path: Path) -> None:
 
     assert worker.since([drift(1, "zinnia")], tmp_path / "0001") is None
     (tmp_path / "0001").mkdir()
+    (tmp_path / "0001" / MADE).write_text("{}")
+    (tmp_path / "0002").mkdir()  # of a version that kept plans otherwise
     before = [drift(1, "zinnia"), drift(2, "petunia"), drift(5, "zinnia")]
     (tmp_path / "0001/drifts.json").write_text(json.dumps(before))
     # Moved by a tenth of its width it stands where it stood; by a third it does not.
@@ -341,3 +345,32 @@ def test_what_is_otherwise_than_before(tmp_path: Path) -> None:
     assert worker.since(now, tmp_path / "0004") == {
         "revision": 1, "came": ["larkspur, red"], "went": ["petunia, red"], "changed": [2, 3, 5],
     }  # fmt: skip
+
+
+def test_a_change_means_the_drift_in_which_its_spot_lies() -> None:
+    cut = [{"number": n, "cut": f"POLYGON (({n} 0, {n + 1} 0, {n + 1} 1, {n} 1, {n} 0))"}
+           for n in (0, 1)]  # fmt: skip
+    cut.append({"number": 7, "cut": None})
+    spots = [(0.5, 0.5), (1.5, 1.04), (1.5, 1.5), (50.0, 0.5)]
+    assert worker.asked_of(cut, spots) == [0, 1, None, None]
+    assert worker.asked_of([], spots[:1]) == [None]
+
+
+def test_files_are_of_the_day_of_their_plan(tmp_path: Path) -> None:
+    """A plan without a year counts it from the day on which it is made."""
+    into = tmp_path / "0001"
+    into.mkdir()
+    (into / MADE).write_text('{"day": "2024-02-29"}')
+    task = Task("a", 1, {}, tmp_path, into)
+    assert worker._day_of(task) == date.today()
+    assert worker._day_of(task._replace(files=True)) == date(2024, 2, 29)
+
+
+def test_what_fails_after_the_sheets_hinders_no_other_plan(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    solver.ask(task("a", late=True))
+    solver.ask(task("b"))
+    until(ended(heard, "b"))
+    assert [(told.bed, told.what) for told in heard if told.what != "stage"] == [
+        ("a", "done"), ("b", "done")]  # fmt: skip
+    until(lambda: not solver.busy("a") and not solver.busy("b"))

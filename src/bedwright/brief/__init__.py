@@ -41,6 +41,8 @@ from bedwright.brief.reading import (
     with_year,
 )
 from bedwright.brief.tables import (
+    LEAST_SIZE,
+    MOST_SIZE,
     Brief,
     Change,
     ClearBy,
@@ -73,8 +75,10 @@ __all__ = [
     "COMPASS",
     "FIRST_YEAR",
     "LAST_YEAR",
+    "LEAST_SIZE",
     "MONTH_NAMES",
     "MOST_BYTES",
+    "MOST_SIZE",
     "USUAL_RISK",
     "Barrier",
     "Bed",

@@ -216,6 +216,10 @@ class Existing(Table):
             yield Clash("spread_now", "no more than its grown spread")
 
 
+LEAST_SIZE, MOST_SIZE = 0.4, 2.5
+"""Of a drift, beside what it was at first."""
+
+
 class Change(Table):
     """A change to the planting first drawn, for the drift at a spot: a kind to grow there, its
     size beside what it was, or another drift to change places with."""
@@ -225,7 +229,7 @@ class Change(Table):
     at: Point
     grow: Key | None = None
     colour: Key | None = None
-    size: Annotated[float, number(0.4, 2.5)] | None = None
+    size: Annotated[float, number(LEAST_SIZE, MOST_SIZE)] | None = None
     swap: Point | None = None
 
     def clashes(self) -> Iterator[Clash]:

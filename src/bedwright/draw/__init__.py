@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from bedwright.draw.season_chart import frost_chart, season_chart
-from bedwright.draw.svg import Canvas
+from bedwright.draw.svg import Canvas, Placing, outline_path
 from bedwright.ondemand import on_demand
 
 if TYPE_CHECKING:
@@ -43,6 +43,7 @@ else:
 
 __all__ = [
     "Canvas",
+    "Placing",
     "bed_picture",
     "best_scale",
     "bloom_chart",
@@ -50,6 +51,7 @@ __all__ = [
     "frost_chart",
     "grid_words",
     "light_chart",
+    "outline_path",
     "page_drawing",
     "placing_of",
     "plant_symbol",

@@ -6,6 +6,7 @@ from bedwright.ondemand import on_demand
 
 if TYPE_CHECKING:
     from bedwright.planting.arrange import (
+        REACH_M,
         ChangeError,
         MorePoints,
         NextBest,
@@ -91,6 +92,7 @@ else:
 __all__ = [
     "COLOUR_WORDS",
     "PROOF_STEPS",
+    "REACH_M",
     "AskedButNotPlanted",
     "AskedFor",
     "BedTooNarrow",

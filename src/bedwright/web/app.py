@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any
@@ -15,6 +15,7 @@ from fastapi import Path as InPath
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import (
     FileResponse,
+    JSONResponse,
     RedirectResponse,
     Response,
     StreamingResponse,
@@ -35,10 +36,12 @@ from bedwright.web.asked import (
     Number,
     On,
     Sketch,
+    Units,
     brief_in,
     changed,
     fault_at,
     faults_of,
+    files_away,
     listed,
     said_of,
 )
@@ -84,6 +87,12 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         solver.close()
 
     app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
+
+    @app.exception_handler(TooManyError)
+    def too_many(request: Request, error: Exception) -> Response:
+        words = "Too many plans are waiting; stop one of them."
+        return JSONResponse({"detail": words}, 429)
+
     app.state.beds, app.state.solver = kept, solver
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
@@ -126,7 +135,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         the program was ended meanwhile, have it made."""
         asked = False
         for _ in range(FILE_TRIES):
-            if path.exists() or not bed.plan_folder(number).is_dir():
+            if path.exists() or not bed.has_plan(number):
                 return
             if not solver.busy(bed.key):
                 if asked:
@@ -134,6 +143,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
                 asked = True
                 ask_for(bed, number, files=True)
             await asyncio.sleep(FILE_WAIT_S)
+        raise HTTPException(503, "It is still being made: ask again in a moment.")
 
     # --- to change
 
@@ -174,7 +184,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
 
         on = bed.now
         values = bed.values(on)
-        planned = bed.plan_folder(on).is_dir()
+        planned = bed.has_plan(on)
         found = await run_in_threadpool(measured, values)
         return {"on": on, "brief": values, "planned": planned, "measured": found}
 
@@ -183,10 +193,14 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         """Hours of direct sun on the bed in a month, as it would be with some fields changed;
         nothing is kept."""
         values = altered(bed.values(), asked.settings)
+        if away := files_away(values, kept.folder):
+            raise HTTPException(422, away)
         return await run_in_threadpool(fitted, values, lambda: suns.of(values, asked.month))
 
     @app.get("/api/length")
-    def length(text: Annotated[str, Field(max_length=40)], units: str = "metric") -> dict[str, Any]:
+    def length(
+        text: Annotated[str, Field(max_length=40)], units: Units = "metric"
+    ) -> dict[str, Any]:
         """A length as it was typed, metres."""
         from bedwright.units import LENGTH, UnitError, parse
         from bedwright.web.fields import with_unit
@@ -243,8 +257,11 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         from bedwright.web.measured import without_peg
 
         values = revision(bed, on)
-        if PEGS.get(values["bed"]["shape"], "none") not in values["bed"]:
+        pegs = values["bed"].get(PEGS.get(values["bed"]["shape"], "none"))
+        if pegs is None:
             raise HTTPException(409, "The bed is not set out by pegs.")
+        if number > len(pegs):
+            raise HTTPException(404, "There is no such peg.")
         return await put(
             bed, on, {**values, "bed": without_peg(values, number)}, f"Peg {number} taken out"
         )
@@ -276,19 +293,29 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         bed: Kept, number: Annotated[int, InPath(ge=0, le=999)], asked: Argue
     ) -> dict[str, Any]:
         """Ask something of a drift: to keep it, to plant another kind there, and so on."""
-        from bedwright.brief import read_brief
-
         values = revision(bed, asked.on)
         shown = latest_plan(bed, asked.on)
         drifts = {one["number"]: one for one in of_plan(bed, shown, "drifts.json") or ()}
-        if number not in drifts:
+        if shown is None or number not in drifts:
             raise HTTPException(404, "There is no such drift in the plan.")
+        if asked.act != "never" and unlike(values, bed.values(shown)):
+            raise HTTPException(
+                409, "The plan shown is of an earlier bed: wait until the present one is planned."
+            )
+        had = await run_in_threadpool(fitted, values, lambda: meant(values, drifts))
         other = None if asked.number is None else drifts.get(asked.number)
-        spots = [change.at for change in fitted(values, lambda: read_brief(values)).changes]
-        had = [n for n, one in enumerate(asked_of(list(drifts.values()), spots)) if one == number]
-        wish = asked.act, asked.kind, asked.colour, other
         try:
-            after, said = argued(values, drifts[number], had, *wish)
+            after, said = argued(
+                values,
+                drifts[number],
+                had[number],
+                asked.act,
+                asked.kind,
+                asked.colour,
+                other,
+                () if other is None else had[other["number"]],
+                [one for one in drifts.values() if one["edging"]],
+            )
         except ArgueError as error:
             raise HTTPException(409, str(error)) from None
         return await put(bed, asked.on, after, said)
@@ -332,28 +359,27 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
             ) from None
         except store.FullError as error:
             raise HTTPException(507, str(error)) from None
-        planned = bed.plan_folder(on).is_dir()
+        planned = bed.has_plan(on)
         if planned:
             solver.stop(bed.key)
         elif latest_plan(bed, on) is not None:
-            ask_for(bed, on)
+            # The change is kept, whether or not there is room in the line for its plan.
+            with suppress(TooManyError):
+                ask_for(bed, on)
         return {"on": on, "planned": planned}
 
     def ask_for(bed: store.Bed, number: int, variants: bool = False, files: bool = False) -> None:
-        """Have the plan of a revision worked out."""
+        """Have the plan of a revision worked out.  Raises TooManyError."""
         into = bed.plan_folder(number)
         values = revision(bed, number)
-        try:
-            solver.ask(Task(bed.key, number, values, kept.folder, into, variants, files))
-        except TooManyError:
-            raise HTTPException(429, "Too many plans are waiting; stop one of them.") from None
+        solver.ask(Task(bed.key, number, values, kept.folder, into, variants, files))
 
     # --- to work out
 
     @app.post("/api/beds/{bed}/plan", status_code=202)
     def work_out(bed: Kept, asked: On) -> dict[str, Any]:
         """Have the plan of a revision worked out, unless it is."""
-        planned = bed.plan_folder(asked.on).is_dir()
+        planned = bed.has_plan(asked.on)
         if not planned:
             ask_for(bed, asked.on)
         return {"on": asked.on, "planned": planned}
@@ -361,7 +387,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     @app.post("/api/beds/{bed}/variants", status_code=202)
     def lay_variants(bed: Kept, asked: On) -> dict[str, Any]:
         """Have three plantings of a revision laid side by side, once its plan is worked out."""
-        if not bed.plan_folder(asked.on).is_dir():
+        if not bed.has_plan(asked.on):
             raise HTTPException(409, "Work out the plan of this revision first.")
         ask_for(bed, asked.on, variants=True)
         return {"on": asked.on}
@@ -418,6 +444,25 @@ def revision(bed: store.Bed, number: int) -> store.Values:
         return bed.values(number)
     except store.NoSuchBedError:
         raise HTTPException(404, "There is no such revision.") from None
+
+
+def unlike(values: store.Values, others: store.Values) -> bool:
+    """Whether two briefs differ in more than the changes asked of their drifts."""
+    one, two = ({**given, "changes": None} for given in (values, others))
+    return one != two
+
+
+def meant(values: store.Values, drifts: dict[int, Any]) -> dict[int, list[int]]:
+    """The changes of a brief, counted from 0, that are meant for each drift.  Raises BriefError."""
+    from bedwright.brief import read_brief
+
+    changes = read_brief(values).changes
+    spots = [(n, at) for n, one in enumerate(changes) for at in (one.at, one.swap) if at]
+    found = asked_of(list(drifts.values()), [at for _, at in spots])
+    return {
+        number: [n for (n, _), one in zip(spots, found, strict=True) if one == number]
+        for number in drifts
+    }
 
 
 def altered(values: store.Values, settings: Any) -> store.Values:

@@ -7,19 +7,17 @@ later, in the same change.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from copy import deepcopy
 from typing import Any, Literal
 
+from bedwright.brief import LEAST_SIZE, MOST_SIZE
 from bedwright.web.beds import Values
 
 Act = Literal["keep", "plant", "colour", "more", "less", "swap", "free", "never"]
 
 MORE, LESS = 1.3, 0.75
 """How many times as large a drift becomes that is to have more or less."""
-
-LEAST_SIZE, MOST_SIZE = 0.4, 2.5
-"""Of a drift beside what it was at first, as the brief has them."""
 
 Drift = dict[str, Any]
 """What is kept of a drift (``worker.drifts_of``)."""
@@ -37,9 +35,12 @@ def argued(
     kind: str | None = None,
     colour: str | None = None,
     other: Drift | None = None,
+    other_had: Sequence[int] = (),
+    edgings: Sequence[Drift] = (),
 ) -> tuple[Values, str]:
-    """A brief with something asked of a drift, and the change in words; ``had``: the changes of the
-    brief, counted from 0, that are meant for the drift already.
+    """A brief with something asked of a drift, and the change in words; ``had``, ``other_had``: the
+    changes of the brief, counted from 0, that are meant for the drift, and for ``other``, already;
+    ``edgings``: the drifts of the edging, among which this one may be.
 
     ``keep`` what stands there, ``plant`` a ``kind`` (in a ``colour``, else that which suits best),
     have it in another ``colour``, have ``more`` or ``less`` of it, ``swap`` it with ``other``,
@@ -49,47 +50,64 @@ def argued(
     if act == "never":
         return _never(values, drift), f"Never {drift['name']}"
     if drift["edging"]:
-        return _edged(values, drift, act, kind, colour)
+        return _edged(values, drift, act, kind, colour, edgings)
     if drift["spot"] is None:
         raise ArgueError("What fills the gaps of a border is changed by the kinds to grow or not.")
-    changes = list(values.get("changes", ()))
-    own: Values = {"at": drift["spot"]}
-    for n in sorted(had, reverse=True):
-        own = {**changes.pop(n), "at": drift["spot"], **{k: v for k, v in own.items() if k != "at"}}
-    size = float(own.get("size", 1.0))
-    if act == "free":
-        own, said = {}, f"{name}: nothing asked of its drift"
-    elif act == "swap":
-        if other is None or other["edging"] or other["spot"] in (None, drift["spot"]):
+    if act == "swap":
+        if other is None or other["spot"] in (None, drift["spot"]):
             raise ArgueError("Choose another drift of the bed's body to change places with.")
-        for_size = {"size": size} if size != 1.0 else {}
-        own = {"at": drift["spot"], "swap": other["spot"], **for_size}
-        said = f"{name} and {other['letter']} {other['name']} change places"
-    elif act in ("more", "less"):
+        values = _with(values, {drift["number"]: had, other["number"]: other_had}, [
+            (drift, {"grow": other["kind"], "colour": other["colour"]}),
+            (other, {"grow": drift["kind"], "colour": drift["colour"]}),
+        ])  # fmt: skip
+        return values, f"{name} and {other['letter']} {other['name']} change places"
+    if act == "free":
+        return _with(values, {drift["number"]: had}, []), f"{name}: nothing asked of its drift"
+    asked: Values
+    if act in ("more", "less"):
+        size = _size(values, had)
         wanted = size * (MORE if act == "more" else LESS)
         if not LEAST_SIZE <= wanted <= MOST_SIZE:
             raise ArgueError(
                 f"A drift can be {LEAST_SIZE:g} to {MOST_SIZE:g} times as large as at first; this"
                 f" one is {size:g} times."
             )
-        own, said = {**own, "size": round(wanted, 3)}, f"{act.capitalize()} {name}"
+        asked, said = {"size": round(wanted, 3)}, f"{act.capitalize()} {name}"
     else:
         wanted_kind = kind if act == "plant" else drift["kind"]
-        wanted_colour = {"keep": drift["colour"]}.get(act, colour)
+        wanted_colour = drift["colour"] if act == "keep" else colour
         if not wanted_kind or (act == "colour" and not wanted_colour):
             raise ArgueError("Name the kind, or the colour.")
-        own = {k: v for k, v in own.items() if k in ("at", "size")} | {"grow": wanted_kind}
-        if wanted_colour:
-            own["colour"] = wanted_colour
+        asked = {"grow": wanted_kind, **({"colour": wanted_colour} if wanted_colour else {})}
         what = ", ".join(filter(None, (wanted_kind.replace("_", " "), wanted_colour)))
         said = f"{name} stays where it is" if act == "keep" else f"{what} in place of {name}"
-    if set(own) - {"at"}:
-        changes.append(own)
-    if changes:
-        values["changes"] = changes
-    else:
-        values.pop("changes", None)
-    return values, said
+    return _with(values, {drift["number"]: had}, [(drift, asked)]), said
+
+
+def _size(values: Values, had: Sequence[int]) -> float:
+    """How many times as large as at first a drift is to be by the changes meant for it."""
+    sizes = [values["changes"][n]["size"] for n in had if "size" in values["changes"][n]]
+    return float(sizes[-1]) if sizes else 1.0
+
+
+def _with(
+    values: Values, had: Mapping[int, Sequence[int]], asked: Sequence[tuple[Drift, Values]]
+) -> Values:
+    """A brief with one change for each drift of which something is ``asked``, in place of those
+    that it ``had``, by its number; what is not asked again of a drift's kind or size stays."""
+    changes = list(values.get("changes", ()))
+    made = []
+    for drift, wish in asked:
+        before: Values = {}
+        for n in had[drift["number"]]:
+            before |= {k: v for k, v in changes[n].items() if k in ("grow", "colour", "size")}
+        if "grow" in wish:
+            before.pop("colour", None)
+        made.append({"at": drift["spot"], **before, **wish})
+    gone = {n for numbers in had.values() for n in numbers}
+    changes = [one for n, one in enumerate(changes) if n not in gone] + made
+    values = {name: value for name, value in values.items() if name != "changes"}
+    return {**values, "changes": changes} if changes else values
 
 
 def _never(values: Values, drift: Drift) -> Values:
@@ -115,15 +133,23 @@ def _never(values: Values, drift: Drift) -> Values:
 
 
 def _edged(
-    values: Values, drift: Drift, act: Act, kind: str | None, colour: str | None
+    values: Values,
+    drift: Drift,
+    act: Act,
+    kind: str | None,
+    colour: str | None,
+    edgings: Sequence[Drift],
 ) -> tuple[Values, str]:
-    """The brief with another edging, or with this one kept."""
+    """The brief with another edging, or with this one kept; others beside it stay."""
     wanted = kind if act == "plant" else drift["kind"]
-    shade = {"keep": drift["colour"]}.get(act, colour)
+    shade = drift["colour"] if act == "keep" else colour
     if act not in ("keep", "plant", "colour") or not wanted or (act == "colour" and not shade):
         raise ArgueError("An edging can be kept, planted with another kind or have another colour.")
     words = f"{wanted}: {shade}" if shade else wanted
-    wishes = {**values.get("wishes", {}), "edge_with": [words]}
+    own = f"{drift['kind']}: {drift['colour']}"
+    stand = [f"{one['kind']}: {one['colour']}" for one in edgings] or [own]
+    row = list(dict.fromkeys(words if one == own else one for one in stand))
+    wishes = {**values.get("wishes", {}), "edge_with": row}
     wishes.pop("edging", None)
     said = f"{drift['name']} stays as the edging" if act == "keep" else f"Edged with {words}"
     return {**values, "wishes": wishes}, said

@@ -14,7 +14,7 @@ from bedwright.web.beds import MOST_REVISIONS, Values, plain
 
 Number = Annotated[int, Field(ge=1, le=MOST_REVISIONS)]
 Month = Annotated[int, Field(ge=1, le=12)]
-Units = Annotated[Literal["metric", "us"], Field()]
+Units = Literal["metric", "us"]
 Length = Annotated[str, Field(min_length=1, max_length=40)]
 
 
@@ -133,7 +133,7 @@ def said_of(before: Values, settings: list[Setting]) -> str:
     return "; ".join(words) + (f"; and {more} more" if more > 0 else "")
 
 
-FILES_NAMED = (("place", "record"), ("own_kinds",))
+FILES_NAMED = ("place.record.file", "own_kinds")
 """Where a brief names files."""
 
 
@@ -142,9 +142,9 @@ def faults_of(values: Values, folder: Path) -> list[dict[str, str]]:
     from bedwright.api import read_brief
     from bedwright.brief import BriefError
 
-    away = [_away(values, way, folder) for way in FILES_NAMED]
-    if any(away):
-        return [fault for fault in away if fault]
+    away = files_away(values, folder)
+    if away:
+        return away
     try:
         read_brief(values, folder=folder)
     except BriefError as error:
@@ -152,19 +152,19 @@ def faults_of(values: Values, folder: Path) -> list[dict[str, str]]:
     return []
 
 
-def _away(values: Values, way: tuple[str, ...], folder: Path) -> dict[str, str] | None:
-    """The fault of a brief that names a file outside its folder."""
-    named = fields.at_path(values, ".".join(way))
-    if not isinstance(named, str):
-        return None
-    try:
-        inside = (folder / named).resolve().is_relative_to(folder)
-    except (OSError, ValueError):
-        inside = False
-    if inside:
-        return None
+def files_away(values: Values, folder: Path) -> list[dict[str, str]]:
+    """The faults of a brief that names files outside its folder."""
     accepted = "the name of a file in the folder of your beds"
-    return fault_at(".".join(way), repr(named)[:200], accepted, values)
+    faults = []
+    for path in FILES_NAMED:
+        named = fields.at_path(values, path)
+        try:
+            inside = named is None or (folder / str(named)).resolve().is_relative_to(folder)
+        except (OSError, ValueError):
+            inside = False
+        if not inside:
+            faults.append(fault_at(path, repr(named)[:200], accepted, values))
+    return faults
 
 
 def listed(error: Any, values: Values) -> list[dict[str, str]]:

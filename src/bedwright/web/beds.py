@@ -26,6 +26,9 @@ import tomli_w
 Values = dict[str, Any]
 """A brief's tables as plain values, as TOML has them; days are texts such as 2027-05-01."""
 
+MADE = "made-2.json"
+"""Says of a plan when it was made; its number changes with what is kept of a plan."""
+
 _KEY = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,58}[a-z0-9])?")
 MOST_BEDS, MOST_REVISIONS = 500, 9999
 
@@ -140,6 +143,17 @@ class Bed:
     def plan_folder(self, number: int) -> Path:
         """Where what is worked out from a revision lies."""
         return self.folder / "plans" / f"{number:04}"
+
+    def has_plan(self, number: int) -> bool:
+        """Whether a revision's plan is worked out, and kept as this version keeps plans."""
+        return (self.plan_folder(number) / MADE).is_file()
+
+    @property
+    def planned(self) -> list[int]:
+        """The revisions whose plans are worked out."""
+        return sorted(
+            int(path.parent.name) for path in (self.folder / "plans").glob(f"[0-9]*/{MADE}")
+        )
 
     @property
     def revisions(self) -> list[Revision]:

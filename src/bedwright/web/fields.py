@@ -203,32 +203,31 @@ NEIGHBOURS: dict[str, tuple[Field, ...]] = {
 @dataclass(frozen=True)
 class Measures:
     """A list of measures on the site sheet, beside the drawing: its path in the brief, caption,
-    what one row and its columns are called, the least rows it may have, and a row to add."""
+    what one row and its columns are called, and the least rows it may have."""
 
     path: str
     caption: str
     one: str
     columns: tuple[str, ...]
     least: int
-    new: tuple[str, ...]
 
 
 MEASURES = {
     one.path: one
     for one in (
         Measures("bed.pegs", "Pegs, from the start of the base line: along it, and to its left",
-                 "peg", ("along", "left"), 3, ()),
+                 "peg", ("along", "left"), 3),
         Measures("bed.corners", "Pegs, from the start of the base line: along it, and to its left",
-                 "peg", ("along", "left"), 3, ()),
+                 "peg", ("along", "left"), 3),
         Measures("bed.tapes", "Spots by two tapes, from stakes A and B; seen from A toward B they"
-                 " lie on the left, or the right", "spot", ("from A", "from B", "side"), 3, ()),
+                 " lie on the left, or the right", "spot", ("from A", "from B", "side"), 3),
         Measures("bed.fixed", "Stakes A and B: along the base line, and to its left", "stake",
-                 ("along", "left"), 2, ()),
+                 ("along", "left"), 2),
         Measures("bed.offsets", "The edge: along the base line, and how far to its left (first the"
-                 " near edge, where both curve)", "offset", ("along", "left", "far"), 3, ()),
+                 " near edge, where both curve)", "offset", ("along", "left", "far"), 3),
         Measures("place.horizon", "Hills and roofs far off: toward which point, and how many"
                  " degrees above level (a fist at arm's length is about ten)", "bearing",
-                 ("toward", "degrees"), 0, ("S", "5")),
+                 ("toward", "degrees"), 0),
     )
 }  # fmt: skip
 """By path."""
@@ -256,11 +255,9 @@ def label_of(brief: Values, path: str) -> str:
     parts = path.split(".")
     for measures in MEASURES.values():
         if path == measures.path or path.startswith(f"{measures.path}."):
-            return (
-                f"{measures.one[0].upper()}{measures.one[1:]} {int(parts[2]) + 1}"
-                if len(parts) > 2
-                else measures.caption.partition(":")[0].partition(",")[0]
-            )
+            row = parts[2] if len(parts) > 2 else ""
+            one = f"{measures.one[0].upper()}{measures.one[1:]}"
+            return f"{one} {int(row) + 1}" if row.isdigit() else f"{one}s"
     if parts[0] == "surroundings":
         thing = at_path(brief, ".".join(parts[:2])) if len(parts) > 1 else None
         if not isinstance(thing, dict):

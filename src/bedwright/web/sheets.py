@@ -31,7 +31,7 @@ STAGE_WORDS = {
     "planting": "which plants, and where",
     "calendar": "the calendar",
     "sheets": "drawing the sheets",
-    "variants": "two other plantings",
+    "variants": "three plantings side by side",
 }
 
 
@@ -56,7 +56,7 @@ class Sheet:
         current = next(r for r in revisions if r.number == on)
         drifts = of_plan(bed, planned, "drifts.json") or []
         since = of_plan(bed, planned, "since.json")
-        earlier = [n for n in planned_revisions(bed) if n != planned]
+        earlier = [n for n in bed.planned if n != planned]
         return {
             "sheet": self,
             "sheets": list(SHEETS.items()),
@@ -101,13 +101,8 @@ def _failed(told: Told | None, on: int, values: Values) -> list[str]:
 
 def latest_plan(bed: Bed, on: int) -> int | None:
     """The revision of the plan to show: the one in force, else the latest that has one."""
-    found = planned_revisions(bed)
+    found = bed.planned
     return on if on in found else max(found, default=None)
-
-
-def planned_revisions(bed: Bed) -> list[int]:
-    """The revisions whose plans are worked out."""
-    return [int(path.name) for path in (bed.folder / "plans").glob("[0-9]*") if path.is_dir()]
 
 
 def of_plan(bed: Bed, planned: int | None, name: str) -> Any:
@@ -144,7 +139,7 @@ def layers_of(
 ) -> list[tuple[str, str]]:
     """What lies over the planting drawing, each with its class and path: drifts that are otherwise
     than in the plan before, and those of an earlier revision in outline."""
-    from bedwright.draw.svg import Placing, outline_path
+    from bedwright.draw import Placing, outline_path
 
     placing = (data or {}).get("drawing", {}).get("placing")
     if placing is None:

@@ -56,6 +56,8 @@ class Solver:
     def ask(self, task: Task) -> None:
         """Have a plan worked out.  Raises TooManyError."""
         with self._lock:
+            if task == self._current or task in self._waiting:
+                return
             if len(self._waiting) >= MOST_WAITING:
                 raise TooManyError
             self._drop(task.bed)
@@ -147,6 +149,8 @@ class Solver:
                         # Where another task was begun since, that is the one in hand.
                         self._finishing = None
                         continue
+                    if self._current is None or self._current[:2] != told[:2]:
+                        continue  # what failed after the sheets, for which nobody waits
                     self._tell(told)
                     if told.what != "stage":
                         # The process leaves off what follows the sheets when it is sent a task.

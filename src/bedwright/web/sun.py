@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bedwright.web.beds import Values
+from bedwright.web.fields import at_path
 
 if TYPE_CHECKING:
     from bedwright.climate import Season
@@ -77,9 +78,10 @@ class SunMaps:
         from bedwright.api import read_brief
         from bedwright.climate import FORTNIGHTS, leaf_days, make_season, soil_temperature
 
-        about = {name: values.get(name) for name in ("place", "season")}
-        key = json.dumps([about, date.today().isoformat()], sort_keys=True)
-        if key not in self._skies:
+        about = {name: values.get(name) for name in ("place", "season", "dates")}
+        key = json.dumps([about, date.today().isoformat(), self._changed(values)], sort_keys=True)
+        sky = self._skies.get(key)
+        if sky is None:
             inputs = read_brief(values, folder=self._folder)
             year = inputs.brief.season.year
             assert year is not None  # read_brief settles it
@@ -91,4 +93,12 @@ class SunMaps:
                 if len(self._skies) >= KEPT_SKIES:
                     self._skies.clear()
                 self._skies[key] = sky
-        return self._skies[key]
+        return sky
+
+    def _changed(self, values: Values) -> int:
+        """When the weather record of a brief was last changed; 0 without one."""
+        named = at_path(values, "place.record.file")
+        try:
+            return (self._folder / str(named)).stat().st_mtime_ns if named else 0
+        except OSError:
+            return 0

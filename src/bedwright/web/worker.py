@@ -3,9 +3,9 @@ stopped.
 
 It is told what to work out, and tells how it goes on, through a pipe.  What it makes of a revision
 takes its place in the bed's folder whole: ``sheets.json`` (what the sheets print), ``drifts.json``
-(what is to be said of each drift), ``since.json`` (what is otherwise than in the plan before) and
-the drawings; the views of every fortnight and the files to download follow, unless another task
-comes first.
+(what is to be said of each drift), ``left_out.json`` (why kinds are not planted), ``since.json``
+(what differs from the plan before) and the drawings; the views of every fortnight and the files to
+download follow, unless another task comes first.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ import secrets
 import shutil
 import signal
 from collections.abc import Callable
+from datetime import date
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from bedwright.web.beds import put, slug
+from bedwright.web.beds import MADE, put, slug
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -115,7 +116,7 @@ class Bench:
 
         tell("stage", "brief")
         try:
-            inputs = read_brief(task.values, folder=task.beside)
+            inputs = read_brief(task.values, folder=task.beside, today=_day_of(task))
             parts: dict[str, Any] = {"brief": inputs.brief, "catalogue": inputs.catalogue}
 
             def progress(stage: str) -> None:
@@ -139,7 +140,7 @@ class Bench:
         except FactError as error:
             tell("cannot", words_of_mistake(error, _units(task.values)))
             return
-        if not (task.files and task.into.is_dir()):
+        if not (task.files and (task.into / MADE).is_file()):
             tell("stage", "sheets")
             write_plan(plan, begun.first.patches, task.into)
         tell("done")
@@ -154,14 +155,23 @@ class Bench:
         return None if files or _bound(values) != self._for else self._prepared
 
 
+def _day_of(task: Task) -> date:
+    """The day from which the next growing year is counted: of files, that of their plan."""
+    made = task.into / MADE
+    if task.files and made.is_file():
+        return date.fromisoformat(json.loads(made.read_text(encoding="utf-8"))["day"])
+    return date.today()
+
+
 def _units(values: dict[str, Any]) -> System:
     """The units in which a brief is answered."""
     return "us" if values.get("units") == "us" else "metric"
 
 
 def _bound(values: dict[str, Any]) -> dict[str, Any]:
-    """A brief without what is free to change."""
-    return {name: value for name, value in values.items() if name not in FREE}
+    """A brief without what is free to change, and the day, from which its year is counted."""
+    bound = {name: value for name, value in values.items() if name not in FREE}
+    return {**bound, "": date.today()}
 
 
 def write_plan(plan: Plan, patches: Patches, into: Path) -> None:
@@ -181,6 +191,7 @@ def write_plan(plan: Plan, patches: Patches, into: Path) -> None:
         write_symbols(plan, drifts, beside)
         _write(beside / "since.json", since(drifts, into))
         _write(beside / "left_out.json", left_out_of(plan))
+        _write(beside / MADE, {"day": date.today().isoformat()})
         if into.exists():
             shutil.rmtree(into)
         beside.replace(into)
@@ -239,7 +250,8 @@ counts as unchanged."""
 def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
     """What is otherwise than in the plan before: kinds that came and went, and the numbers of the
     drifts that hold something else or lie elsewhere; None where there is none before."""
-    before = [path for path in into.parent.glob("[0-9]*") if path.name < into.name]
+    plans = [path.parent for path in into.parent.glob(f"[0-9]*/{MADE}")]
+    before = [path for path in plans if path.name < into.name]
     if not before:
         return None
     latest = max(before)
@@ -300,14 +312,18 @@ def write_symbols(plan: Plan, drifts: list[dict[str, Any]], folder: Path) -> Non
 
 def asked_of(drifts: list[dict[str, Any]], spots: list[tuple[float, float]]) -> list[int | None]:
     """The number of the drift that each spot of a change means (metres), by the drifts as they were
-    first cut; None where there are none."""
+    first cut; None where it lies in none of them."""
     import shapely
 
+    from bedwright.planting import REACH_M
+
     cut = {one["number"]: shapely.from_wkt(one["cut"]) for one in drifts if one["cut"]}
-    return [
-        min(cut, key=lambda number: cut[number].distance(shapely.Point(at)), default=None)
-        for at in spots
-    ]
+    found: list[int | None] = []
+    for at in spots:
+        far = {number: ground.distance(shapely.Point(at)) for number, ground in cut.items()}
+        nearest = min(far, key=lambda number: far[number], default=None)
+        found.append(nearest if nearest is not None and far[nearest] <= REACH_M else None)
+    return found
 
 
 def sweep(into: Path) -> None:
@@ -379,5 +395,6 @@ def drifts_of(plan: Plan, patches: Patches) -> list[dict[str, Any]]:
                 "rivals": _rivals(drift.why) if isinstance(drift.why, SuitsDrift) else [],
             }
         )
-    asked = asked_of(out, [change.at for change in plan.brief.changes])
+    changes = plan.brief.changes
+    asked = asked_of(out, [at for one in changes for at in (one.at, one.swap) if at])
     return [{**one, "asked": one["number"] in asked} for one in out]

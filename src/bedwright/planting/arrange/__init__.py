@@ -13,6 +13,7 @@ from bedwright.planting.arrange.arrangement import (
     with_room,
 )
 from bedwright.planting.arrange.changes import (
+    REACH_M,
     ChangeError,
     NothingToSwap,
     SpotInNoDrift,
@@ -41,6 +42,7 @@ from bedwright.planting.arrange.reasons import (
 )
 
 __all__ = [
+    "REACH_M",
     "Arranged",
     "ChangeError",
     "Floats",

@@ -7,6 +7,8 @@ export let on = Number(document.body.dataset.on);
 export function goOn(revision) {
   on = revision;
   document.querySelector(".title-block .revision").textContent = revision;
+  document.getElementById("undo").disabled = false;
+  document.getElementById("redo").disabled = true;
 }
 
 const token = document.querySelector('meta[name="token"]').content;

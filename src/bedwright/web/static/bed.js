@@ -121,10 +121,23 @@ export function drawBed(board, { brief, measured }, hear) {
 
   const cells = [...document.querySelectorAll("[data-cell]")];
   const pegSettings = () => [{ path: `bed.${field}`, value: typed }];
+  // What the arrow keys move is saved once they rest, all of it at once.
+  const moved = new Map();
   let waiting = null;
-  const soon = (act) => {
+  const soon = (name, settings) => {
+    moved.set(name, settings);
     clearTimeout(waiting);
-    waiting = setTimeout(act, 700);
+    waiting = setTimeout(save, 700);
+  };
+  const save = () => {
+    clearTimeout(waiting);
+    const settings = [...moved.values()].flatMap((found) => found());
+    if (settings.length) hear.moved(settings, `${[...moved.keys()].join(", ")} moved`);
+    moved.clear();
+  };
+  const now = (name, settings) => {
+    moved.set(name, settings);
+    save();
   };
 
   function mark(at, name, kind) {
@@ -154,7 +167,7 @@ export function drawBed(board, { brief, measured }, hear) {
       trace();
       hear.moves(pegSettings());
     };
-    const done = () => hear.moved(pegSettings(), `Peg ${k + 1} moved`);
+    const done = () => now(`Peg ${k + 1}`, pegSettings);
     svg.append(dot, name);
     put();
     const snap = us ? 0.0254 * 3 : 0.05;
@@ -166,7 +179,7 @@ export function drawBed(board, { brief, measured }, hear) {
       event.preventDefault();
       const [dx, dy] = back(way.map((v) => v * step));
       move([peg[0] + dx, peg[1] + dy]);
-      soon(done);
+      soon(`Peg ${k + 1}`, pegSettings);
     });
   });
 
@@ -214,7 +227,7 @@ export function drawBed(board, { brief, measured }, hear) {
       put();
       hear.moves(settings());
     };
-    const done = () => settings().length && hear.moved(settings(), `${name} moved`);
+    const done = () => now(name, settings);
     const step = us ? 0.1524 : 0.1;
     carried(svg, group, ([e, s]) => {
       const way = (Math.atan2(e - middle[0], middle[1] - s) * 180) / Math.PI;
@@ -225,7 +238,7 @@ export function drawBed(board, { brief, measured }, hear) {
       if (!by) return;
       event.preventDefault();
       move(toward + by[0], away + by[1]);
-      soon(done);
+      soon(name, settings);
     });
   }
 
@@ -256,12 +269,13 @@ function carried(svg, mark, move, done) {
       moved = true;
       move([at.x, at.y]);
     };
-    mark.addEventListener("pointermove", follow);
     const letGo = () => {
-      mark.removeEventListener("pointermove", follow);
+      for (const [name, act] of [["pointermove", follow], ["pointerup", letGo], ["pointercancel", letGo]]) mark.removeEventListener(name, act);
       if (moved) done();
     };
-    mark.addEventListener("pointerup", letGo, { once: true });
+    mark.addEventListener("pointermove", follow);
+    mark.addEventListener("pointerup", letGo);
+    mark.addEventListener("pointercancel", letGo);
   });
 }
 

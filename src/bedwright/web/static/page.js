@@ -43,7 +43,8 @@ if (views) {
 
 // Pictures follow a plan's sheets, after some seconds; those of an earlier plan are made when asked for.
 if (document.getElementById("views-to-come")) {
-  ask("GET", `/api/beds/${bed}/views`).then(reload, () => {});
+  const wait = () => ask("GET", `/api/beds/${bed}/views`).then(reload, (error) => error.status === 503 && wait());
+  wait();
 }
 
 // --- kinds are offered by name

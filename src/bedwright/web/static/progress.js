@@ -5,8 +5,11 @@ const state = document.getElementById("state");
 const stop = document.getElementById("stop");
 const workOut = document.getElementById("work-out");
 
+let heard = null;
+
 export function listen() {
-  const heard = new EventSource(`/api/beds/${bed}/progress`);
+  heard?.close(); // a browser holds few connections to one server
+  heard = new EventSource(`/api/beds/${bed}/progress`);
   stop.hidden = false;
   workOut.hidden = true;
   heard.onmessage = (event) => {
