@@ -87,7 +87,7 @@ COLEUS = NextBest(
 
 
 def test_what_speaks_for_the_next_best_kinds_and_against_them() -> None:
-    one, two = rival_words(SuitsDrift(0.3, 0.5, (ASTER, COLEUS)))
+    one, two = map(str, rival_words(SuitsDrift(0.3, 0.5, (ASTER, COLEUS))))
     assert one == (
         "aster, blue: 4.7 penalty points more. Against it: its sun here suits it less: 4.7 points."
     )
@@ -97,7 +97,7 @@ def test_what_speaks_for_the_next_best_kinds_and_against_them() -> None:
         f" better with the colours around: 0.8 fewer. {NOT_CHOSEN}"
     )
     tall = replace(COLEUS, height_m=0.8, points=0.04, terms=COLEUS.terms[:1])
-    assert rival_words(SuitsDrift(0.3, 0.5, (tall,))) == [
+    assert [str(one) for one in rival_words(SuitsDrift(0.3, 0.5, (tall,)))] == [
         "coleus, red: as many penalty points. Against it: too tall here: 4.1 points."
     ]
     assert rival_words(SuitsDrift(0.3, 0.5, ())) == []

@@ -544,7 +544,10 @@ def test_every_kind_that_would_go_there_next_has_its_picture_and_words(
     assert rivals
     pictures = {one.get("src") for one in tree.iter("img")}
     for one in rivals:
-        assert one["words"] in words
+        told = one["words"]
+        assert f"{told['name']}: {told['points']}." in words
+        assert told["against"] in words
+        assert told["gains"] in words
         address = f"/beds/{planned.key}/plans/1/{one['symbol']}"
         assert address in pictures
         assert page.ask.get(address).headers["content-type"] == "image/svg+xml"

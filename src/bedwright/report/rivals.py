@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from bedwright.planting import NextBest, SuitsDrift
 from bedwright.report.planting_words import (
     LEAST_POINTS,
@@ -45,13 +47,31 @@ NOT_CHOSEN = (
 """Of a kind that is not planted though it would have fewer points in a drift."""
 
 
-def rival_words(fact: SuitsDrift) -> list[str]:
+class RivalWords(NamedTuple):
+    """What is said of a kind that might stand in a drift: its name and colour, its penalty points,
+    what speaks against it and for it, and why it was not chosen though it has fewer points."""
+
+    name: str
+    points: str
+    against: str
+    gains: str
+    note: str
+
+    def __str__(self) -> str:
+        parts = [f"{self.name}: {self.points}."]
+        parts += [f"Against it: {self.against}."] * bool(self.against)
+        parts += [f"For it: {self.gains}."] * bool(self.gains)
+        parts += [self.note] * bool(self.note)
+        return " ".join(parts)
+
+
+def rival_words(fact: SuitsDrift) -> list[RivalWords]:
     """Of each kind that would suit a drift next best, in the order of ``fact.rivals``: its penalty
     points, and what of them speaks against it and for it."""
     return [_words(rival, fact.wanted_height_m) for rival in fact.rivals]
 
 
-def _words(rival: NextBest, wanted_height_m: float) -> str:
+def _words(rival: NextBest, wanted_height_m: float) -> RivalWords:
     """One kind that might stand in a drift where one height suits best."""
     off = "too tall here" if rival.height_m > wanted_height_m else "too low here"
     against = [
@@ -64,12 +84,13 @@ def _words(rival: NextBest, wanted_height_m: float) -> str:
         for term in reversed(rival.terms)
         if term.points <= -LEAST_POINTS
     ][:MOST_TERMS]
-    parts = [f"{rival.name}, {rival.colour}: {more_points(rival.points)}."]
     if against:
         against[0] += " points"
-        parts.append(f"Against it: {'; '.join(against)}.")
-    if gains:
-        parts.append(f"For it: {'; '.join(gains)}.")
-    if rival.points <= -LEAST_POINTS and not rival.planted:
-        parts.append(NOT_CHOSEN)
-    return " ".join(parts)
+    left_out = rival.points <= -LEAST_POINTS and not rival.planted
+    return RivalWords(
+        f"{rival.name}, {rival.colour}",
+        more_points(rival.points),
+        "; ".join(against),
+        "; ".join(gains),
+        NOT_CHOSEN if left_out else "",
+    )

@@ -219,13 +219,15 @@ def write_files(plan: Plan, into: Path, wanted: Callable[[], bool] = lambda: Fal
 
 
 VARIANTS = 3
+THUMBNAIL_MM = (120.0, 120.0)
+"""Room for the bed in the drawing of one of several plantings."""
 
 
 def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
     """Drawings of three plantings of a bed, each with what tells it from the others."""
     from dataclasses import replace
 
-    from bedwright.draw import page_drawing
+    from bedwright.draw import best_scale, planting_drawing
     from bedwright.plan import spent_on_ground
     from bedwright.planting import make_variants
     from bedwright.report import variant_measures
@@ -237,7 +239,8 @@ def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
     found = []
     for number, planting in enumerate(laid, start=1):
         made, name = replace(plan, planting=planting), f"variant-{number}.svg"
-        (into / name).write_text(page_drawing(made).render(), encoding="utf-8")
+        drawn = planting_drawing(made, best_scale(made, *THUMBNAIL_MM), key=False)
+        put(into / name, drawn.render().encode())
         found.append({"file": name, "number": number, "measures": variant_measures(made)})
     _write(into / "variants.json", found)
 
@@ -288,12 +291,12 @@ def ground_of(drift: dict[str, Any]) -> BaseGeometry:
     return ground
 
 
-def _rivals(why: SuitsDrift) -> list[dict[str, str]]:
+def _rivals(why: SuitsDrift) -> list[dict[str, Any]]:
     """The kinds that would suit a drift next best, each with what it would gain and lose."""
     from bedwright.report import rival_words
 
     return [
-        {"kind": one.kind, "name": one.name, "colour": one.colour, "words": words,
+        {"kind": one.kind, "name": one.name, "colour": one.colour, "words": words._asdict(),
          "symbol": f"symbol-{slug(f'{one.kind} {one.colour}')}.svg"}
         for one, words in zip(why.rivals, rival_words(why), strict=True)
     ]  # fmt: skip
