@@ -517,7 +517,8 @@ def test_a_drift_is_argued_with(page: Page, planned: Bed) -> None:
     address = f"/api/beds/{planned.key}/drifts/{body['number']}"
     made = page.ask.post(address, json={"on": 1, "act": "more"})
     assert made.json() == {"on": 2, "planned": False}
-    assert planned.values()["changes"] == [{"at": body["spot"], "size": 1.3}]
+    held = {"grow": body["kind"], "colour": body["colour"], "size": 1.3}
+    assert planned.values()["changes"] == [{"at": body["spot"], **held}]
     assert planned.revisions[-1].said == f"More {body['letter']} {body['name']}"
     rival = body["rivals"][0]
     wish = {"on": 2, "act": "plant", "kind": rival["kind"], "colour": rival["colour"]}

@@ -36,7 +36,8 @@ def test_each_wish_is_one_change_of_the_drift() -> None:
     assert said == "tall zinnia in place of B Larkspur"
     assert changes(argued(BRIEF, drift(), [], "colour", colour="white")[0]) == [
         {**spot, "grow": "larkspur", "colour": "white"}]  # fmt: skip
-    assert changes(argued(BRIEF, drift(), [], "more")[0]) == [{**spot, "size": MORE}]
+    assert changes(argued(BRIEF, drift(), [], "more")[0]) == [
+        {**spot, "grow": "larkspur", "colour": "blue", "size": MORE}]  # fmt: skip
     other = drift(number=3, letter="C", name="Cosmos", kind="cosmos", spot=["3 m", "1 m"])
     swapped, said = argued(BRIEF, drift(), [], "swap", other=other)
     assert changes(swapped) == [
@@ -68,7 +69,8 @@ def test_a_drift_of_two_changes_keeps_what_both_ask() -> None:
     spots = [{"at": ["1 m", "0.5 m"], "size": 1.2}, {"at": ["1.01 m", "0.5 m"], "grow": "cosmos"}]
     values, _ = argued({**BRIEF, "changes": spots}, drift(), [0, 1], "less")
     assert changes(values) == [
-        {"at": ["1.000 m", "0.500 m"], "size": round(1.2 * LESS, 3), "grow": "cosmos"}]  # fmt: skip
+        {"at": ["1.000 m", "0.500 m"], "size": round(1.2 * LESS, 3), "grow": "larkspur",
+         "colour": "blue"}]  # fmt: skip
 
 
 def test_what_was_asked_of_two_drifts_that_change_places_is_asked_no_more() -> None:

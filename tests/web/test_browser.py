@@ -374,6 +374,20 @@ def test_measures_by_tapes_offsets_and_the_skyline_are_typed(window: Page, serve
     expect(window.locator("#bed-drawing .peg")).to_have_count(3)
 
 
+@pytest.mark.parametrize("size", ["desk"], indirect=True)
+def test_the_bed_alone_is_drawn_larger_and_stays_so(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "site"))
+    drawing = window.locator("#bed-drawing svg")
+    wide = [float((drawing.get_attribute("viewBox") or "").split()[2])]
+    with window.expect_navigation():
+        window.get_by_role("button", name="The bed alone, larger").click()
+    wide.append(float((drawing.get_attribute("viewBox") or "").split()[2]))
+    assert wide[1] < wide[0] / 2
+    window.reload()
+    expect(window.get_by_role("button", name="What stands around, too")).to_be_visible()
+
+
 def test_a_sheet_is_printed(window: Page, server: Server) -> None:
     bed = server.beds.new(SMALL, "begun")
     window.goto(server.sheet(bed, "site"))

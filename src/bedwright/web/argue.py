@@ -72,7 +72,9 @@ def argued(
                 f"A drift can be {LEAST_SIZE:g} to {MOST_SIZE:g} times as large as at first; this"
                 f" one is {size:g} times."
             )
-        asked, said = {"size": round(wanted, 3)}, f"{act.capitalize()} {name}"
+        # Of what stands there, which is held, too, or something else might fill the larger drift.
+        asked = {"grow": drift["kind"], "colour": drift["colour"], "size": round(wanted, 3)}
+        said = f"{act.capitalize()} {name}"
     else:
         wanted_kind = kind if act == "plant" else drift["kind"]
         wanted_colour = drift["colour"] if act == "keep" else colour

@@ -159,7 +159,7 @@ AWAY = Rows("dates.away", "Days away", "time away", (
 ), 2, "None: the calendar uses every day.")  # fmt: skip
 EVERY_ROWS = {rows.path: rows for rows in (MATERIALS, EXISTING, AWAY)}
 
-_NAME = Field("name", "Called", "nothing", help="the garage")
+_NAME = Field("name", "Called", "no name", help="the garage")
 _PACED = (
     Field("bearing", "From the bed's middle toward", "", help=TOWARD),
     Field("distance", "as far as", "", help="6 m, or 20 ft"),

@@ -123,8 +123,11 @@ def rearrange(given: Given, first: Arranged) -> Arranged:
     start[list(asked.held)] = list(asked.held.values())
     free = np.setdiff1d(np.arange(len(start)), list(asked.held))
     if len(free):
-        steps = steps_for(len(start))
-        start, _ = anneal(staying(terms, owners), free, start, steps, given.seed)
+        steps, grow = steps_for(len(start)), given.brief.wishes.grow
+        # A kind whose drift is wanted for another need not turn out a third, unless asked for.
+        kept = np.array([item.kind.key in grow for item in asked.items])
+        calm = staying(terms, owners)._replace(unused=np.where(kept, terms.unused, 0.0))
+        start, _ = anneal(calm, free, start, steps, given.seed)
     return Arranged(cut, asked.items, start, sites, terms)
 
 

@@ -1,7 +1,7 @@
 """Changes asked of a first planting: this kind here, this drift larger, those two swapped.
 
 The bed is cut and planted as if nothing were asked; then drifts are made larger or smaller from the
-sites they have, what is asked for is held, and the rest arranged anew with a price on every drift
+sites they have, what is asked for is held, and the rest arranged again with a price on every drift
 whose item changes, so that no more moves than pays.
 """
 
@@ -20,7 +20,7 @@ from bedwright.planting.arrange.energy import Terms
 from bedwright.planting.palette import Candidate
 from bedwright.planting.place import Cut
 
-W_STAY = 1.0
+W_STAY = 2.0
 """Price of a drift whose item changes though nobody asked (estimate)."""
 
 REACH_M = 0.05

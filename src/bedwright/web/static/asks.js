@@ -64,7 +64,8 @@ export function tell(error, field = null, path = null) {
       field.setAttribute("aria-describedby", under.id);
       field.setAttribute("aria-invalid", "true");
     }
-    under.textContent = (own.length ? own : lines).map((line) => line.words).join(" ");
+    const named = (line) => (line.label && line.path !== path ? `${line.label}: ${line.words}` : line.words);
+    under.textContent = (own.length ? own : lines).map(named).join(" ");
   }
   const others = field ? lines.filter((line) => !own.includes(line) && own.length) : lines;
   faultBox.hidden = others.length === 0;

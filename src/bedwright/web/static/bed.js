@@ -3,6 +3,7 @@
 // unit; what was typed and not moved stays as it was.
 
 const SVG = "http://www.w3.org/2000/svg";
+const LONG_DAY = 16; // hours of sun at which the bed is drawn at its lightest
 
 // A length as one types it: "1.25 m"; "4 ft 1.5 in", to the half inch.
 export function written(length, us) {
@@ -79,7 +80,8 @@ function solved(rows) {
 
 // Draws the bed into a board.  ``hear.moves(settings)`` is called while something moves, with the
 // fields as they would be changed; ``hear.moved(settings, words)`` once it stands.
-export function drawBed(board, { brief, measured }, hear) {
+// ``near``: the bed alone, larger, not all that stands around it.
+export function drawBed(board, { brief, measured }, hear, near = false) {
   const us = brief.units === "us";
   const { field, pegs, sharp } = measured;
   const typed = field ? brief.bed[field].map((at) => [...at]) : [];
@@ -90,7 +92,8 @@ export function drawBed(board, { brief, measured }, hear) {
   const back = ([e, s]) => [e * cos + s * sin, e * sin - s * cos];
   const shape = () => (!field ? measured.edge : brief.bed.shape === "curve" ? smooth(pegs, sharp) : pegs);
 
-  const room = about([...measured.edge, ...measured.spots, ...(measured.stakes ?? []), ...measured.things.flatMap(ground)].map(placed));
+  const around = near ? [] : measured.things.flatMap(ground);
+  const room = about([...shape(), ...measured.spots, ...(measured.stakes ?? []), ...around].map(placed));
   const unit = Math.max(room.wide, room.high) / 90;
   const svg = element("svg", { viewBox: `${room.left} ${room.top} ${room.wide} ${room.high}`, role: "group", "aria-label": "The bed from above" });
   grid(svg, room, us ? 0.3048 : 0.5, unit);
@@ -109,14 +112,6 @@ export function drawBed(board, { brief, measured }, hear) {
   for (const [k, at] of (measured.stakes ?? []).entries()) mark(at, "AB"[k], "stake");
   measured.spots.forEach((at, k) => mark(at, k + 1, "spot"));
   board.replaceChildren(svg);
-  const nearer = document.getElementById("nearer");
-  nearer?.addEventListener("click", () => {
-    const near = nearer.getAttribute("aria-pressed") === "false";
-    nearer.setAttribute("aria-pressed", near);
-    const { left, top, wide, high } = near ? about(shape().map(placed)) : room;
-    svg.setAttribute("viewBox", `${left} ${top} ${wide} ${high}`);
-    svg.style.setProperty("--shown", near ? Math.max(wide, high) / Math.max(room.wide, room.high) : 1);
-  });
   board.dispatchEvent(new CustomEvent("drawn", { detail: { svg, room } }));
 
   const cells = [...document.querySelectorAll("[data-cell]")];
@@ -242,15 +237,23 @@ export function drawBed(board, { brief, measured }, hear) {
     });
   }
 
-  // The sun on the bed: the fewer the hours, the darker.
+  // The sun on the bed: the fewer the hours, the darker; the least and the most are written on it.
   return {
-    shine({ cells: found, step, open, month }) {
-      const least = Math.min(...found.map((cell) => cell[2])), most = Math.max(...found.map((cell) => cell[2]));
+    shine({ cells: found, step, month }) {
+      const by = [...found].sort((a, b) => a[2] - b[2]);
+      const [least, most] = [by[0], by[by.length - 1]];
+      const told = ([x, y, hours]) => {
+        const [e, s] = placed([x, y]);
+        const word = element("text", { class: "sun-hours", x: e, y: s + unit * 0.8, "font-size": unit * 2.2, "text-anchor": "middle" });
+        word.textContent = `${hours} h`;
+        return word;
+      };
+      const even = most[2] - least[2] < 0.05;
       shine.replaceChildren(...found.map(([x, y, hours]) => {
         const corners = [[-1, -1], [1, -1], [1, 1], [-1, 1]].map(([a, b]) => placed([x + (a * step) / 2, y + (b * step) / 2]).map((v) => v.toFixed(3)).join(","));
-        return element("polygon", { points: corners.join(" "), "fill-opacity": (0.6 * (1 - hours / Math.max(open, 0.1))).toFixed(2) });
-      }));
-      const span = most - least < 0.05 ? `${most} hours` : `${least} to ${most} hours`;
+        return element("polygon", { points: corners.join(" "), "fill-opacity": (0.75 * (1 - Math.min(hours, LONG_DAY) / LONG_DAY)).toFixed(3) });
+      }), ...(even ? [] : [told(least), told(most)]));
+      const span = even ? `${most[2]} hours` : `${least[2]} to ${most[2]} hours`;
       return `${span} of direct sun on a clear day in ${month}; the darker, the less.`;
     },
     dull: () => shine.replaceChildren(),

@@ -68,11 +68,18 @@ if (begin) {
   begin.addEventListener("submit", async (event) => {
     event.preventDefault();
     const { town, shape, units, title } = Object.fromEntries(new FormData(begin));
+    const button = begin.querySelector("[type=submit]");
+    const words = button.textContent;
+    button.textContent = "Looking for the town …";
+    button.disabled = true;
     try {
       const made = await ask("POST", "/api/beds", { town, shape, units, title });
       location.assign(`/beds/${made.bed}/site`);
     } catch (error) {
       tell(error, begin.elements.town, "place.town");
+    } finally {
+      button.textContent = words;
+      button.disabled = false;
     }
   });
   // A copy is a bed of its own, with the brief as it now stands and none of the revisions before it.

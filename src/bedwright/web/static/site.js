@@ -1,5 +1,5 @@
 // The site: the bed drawn to scale with the sun on it, what stands around, a picture to trace.
-import { act, ask, bed, on, set, tell } from "./asks.js";
+import { act, ask, bed, on, reload, set, tell } from "./asks.js";
 import { drawBed } from "./bed.js";
 import { drop, keep, kept, lay, scaled } from "./trace.js";
 
@@ -108,8 +108,18 @@ function trace({ svg, room }, units) {
 if (board) {
   ask("GET", `/api/beds/${bed}`).then((found) => {
     board.addEventListener("drawn", (event) => trace(event.detail, found.brief.units ?? "metric"), { once: true });
+    const nearer = document.getElementById("nearer");
+    const kept = `near-${bed}`;
     let follow = () => {};
-    const drawn = drawBed(board, found, { moves: (settings) => follow(settings), moved: set });
+    const hear = { moves: (settings) => follow(settings), moved: set };
+    const near = sessionStorage.getItem(kept) !== null;
+    nearer.textContent = near ? "What stands around, too" : "The bed alone, larger";
+    nearer.addEventListener("click", () => {
+      if (near) sessionStorage.removeItem(kept);
+      else sessionStorage.setItem(kept, "1");
+      reload();
+    });
+    const drawn = drawBed(board, found, hear, near);
     follow = sunlight(drawn, document.getElementById("sun-month"), document.getElementById("sun-words"));
     follow([]);
   }).catch(tell);
