@@ -243,7 +243,11 @@ export function drawBed(board, { brief, measured }, hear, near = false) {
       const by = [...found].sort((a, b) => a[2] - b[2]);
       const [least, most] = [by[0], by[by.length - 1]];
       const told = ([x, y, hours]) => {
-        const [e, s] = placed([x, y]);
+        // Somewhat toward the middle, clear of pegs and their numbers.
+        const [me, ms] = placed(measured.middle);
+        const [ce, cs] = placed([x, y]);
+        const by = Math.min(1, (6 * unit) / Math.max(Math.hypot(me - ce, ms - cs), unit));
+        const [e, s] = [ce + (me - ce) * by, cs + (ms - cs) * by];
         const word = element("text", { class: "sun-hours", x: e, y: s + unit * 0.8, "font-size": unit * 2.2, "text-anchor": "middle" });
         word.textContent = `${hours} h`;
         return word;
