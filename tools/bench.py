@@ -55,7 +55,7 @@ def machine() -> dict[str, object]:
         "processor": processor(),
         "cores": os.cpu_count(),
         "memory_gb": round(os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE") / 1e9, 1),
-        "system": f"{platform.system()} {platform.release()}",
+        "system": f"{platform.system()} {platform.release().partition('-')[0]}",
         "python": platform.python_version(),
     }
 
