@@ -328,12 +328,12 @@ def set_freezes(at: Place, years: np.ndarray) -> None:
 
 
 @cache
-def extreme_sds(days: int = 30, lag: float = 0.65, count: int = 200_000) -> float:
+def extreme_sds(days: int = 31, lag: float = 0.65, count: int = 200_000) -> float:
     """Standard deviations by which a month's coldest minimum falls below the mean minimum, and its
     hottest maximum rises above the mean maximum, to two places.
 
     The mean largest value of ``count`` simulated months of a first-order autoregression; ``lag``:
-    correlation from day to day (estimate).  The fit shipped took 1.86, from a tenth of the months.
+    correlation from day to day (estimate).
     """
     z = np.random.default_rng(0).standard_normal((days, count))
     for day in range(1, days):
