@@ -375,6 +375,20 @@ def test_measures_by_tapes_offsets_and_the_skyline_are_typed(window: Page, serve
 
 
 @pytest.mark.parametrize("size", ["desk"], indirect=True)
+def test_a_material_is_added_and_a_fault_in_it_told(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "materials"))
+    window.get_by_label("Material", exact=True).fill("compost")
+    window.get_by_label("In packs of").fill("big")
+    window.get_by_role("button", name="Add this material").click()
+    expect(window.locator(".add-row .fault")).to_contain_text("accepted")
+    window.get_by_label("In packs of").fill("40 L")
+    with window.expect_navigation():
+        window.get_by_role("button", name="Add this material").click()
+    assert bed.values()["materials"] == [{"material": "compost", "pack": "40 L"}]
+
+
+@pytest.mark.parametrize("size", ["desk"], indirect=True)
 def test_the_bed_alone_is_drawn_larger_and_stays_so(window: Page, server: Server) -> None:
     bed = server.beds.new(SMALL, "begun")
     window.goto(server.sheet(bed, "site"))

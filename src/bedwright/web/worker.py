@@ -251,7 +251,7 @@ counts as unchanged."""
 
 
 def since(drifts: list[dict[str, Any]], into: Path) -> dict[str, Any] | None:
-    """What is otherwise than in the plan before: kinds that came and went, and the numbers of the
+    """What differs from the plan before: kinds that came and went, and the numbers of the
     drifts that hold something else or lie elsewhere; None where there is none before."""
     plans = [path.parent for path in into.parent.glob(f"[0-9]*/{MADE}")]
     before = [path for path in plans if path.name < into.name]

@@ -83,7 +83,7 @@ export function tell(error, field = null, path = null) {
 export function reload() {
   const held = document.activeElement;
   const opener = held?.closest(".open-field")?.previousElementSibling ?? held;
-  const named = ["id", "data-path", "data-cell", "data-add-thing", "data-drift", "data-dot", "data-thing", "data-rows", "data-variant"]
+  const named = ["id", "data-path", "data-cell", "data-add-thing", "data-drift", "data-dot", "data-thing", "data-variant"]
     .map((name) => [name, opener?.getAttribute?.(name)])
     .find(([, value]) => value !== null && value !== undefined && value !== "");
   if (named) sessionStorage.setItem("held", `[${named[0]}="${CSS.escape(named[1])}"]`);

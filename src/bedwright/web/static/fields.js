@@ -87,31 +87,16 @@ for (const button of document.querySelectorAll("button.field")) {
 }
 
 // Rows are added to a list of tables, and measures to a list of measures.
-for (const form of document.querySelectorAll(".add-row")) {
+for (const form of document.querySelectorAll(".add-row, .add-measure")) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    const { rows, next } = form.dataset;
-    const settings = [...new FormData(form)]
-      .filter(([, text]) => text.trim())
-      .map(([name, text]) => ({ path: `${rows}.${next}.${name}`, text }));
-    try {
-      await change(settings);
-      reload();
-    } catch (error) {
-      tell(error, form.lastElementChild, rows);
-    }
-  });
-}
-for (const form of document.querySelectorAll(".add-measure")) {
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
+    const measures = form.matches(".add-measure");
     const { path } = form.dataset;
-    const settings = [
-      { path, value: [] },
-      ...[...new FormData(form)].filter(([, text]) => text.trim()).map(([name, text]) => ({ path: `${path}.${name}`, text })),
-    ];
+    const typed = [...new FormData(form)]
+      .filter(([, text]) => text.trim())
+      .map(([name, text]) => ({ path: `${path}.${name}`, text }));
     try {
-      await change(settings);
+      await change(measures ? [{ path, value: [] }, ...typed] : typed);
       reload();
     } catch (error) {
       tell(error, form.lastElementChild, path);
