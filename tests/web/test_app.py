@@ -82,7 +82,7 @@ def test_a_sheet_with_its_plan(page: Page, planned: Bed, sheet: str) -> None:
     assert answer.status_code == 200
     tree = check_html(answer.text)
     words = text_of(tree)
-    assert "of this revision" in words
+    assert "up to date" in words
     assert "sheet is filled once" not in words
     assert SCRIPT not in answer.text
     if sheet in ("site", "planting", "year"):
@@ -103,7 +103,7 @@ def test_what_may_hurt_stands_by_the_plants(page: Page, planned: Bed) -> None:
 def test_a_sheet_with_the_plan_of_an_earlier_revision(page: Page, planned: Bed, sheet: str) -> None:
     planned.change(1, {**SMALL, "title": "Another"}, "named again")
     words = text_of(check_html(page.ask.get(f"/beds/{planned.key}/{sheet}").text))
-    assert "of revision 1, not of this one" in words
+    assert "of revision 1, before the latest change" in words
     assert "Another" in words
 
 
@@ -575,6 +575,38 @@ def test_pegs_are_set_and_taken_out(page: Page) -> None:
     assert (shaped.status_code, other.values()["bed"]["shape"]) == (200, "curve")
 
 
+def test_the_distance_of_two_pegs_is_typed(page: Page) -> None:
+    bed = page.beds.new(BRIEFS["corners"], "begun")
+    address = f"/api/beds/{bed.key}/pegs"
+    had = bed.values()["bed"]["corners"]
+    assert page.ask.post(f"{address}/1/distance", json={"on": 1, "length": "2 m"}).json()["on"] == 2
+    now = bed.values()["bed"]["corners"]
+    assert (now[0], now[2:]) == (had[0], had[2:])
+    assert bed.revisions[-1].said == "From peg 1 to peg 2: 2 m"
+    wrong = page.ask.post(f"{address}/1/distance", json={"on": 2, "length": "x"})
+    assert (wrong.status_code, wrong.json()["detail"][0]["given"]) == (422, "'x'")
+    none = page.ask.post(f"{address}/1/distance", json={"on": 2, "length": "0 m"})
+    assert (none.status_code, "more than nothing" in none.json()["detail"]) == (422, True)
+    assert (
+        page.ask.post(f"{address}/9/distance", json={"on": 2, "length": "1 m"}).status_code == 404
+    )
+    other = page.ask.post(f"/api/beds/{page.new().key}/pegs/1/distance",
+                          json={"on": 1, "length": "1 m"})  # fmt: skip
+    assert other.status_code == 409
+    assert bed.now == 2
+
+
+def test_a_bed_is_put_away_and_back(page: Page) -> None:
+    bed = page.new()
+    assert page.ask.delete(f"/api/beds/{bed.key}").json() == {"bed": bed.key}
+    assert page.ask.get(f"/beds/{bed.key}/site").status_code == 404
+    assert page.ask.delete(f"/api/beds/{bed.key}").status_code == 404
+    assert "Put away: 1" in text_of(check_html(page.ask.get("/").text))
+    assert page.ask.post(f"/api/away/{bed.key}").json() == {"bed": bed.key, "on": 1}
+    assert page.ask.get(f"/beds/{bed.key}/site").status_code == 200
+    assert page.ask.post(f"/api/away/{bed.key}").status_code == 404
+
+
 @pytest.mark.parametrize("kind", ["building", "wall", "fence", "hedge", "tree", "shrub"])
 def test_a_thing_is_put_clear_of_any_bed(page: Page, kind: str) -> None:
     long = {"shape": "rectangle", "length": "40 m", "width": "2 m"}
@@ -747,7 +779,8 @@ def test_the_description_of_the_api_is_sound(page: Page) -> None:
 
 OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET /api/towns",
               "GET /api/beds/{bed}/kinds", "GET /api/length", "GET /api/beds/{bed}/views",
-              "POST /api/beds/{bed}/sun",
+              "POST /api/beds/{bed}/sun", "DELETE /api/beds/{bed}", "POST /api/away/{bed}",
+              "POST /api/beds/{bed}/pegs/{number}/distance",
               "POST /api/beds/{bed}/pegs", "DELETE /api/beds/{bed}/pegs/{number}",
               "POST /api/beds/{bed}/things", "POST /api/beds/{bed}/drifts/{number}",
               "GET /api/beds/{bed}/brief.toml", "GET /api/beds/{bed}/revisions",

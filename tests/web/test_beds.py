@@ -54,6 +54,38 @@ def test_a_bed_lies_in_the_folder_whatever_it_is_called(
     assert bed.values()["title"] == title
 
 
+def test_a_bed_that_is_put_away_is_kept_whole_and_can_be_put_back(beds: Beds) -> None:
+    bed, other = beds.new(titled("Lilac"), "begun"), beds.new(titled("Other"), "begun")
+    bed.change(1, titled("Lilac bed"), "named")
+    was = {path.name: path.read_bytes() for path in bed.folder.iterdir() if path.is_file()}
+    beds.put_away(bed.key)
+    assert beds.all() == [other]
+    assert [one.key for one in beds.away] == [bed.key]
+    with pytest.raises(NoSuchBedError):
+        beds.one(bed.key)
+    with pytest.raises(NoSuchBedError):
+        beds.put_away(bed.key)
+    back = beds.put_back(bed.key)
+    assert {path.name: path.read_bytes() for path in back.folder.iterdir()} == was
+    assert titles(back) == ["Lilac", "Lilac bed"]
+    assert beds.away == []
+    for key in (bed.key, "..", "../..", "none"):
+        with pytest.raises(NoSuchBedError):
+            beds.put_back(key)
+
+
+def test_no_bed_is_put_back_where_there_is_no_room(
+    beds: Beds, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bed = beds.new(titled("Lilac"), "begun")
+    beds.put_away(bed.key)
+    beds.new(titled("Other"), "begun")
+    monkeypatch.setattr(store, "MOST_BEDS", 1)
+    with pytest.raises(FullError):
+        beds.put_back(bed.key)
+    assert [one.key for one in beds.away] == [bed.key]
+
+
 @pytest.mark.parametrize(
     "key", ["..", ".", "", "../beds", "/etc", "a/b", "a\0b", "A", "-a", "a-", "x" * 61, "a\n",
             "none", "%2e%2e", "..\\a"],

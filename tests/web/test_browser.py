@@ -296,6 +296,150 @@ def test_pegs_are_dragged_and_moved_by_keys(window: Page, server: Server) -> Non
     assert len(bed.revisions) == 3
 
 
+def test_a_length_of_the_drawing_is_typed(window: Page, server: Server) -> None:
+    """A triangle of 3, 4 and 5 m: its long side made 2.5 m brings the third peg half way."""
+    corners = [["0 m", "0 m"], ["4 m", "0 m"], ["0 m", "3 m"]]
+    bed = server.beds.new({**SMALL, "surroundings": [], "bed": {
+        "shape": "polygon", "corners": corners}}, "begun")  # fmt: skip
+    window.goto(server.sheet(bed, "site"))
+    long = window.locator("[data-length='Peg 2 to peg 3']")
+    expect(long).to_have_text("5 m")
+    long.click()
+    form = window.locator("#length")
+    expect(form).to_contain_text("Peg 3 moves")
+    form.get_by_role("textbox").fill("far")
+    form.get_by_role("button", name="save").click()
+    expect(form.locator(".fault")).to_contain_text("accepted")
+    expect(form.get_by_role("textbox")).to_have_value("far")
+    check(window)
+    form.get_by_role("textbox").press("Escape")
+    expect(form).to_be_hidden()
+    expect(long).to_be_focused()
+    window.keyboard.press("Enter")
+    form.get_by_role("textbox").fill("2.5")
+    with window.expect_navigation():
+        window.keyboard.press("Enter")
+    expect(long).to_have_text("2.5 m")
+    assert bed.values()["bed"]["corners"] == [*corners[:2], ["2 m", "1.5 m"]]
+    oval = server.beds.new({**SMALL, "bed": {
+        "shape": "ellipse", "length": "4 m", "width": "300 cm"}}, "begun")  # fmt: skip
+    window.goto(server.sheet(oval, "site"))
+    wide = window.locator("[data-length=Width]")
+    expect(wide).to_have_text("300 cm")
+    wide.click()
+    form.get_by_role("textbox").fill("2 m")
+    with window.expect_navigation():
+        form.get_by_role("button", name="save").click()
+    assert oval.values()["bed"] == {"shape": "ellipse", "length": "4 m", "width": "2 m"}
+
+
+def test_the_bed_is_turned_by_the_compass(window: Page, server: Server) -> None:
+    bed = server.beds.new(SMALL, "begun")
+    window.goto(server.sheet(bed, "site"))
+    hand = window.locator("#bed-drawing .hand")
+    expect(hand).to_have_attribute("aria-valuenow", "90")
+    box = hand.locator("circle").bounding_box()
+    ring = window.locator("#bed-drawing .ring").bounding_box()
+    assert box is not None
+    assert ring is not None
+    window.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    window.mouse.down()
+    window.mouse.move(ring["x"] + ring["width"] / 2, ring["y"] + ring["height"] + 2, steps=4)
+    with window.expect_navigation():
+        window.mouse.up()
+    expect(hand).to_have_attribute("aria-valuenow", "180")
+    assert bed.values()["bed"]["bearing"] == 180
+    hand.focus()
+    with window.expect_navigation():
+        window.keyboard.press("ArrowRight")
+        window.keyboard.press("ArrowRight")
+    assert bed.values()["bed"]["bearing"] == 190
+
+
+def test_the_sides_it_is_looked_at_from_are_chosen(window: Page, server: Server) -> None:
+    bed = server.beds.new({**SMALL, "surroundings": []}, "begun")
+    window.goto(server.sheet(bed, "site"))
+    sides = window.locator(".onlooker")
+    expect(sides).to_have_count(8)
+    expect(window.locator(".onlooker.on")).to_have_count(8)
+    with window.expect_navigation():
+        window.get_by_role("checkbox", name="Looked at from the south", exact=True).click()
+    assert bed.values()["bed"]["viewed_from"] == ["S"]
+    expect(window.locator(".onlooker.on")).to_have_count(1)
+    window.get_by_role("checkbox", name="Looked at from the west", exact=True).focus()
+    with window.expect_navigation():
+        window.keyboard.press("Space")
+    assert bed.values()["bed"]["viewed_from"] == ["S", "W"]
+    for name in ("south", "west"):
+        with window.expect_navigation():
+            window.get_by_role("checkbox", name=f"Looked at from the {name}", exact=True).click()
+    assert "viewed_from" not in bed.values()["bed"]
+
+
+@pytest.mark.parametrize("size", ["desk", "phone"], indirect=True)
+def test_what_was_set_by_measures_is_moved_and_typed(window: Page, server: Server) -> None:
+    around = [
+        {"kind": "tree", "at": ["-2 m", "3 m"], "spread": "2 m", "height": "4 m"},
+        {"kind": "fence", "corners": [["0 m", "5 m"], ["3 m", "500 cm"]], "height": "2 m"},
+    ]
+    bed = server.beds.new({**SMALL, "surroundings": around}, "begun")
+    window.goto(server.sheet(bed, "site"))
+    window.locator("[data-thing='0']").focus()
+    with window.expect_navigation():
+        window.keyboard.press("ArrowRight")
+        window.keyboard.press("ArrowUp")
+    assert bed.values()["surroundings"][0]["at"] == ["-1.95 m", "3.05 m"]
+    fence = window.locator("[data-thing='1'] polygon")
+    at, metre = fence.bounding_box(), window.locator("#bed-drawing .edge").bounding_box()
+    assert at is not None
+    assert metre is not None
+    long = float(SMALL["bed"]["length"].split()[0])
+    window.mouse.move(at["x"] + at["width"] / 2, at["y"] + at["height"] / 2)
+    window.mouse.down()
+    y = at["y"] + at["height"] / 2 - metre["width"] / long
+    window.mouse.move(at["x"] + at["width"] / 2, y, steps=4)
+    with window.expect_navigation():
+        window.mouse.up()
+    moved = bed.values()["surroundings"][1]["corners"]
+    assert [corner[0] for corner in moved] == ["0 m", "3 m"]
+    assert float(moved[0][1].split()[0]) == pytest.approx(6.0, abs=0.1)
+    window.get_by_label("Corner 2, left").fill("7")
+    with window.expect_navigation():
+        window.get_by_label("Corner 2, left").press("Enter")
+    assert bed.values()["surroundings"][1]["corners"][1] == ["3 m", "7 m"]
+    check(window)
+
+
+@pytest.mark.parametrize("size", ["desk"], indirect=True)
+def test_a_peg_is_made_to_turn_sharply(window: Page, server: Server) -> None:
+    pegs = [["0 m", "0 m"], ["3 m", "0 m"], ["3 m", "3 m"], ["0 m", "3 m"]]
+    bed = server.beds.new({**SMALL, "bed": {"shape": "curve", "pegs": pegs}}, "begun")
+    window.goto(server.sheet(bed, "site"))
+    for n in (3, 1):
+        with window.expect_navigation():
+            window.get_by_label(f"Peg {n} turns sharply").check()
+    assert bed.values()["bed"]["sharp"] == [1, 3]
+    for n in (1, 3):
+        with window.expect_navigation():
+            window.get_by_label(f"Peg {n} turns sharply").uncheck()
+    assert bed.values()["bed"] == {"shape": "curve", "pegs": pegs}
+
+
+@pytest.mark.parametrize("size", ["desk"], indirect=True)
+def test_a_bed_is_put_away_and_put_back(window: Page, server: Server) -> None:
+    bed = server.beds.new({**SMALL, "title": "Bed to put away"}, "begun")
+    window.goto(server.root)
+    with window.expect_navigation():
+        window.get_by_role("button", name="Put Bed to put away away").click()
+    expect(window.get_by_role("link", name="Bed to put away")).to_have_count(0)
+    window.locator("details.away summary").click()
+    check(window)
+    with window.expect_navigation():
+        window.get_by_role("button", name="Put Bed to put away back").click()
+    expect(window.get_by_role("link", name="Bed to put away")).to_be_visible()
+    assert server.beds.one(bed.key).values()["title"] == "Bed to put away"
+
+
 def test_a_peg_that_is_dragged_leaves_the_others_as_they_were_written(
     window: Page, server: Server
 ) -> None:
@@ -544,7 +688,7 @@ def test_the_whole_way(window: Page, server: Server, by: str, most: int) -> None
         named = window.locator(".note").get_attribute("data-name")
         with window.expect_navigation(timeout=PLAN_MS):
             walk.button(wish)
-        expect(state).to_have_text("of this revision", timeout=PLAN_MS)
+        expect(state).to_have_text("up to date", timeout=PLAN_MS)
         expect(window.locator(".since")).to_contain_text("Since revision")
     assert named is not None
     expect(window.locator(".plants")).not_to_contain_text(f"{named},")
@@ -593,7 +737,7 @@ def test_the_curve_drawn_is_the_plan_s(window: Page, server: Server, size: str) 
     window.goto(server.address)
     for sharp in ([], [2, 5]):
         drawn = window.evaluate(
-            "async ([pegs, sharp]) => (await import('/static/bed.js')).smooth(pegs, sharp, 64)",
+            "async ([pegs, sharp]) => (await import('/static/curve.js')).smooth(pegs, sharp, 64)",
             [pegs, sharp],
         )
         planned = curve_through(np.array(pegs), sharp)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+import shapely
 from scipy.optimize import fsolve
 
 from bedwright.brief import read_brief
@@ -17,6 +18,7 @@ from bedwright.web.measured import (
     by_two_tapes,
     measured,
     reach_m,
+    with_distance,
     with_peg,
     without_peg,
     written,
@@ -110,6 +112,39 @@ def test_sharp_pegs_stay_with_their_pegs() -> None:
     assert without_peg(brief(bed), 2)["sharp"] == [1, 3]
 
 
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize(("peg", "moved"), [(1, 1), (2, 2), (3, 0)])
+def test_the_next_peg_is_moved_along_its_line(peg: int, moved: int, units: str) -> None:
+    """By shapely: as far from the peg as was typed, on the line to where it stood."""
+    values = brief(CORNER, units=units)
+    length = "1.37 m" if units == "metric" else "4 ft 5.3 in"
+    table = with_distance(values, peg, length)
+    stood = [shapely.Point(at) for at in read_brief(values).bed.corners]
+    stand = [shapely.Point(at) for at in read_brief({**values, "bed": table}).bed.corners]
+    first = stood[peg - 1]
+    assert first.distance(stand[moved]) == pytest.approx(parse(length, LENGTH), abs=1.5e-3)
+    assert shapely.LineString([first, stood[moved]]).distance(stand[moved]) < 1.5e-3
+    for n in {0, 1, 2} - {moved}:
+        assert table["corners"][n] == CORNER["corners"][n]
+
+
+def test_a_bare_distance_between_pegs_is_in_the_gardener_s_unit() -> None:
+    assert with_distance(brief(CORNER), 1, "2")["corners"][1] == ["2 m", "0 m"]
+    assert with_distance(brief(CORNER, units="us"), 1, "2")["corners"][1] == ["2 ft", "0 in"]
+
+
+def test_distances_that_no_two_pegs_can_have() -> None:
+    with pytest.raises(UnitError):
+        with_distance(brief(CORNER), 1, "far")
+    for length in ("0 m", "-2 m"):
+        with pytest.raises(TapesError, match="more than nothing"):
+            with_distance(brief(CORNER), 1, length)
+    bed = {"shape": "polygon", "corners": [["0 m", "0 m"], ["0 m", "0 m"], ["2 m", "0 m"],
+                                           ["0 m", "2 m"]]}  # fmt: skip
+    with pytest.raises(TapesError, match="Pegs 1 and 2 stand on one spot"):
+        with_distance(brief(bed), 1, "1 m")
+
+
 @pytest.mark.parametrize("left", [True, False])
 def test_two_tapes_meet_where_a_solver_finds_them_to(left: bool) -> None:
     """The two equations of the circles, solved by scipy from a guess on the side meant."""
@@ -144,16 +179,28 @@ def test_what_stands_around_is_drawn_where_it_is_planned() -> None:
          "name": "the ash"},
         {"kind": "wall", "bearing": "E", "distance": "4 m", "length": "2 m", "height": "2 m",
          "runs": "NE"},
+        {"kind": "fence", "corners": [["0 m", "3 m"], ["S", "2 m"]],
+         "height": "1 m"},
     ]  # fmt: skip
     found = measured(brief({"shape": "rectangle", "length": "4 m", "width": "2 m"},
                            surroundings=things))  # fmt: skip
     assert found["middle"] == (2.0, 1.0)
-    house, tree, wall = found["things"]
+    house, tree, wall, fence = found["things"]
     assert sorted(house["rings"][0]) == [(-3.0, 9.0), (-3.0, 16.0), (7.0, 9.0), (7.0, 16.0)]
     assert (house["foot"], house["paced"], house["turns"]) == ((2.0, 9.0), [0.0, 8.0], True)
     assert (tree["foot"], tree["radius"], tree["paced"]) == ((-3.0, 2.0), 1.5, None)
     assert tree["name"] == "the ash"
     assert (wall["foot"], wall["turns"]) == ((6.0, 1.0), False)
+    assert (tree["at"], tree["corners"], house["at"]) == ((-3.0, 2.0), None, None)
+    assert fence["corners"] == [(0.0, 3.0), (2.0, -1.0)]
+
+
+@pytest.mark.parametrize(
+    ("given", "found"), [(None, []), ("all", []), (["S"], [180.0]), (["NE", "W"], [45.0, 270.0])]
+)
+def test_the_sides_that_a_bed_is_looked_at_from(given: Any, found: list[float]) -> None:
+    bed = {**CORNER, **({} if given is None else {"viewed_from": given})}
+    assert measured(brief(bed))["viewed_from"] == found
 
 
 def test_the_sketch_of_an_outline_that_crosses_itself_is_refused() -> None:

@@ -466,8 +466,11 @@ def _(fact: LowEnoughToEdge, units: System) -> str:
 
 @say.register
 def _(fact: StandsByHeight, units: System) -> str:
-    back = "toward the middle" if fact.island else "toward the back"
-    place = {"back": back, "between": "between", "edge": "toward the edge"}[fact.place]
+    back = "middle" if fact.island else "back"
+    between = f"between the {back} and the edge"
+    place = {"back": f"toward the {back}", "between": between, "edge": "toward the edge"}[
+        fact.place
+    ]
     so = " so" if (fact.height, fact.place) in FITTING else ""
     return f"{HEIGHTS[fact.height]},{so} {place}"
 

@@ -21,7 +21,7 @@ AGAINST = {
     "form": "more like its neighbours in flower or leaf", "same": "two alike side by side",
     "hidden": "more is hidden from view", "order": "tall plants stand before low ones",
     "bloom": "less in bloom around it through the season",
-    "uses": "leaves a kind out or uses one too often",
+    "uses": "leaves a chosen kind without a drift, or plants one too often",
 }  # fmt: skip
 """What speaks against another kind in a drift, by term of the objective; of height it is said
 which way it is off."""

@@ -223,9 +223,10 @@ def certainty(season: Season, units: System) -> str:
                 f" {late.day} {late:%B}."
             )
         return (
-            f"{_calculated(season)}. The odds are those of years; the dates themselves are"
-            f" uncertain by about {doubt} days: two places in three lie within that.{careful} Ask"
-            " the local extension office or weather service for its dates, and state them."
+            f"{_calculated(season)}. The odds tell how years differ from each other; besides, all"
+            f" of the dates are uncertain by about {doubt} days: two places in three lie within"
+            f" that.{careful} Ask the local weather service, extension office or garden society for"
+            " its dates, and state them."
         )
     if isinstance(season.basis, FromDates | FromSayings):
         return f"As sure as {stated_words(season.basis.stated)}."
@@ -266,7 +267,8 @@ def season_lines(plan: Plan) -> list[Line]:
             Line(
                 "Free of freezes",
                 f"{free[0]} to {free[1]} days",
-                f"at even odds, and in nine years of ten; {say_temperature(FREEZE_C, units)}",
+                "between the dates of even odds, and between those of one year in ten;"
+                f" {say_temperature(FREEZE_C, units)}",
             )
         )
     if season.notes:
@@ -292,8 +294,9 @@ def _freeze_free(plan: Plan) -> tuple[int, int] | None:
         return None
     if plan.season.winter_amid:
         days = [(a, b + DAYS) for a, b in days if a is not None and b is not None]
+    # Neither the day of the last freeze nor that of the first is free of one.
     lengths = sorted(
-        (round(b - a) for a, b in days if a is not None and b is not None), reverse=True
+        (max(round(b - a) - 1, 0) for a, b in days if a is not None and b is not None), reverse=True
     )
     return lengths[0], lengths[-1]
 

@@ -26,6 +26,7 @@ from pydantic import Field
 from bedwright.web import beds as store
 from bedwright.web.argue import ArgueError, argued
 from bedwright.web.asked import (
+    Apart,
     Argue,
     Begin,
     ByPegs,
@@ -101,7 +102,8 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
 
     @app.get("/", include_in_schema=False)
     def shelf() -> Response:
-        return render("shelf.html", token=keys.token, beds=pages(kept), starters=list(STARTERS))
+        beds, away = pages(kept.all()), pages(kept.away)
+        return render("shelf.html", token=keys.token, beds=beds, away=away, starters=list(STARTERS))
 
     @app.get("/beds/{bed}", include_in_schema=False)
     def first_sheet(bed: Kept) -> Response:
@@ -188,6 +190,24 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         found = await run_in_threadpool(measured, values)
         return {"on": on, "brief": values, "planned": planned, "measured": found}
 
+    @app.delete("/api/beds/{bed}")
+    def put_away(bed: Kept) -> dict[str, Any]:
+        """Put a bed away: it leaves the list, and can be put back."""
+        solver.stop(bed.key)
+        kept.put_away(bed.key)
+        return {"bed": bed.key}
+
+    @app.post("/api/away/{bed}")
+    def put_back(bed: BedKey) -> dict[str, Any]:
+        """Put a bed back that was put away."""
+        try:
+            found = kept.put_back(bed)
+        except store.NoSuchBedError:
+            raise HTTPException(404, "There is no such bed.") from None
+        except store.FullError as error:
+            raise HTTPException(507, f"No room for another bed: {error}.") from None
+        return {"bed": found.key, "on": found.now}
+
     @app.post("/api/beds/{bed}/sun")
     async def sun(bed: Kept, asked: Sketch) -> dict[str, Any]:
         """Hours of direct sun on the bed in a month, as it would be with some fields changed;
@@ -249,6 +269,22 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         said = "A peg added" if asked.tapes is None else "A peg set by two tapes"
         return await put(bed, asked.on, {**values, "bed": table}, said)
 
+    @app.post("/api/beds/{bed}/pegs/{number}/distance")
+    async def apart(
+        bed: Kept, number: Annotated[int, InPath(ge=1, le=100)], asked: Apart
+    ) -> dict[str, Any]:
+        """Have the next peg after one, counted from 1, stand so far from it: the next one moves."""
+        from bedwright.web.measured import with_distance
+
+        values = revision(bed, asked.on)
+        check_peg(values, number)
+        table = await run_in_threadpool(
+            fitted, values, lambda: with_distance(values, number, asked.length)
+        )
+        after = number % len(values["bed"][PEGS[values["bed"]["shape"]]]) + 1
+        said = f"From peg {number} to peg {after}: {asked.length.strip()}"
+        return await put(bed, asked.on, {**values, "bed": table}, said)
+
     @app.delete("/api/beds/{bed}/pegs/{number}")
     async def no_peg(
         bed: Kept, number: Annotated[int, InPath(ge=1, le=100)], on: Number
@@ -257,11 +293,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         from bedwright.web.measured import without_peg
 
         values = revision(bed, on)
-        pegs = values["bed"].get(PEGS.get(values["bed"]["shape"], "none"))
-        if pegs is None:
-            raise HTTPException(409, "The bed is not set out by pegs.")
-        if number > len(pegs):
-            raise HTTPException(404, "There is no such peg.")
+        check_peg(values, number)
         return await put(
             bed, on, {**values, "bed": without_peg(values, number)}, f"Peg {number} taken out"
         )
@@ -444,6 +476,15 @@ def revision(bed: store.Bed, number: int) -> store.Values:
         return bed.values(number)
     except store.NoSuchBedError:
         raise HTTPException(404, "There is no such revision.") from None
+
+
+def check_peg(values: store.Values, number: int) -> None:
+    """Raises HTTPException where a brief's bed has no peg of a number, counted from 1."""
+    pegs = values["bed"].get(PEGS.get(values["bed"]["shape"], "none"))
+    if pegs is None:
+        raise HTTPException(409, "The bed is not set out by pegs.")
+    if number > len(pegs):
+        raise HTTPException(404, "There is no such peg.")
 
 
 def unlike(values: store.Values, others: store.Values) -> bool:

@@ -74,6 +74,12 @@ class NewPeg(On):
     tapes: Tapes | None = None
 
 
+class Apart(On):
+    """How far the next peg is to stand from one."""
+
+    length: Length
+
+
 class ByPegs(On):
     """The bed set out by pegs: a smooth line through them, or straight lines between them."""
 

@@ -3,7 +3,8 @@
 A bed is a folder.  ``0001.toml``, ``0002.toml`` ... are its revisions, none of which is ever
 changed or deleted; ``log.jsonl`` says of each when it was made, from which, and what was changed;
 ``now`` holds the number of the one in force.  Undoing moves that number back.  What is worked out
-from a revision lies in ``plans/0002``.  A file takes its place by renaming, whole or not at all.
+from a revision lies in ``plans/0002``.  A bed that is put away
+lies in ``put-away``, whole.  A file takes its place by renaming, whole or not at all.
 """
 
 from __future__ import annotations
@@ -31,6 +32,9 @@ MADE = "made-3.json"
 
 _KEY = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,58}[a-z0-9])?")
 MOST_BEDS, MOST_REVISIONS = 500, 9999
+
+AWAY = "put-away"
+"""The folder, among those of the beds, of beds that were put away."""
 
 
 class NoSuchBedError(LookupError):
@@ -79,6 +83,28 @@ class Beds:
         if not _KEY.fullmatch(key) or not _is_bed(folder):
             raise NoSuchBedError(key)
         return Bed(folder)
+
+    @property
+    def away(self) -> list[Bed]:
+        """The beds that were put away, the one changed last first."""
+        aside = Beds(self.folder / AWAY) if (self.folder / AWAY).is_dir() else None
+        return [] if aside is None else aside.all()
+
+    def put_away(self, key: str) -> None:
+        """Take a bed out of the list; all of it is kept.  Raises NoSuchBedError."""
+        bed = self.one(key)
+        aside = self.folder / AWAY
+        aside.mkdir(exist_ok=True)
+        bed.folder.rename(aside / key)
+
+    def put_back(self, key: str) -> Bed:
+        """Take a bed that was put away into the list again.  Raises NoSuchBedError, and FullError
+        where there is no room."""
+        if not any(bed.key == key for bed in self.away):
+            raise NoSuchBedError(key)
+        if len(self.all()) >= MOST_BEDS:
+            raise FullError(f"{MOST_BEDS} beds are in the folder")
+        return Bed((self.folder / AWAY / key).rename(self.folder / key))
 
     def new(self, values: Values, said: str) -> Bed:
         """A bed with its first revision.  Raises FullError."""

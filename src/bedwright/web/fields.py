@@ -199,6 +199,9 @@ NEIGHBOURS: dict[str, tuple[Field, ...]] = {
 }
 """What is asked of each sort of thing that stands around the bed."""
 
+AT = Field("at", "Along the base line, and left of it", "", "list", help="4 m, 2 m")
+"""Where something stands that is set by measures along the base line."""
+
 
 @dataclass(frozen=True)
 class Measures:
@@ -210,6 +213,19 @@ class Measures:
     one: str
     columns: tuple[str, ...]
     least: int
+
+    @property
+    def fixed(self) -> bool:
+        """Whether there are so many rows, no more and no fewer."""
+        return self.path == "bed.fixed"
+
+
+def corners_of(number: int, thing: Values) -> Measures:
+    """The corners of one of what stands around, counted from 0."""
+    least = 3 if thing["kind"] == "building" else 2
+    caption = ("Corners: along the base line, and to its left; or toward which point, and how far,"
+               " from the bed's middle")  # fmt: skip
+    return Measures(f"surroundings.{number}.corners", caption, "corner", ("along", "left"), least)
 
 
 MEASURES = {
@@ -244,7 +260,7 @@ def field_of(path: str) -> Field | None:
         return None
     columns = EVERY_ROWS[rows].columns if rows in EVERY_ROWS else ()
     if rows == "surroundings":
-        columns = tuple(field for fields in NEIGHBOURS.values() for field in fields)
+        columns = (AT, *(field for fields in NEIGHBOURS.values() for field in fields))
     return next((one for one in columns if one.path == column), None)
 
 
@@ -263,6 +279,8 @@ def label_of(brief: Values, path: str) -> str:
         if not isinstance(thing, dict):
             return "What stands around"
         name = str(thing.get("name") or thing.get("kind") or "thing")
+        if parts[2:3] == ["corners"] and len(parts) > 3:
+            return f"{name}: corner {int(parts[3]) + 1}"
         fields = {field.path: field.label for field in NEIGHBOURS.get(str(thing.get("kind")), ())}
         return (
             f"{name}: {fields.get(parts[-1], parts[-1].replace('_', ' '))}"
@@ -414,6 +432,7 @@ def with_unit(path: str, text: str, units: str) -> str:
     """
     part = path.rpartition(".")[2]
     spot = part.isdigit() and path.startswith(tuple(f"{bed}." for bed in MEASURES if "bed." in bed))
+    spot = spot or re.fullmatch(r"surroundings\.\d+\.corners\.\d+\.[01]", path) is not None
     paced = part in PACED or (part in AROUND and path.startswith("surroundings."))
     if (paced or spot) and re.fullmatch(r"-?[0-9]{1,4}(?:[.,][0-9]{1,3})?", text):
         return f"{text} {'ft' if units == 'us' else 'm'}"

@@ -20,7 +20,7 @@ from bedwright.geometry import (
 )
 from bedwright.units import LENGTH, System, parse
 from bedwright.web.beds import Values
-from bedwright.web.fields import PEGS
+from bedwright.web.fields import PEGS, with_unit
 
 Spot = tuple[float, float]
 
@@ -47,10 +47,12 @@ def measured(values: Values) -> dict[str, Any]:
 
     ``edge``: points once round; ``pegs``: what can be moved, where there is any, as its ``field``
     of the brief has it; ``sharp``: pegs, counted from 0, at which a curve turns; ``stakes``: A and
-    B, where tapes are measured from them; ``spots``: what tapes set.  Of each of ``things``: its
-    ``foot``, the ``rings`` of its ground or the radius of its crown, how it is ``paced`` from the
-    bed's middle (bearing and distance; None where it is placed otherwise), and whether it ``turns``
-    as it is carried round the bed.  Raises BriefError or GeometryError.
+    B, where tapes are measured from them; ``spots``: what tapes set; ``viewed_from``: bearings of
+    the sides from which it is looked at, none where from all.  Of each of ``things``: its ``foot``,
+    the ``rings`` of its ground or the radius of its crown, how it is ``paced`` from the bed's
+    middle (bearing and distance) or set ``at`` a spot or by ``corners`` (None where it is placed
+    otherwise), and whether it ``turns`` as it is carried round the bed.  Raises BriefError or
+    GeometryError.
     """
     brief = read_brief(values)
     outline = outline_of(brief.bed)
@@ -66,6 +68,7 @@ def measured(values: Values) -> dict[str, Any]:
         "sharp": list(outline.sharp),
         "stakes": None if outline.fixed is None else [_rounded(at) for at in outline.fixed],
         "spots": [_rounded(at) for at in _set_by_tapes(brief.bed, outline)],
+        "viewed_from": [] if outline.from_all_sides else list(outline.viewed_from),
         "things": [_thing(outline, thing) for thing in brief.surroundings],
     }
 
@@ -83,8 +86,16 @@ def _thing(outline: Outline, thing: Neighbour) -> dict[str, Any]:
         "rings": [] if round_ else [_ring(part) for part in shapely.get_parts(shape)],
         "radius": thing.spread / 2 if isinstance(thing, Tree) else None,
         "paced": [thing.bearing, thing.distance] if paced else None,
+        "at": None if thing.at is None else _rounded(outline.at(thing.at)),
+        "corners": _corners(outline, thing),
         "turns": not (held or round_),
     }
+
+
+def _corners(outline: Outline, thing: Neighbour) -> list[Spot] | None:
+    """The corners by which one of what stands around is set, if it is."""
+    corners = None if isinstance(thing, Tree) else thing.corners
+    return None if corners is None else [_rounded(outline.at(spot)) for spot in corners]
 
 
 def _ring(shape: BaseGeometry) -> list[Spot]:
@@ -104,16 +115,18 @@ def _set_by_tapes(bed: Bed, outline: Outline) -> list[Spot]:
     return [where_tapes_meet(*outline.fixed, t.from_a, t.from_b, t.left) for t in bed.tapes]
 
 
-def written(metres: float, units: System) -> str:
-    """A length as one types it: ``1.25 m``; ``4 ft 1.5 in``, to the half inch."""
+def written(metres: float, units: System, fine: bool = False) -> str:
+    """A length as one types it: ``1.25 m``; ``4 ft 1.5 in``, to the half inch; ``fine``: to the
+    millimetre, or the twentieth of an inch."""
     if units == "metric":
-        return f"{round(metres, 2) + 0.0:g} m"
-    halves = round(abs(metres) / 0.0254 * 2)
-    feet, inches = divmod(halves / 2, 12)
+        return f"{round(metres, 3 if fine else 2) + 0.0:g} m"
+    parts = 20 if fine else 2
+    steps = round(abs(metres) / 0.0254 * parts)
+    feet, inches = divmod(steps / parts, 12)
     words = " ".join(
         [f"{feet:.0f} ft"] * (feet > 0) + [f"{inches:g} in"] * (inches > 0 or feet == 0)
     )
-    return f"-{words}" if metres < 0 and halves else words
+    return f"-{words}" if metres < 0 and steps else words
 
 
 def by_pegs(values: Values, smooth: bool) -> Values:
@@ -186,6 +199,29 @@ def without_peg(values: Values, number: int) -> Values:
     return made
 
 
+def with_distance(values: Values, number: int, length: str) -> Values:
+    """A brief's bed with the next peg after one (counted from 1; after the last, the first) moved
+    along the line between them until they are a length apart.
+
+    Raises UnitError for the length, and TapesError where it is none or the two pegs are one spot.
+    """
+    brief, bed = read_brief(values), values["bed"]
+    field = PEGS[brief.bed.shape]
+    pegs = getattr(brief.bed, field)
+    after = number % len(pegs)
+    (ax, ay), (bx, by) = pegs[number - 1], pegs[after]
+    metres = parse(with_unit("length", length.strip(), brief.units), LENGTH)
+    apart = math.dist((ax, ay), (bx, by))
+    if metres <= 0.0:
+        raise TapesError("A distance between two pegs is more than nothing.")
+    if apart == 0.0:
+        raise TapesError(f"Pegs {number} and {after + 1} stand on one spot: move one of them.")
+    times = metres / apart
+    spot = ax + (bx - ax) * times, ay + (by - ay) * times
+    row = [written(v, brief.units, fine=True) for v in spot]
+    return {**bed, field: [row if n == after else peg for n, peg in enumerate(bed[field])]}
+
+
 def by_two_tapes(
     values: Values, pegs: tuple[int, int], lengths: tuple[str, str], left: bool
 ) -> Spot:
@@ -197,7 +233,7 @@ def by_two_tapes(
     if not all(1 <= peg <= len(spots) for peg in pegs) or pegs[0] == pegs[1]:
         raise TapesError("Measure from two different pegs.")
     one, two = (spots[peg - 1] for peg in pegs)
-    first, second = (parse(text, LENGTH) for text in lengths)
+    first, second = (parse(with_unit("length", text, brief.units), LENGTH) for text in lengths)
     apart = math.dist(one, two)
     if apart == 0.0:
         raise TapesError("Measure from two pegs that do not stand on one spot.")

@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 import bedwright
 from bedwright.web import fields
-from bedwright.web.beds import Bed, Beds, Values
+from bedwright.web.beds import Bed, Values
 from bedwright.web.worker import STOPPED, Told, ground_of
 
 SHOWN_REVISIONS = 8
@@ -183,6 +183,8 @@ def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
         "skyline": fields.MEASURES["place.horizon"],
         "neighbours": values.get("surroundings", []),
         "neighbour_fields": fields.NEIGHBOURS,
+        "at_field": fields.AT,
+        "corners_of": fields.corners_of,
         "peg_field": pegs if pegs in bed else None,
         "months": list(calendar.month_name)[1:],
     }
@@ -201,10 +203,10 @@ SHEETS: dict[str, Sheet] = {
 }
 
 
-def pages(kept: Beds) -> list[dict[str, Any]]:
-    """The beds of the shelf."""
+def pages(beds: list[Bed]) -> list[dict[str, Any]]:
+    """What the list of beds says of each."""
     out = []
-    for bed in kept.all():
+    for bed in beds:
         values = bed.values()
         planned = latest_plan(bed, bed.now)
         out.append(

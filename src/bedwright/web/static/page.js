@@ -59,6 +59,8 @@ if (kinds) {
 document.getElementById("print")?.addEventListener("click", () => window.print());
 
 resume();
+// Where the list of sheets is one line, the sheet shown is in sight on it.
+document.querySelector(".index [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
 
 // --- the shelf
 
@@ -94,6 +96,14 @@ if (begin) {
         tell(error, button, "brief");
       }
     });
+  }
+
+  // A bed that is put away is kept whole, and can be put back.
+  for (const button of document.querySelectorAll("[data-put-away]")) {
+    button.addEventListener("click", () => act("DELETE", `/api/beds/${button.dataset.putAway}`, undefined, undefined, button));
+  }
+  for (const button of document.querySelectorAll("[data-put-back]")) {
+    button.addEventListener("click", () => act("POST", `/api/away/${button.dataset.putBack}`, undefined, undefined, button));
   }
 
   const takeIn = document.getElementById("take-in");

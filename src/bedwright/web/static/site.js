@@ -72,7 +72,7 @@ function trace({ svg, room }, units) {
   });
   let spots = [];
   svg.addEventListener("click", (event) => {
-    if (!picture || event.target.closest(".peg, .thing-group")) return;
+    if (!picture || event.target.closest(".peg, .thing-group, .hand, .onlooker, .length")) return;
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
     spots = [...spots, at].slice(-2);
     told.value = spots.length === 2 ? "Two spots are taken: type their distance." : "One spot is taken; click the other.";
@@ -105,13 +105,48 @@ function trace({ svg, room }, units) {
   });
 }
 
+// A length of the drawing is typed in a form below it, which says what will move.
+function typeLength({ path, label, peg, next, now, mark }) {
+  const form = document.getElementById("length");
+  const [typed] = form.elements;
+  form.hidden = false;
+  form.querySelector(".fault")?.remove();
+  typed.removeAttribute("aria-invalid");
+  form.querySelector("label span").textContent = path ? label : `Peg ${peg} to peg ${next}`;
+  form.querySelector("small").textContent = path ? "" : `Peg ${next} moves, along the line from peg ${peg}.`;
+  typed.value = now;
+  typed.select();
+  typed.focus();
+  form.onsubmit = (event) => {
+    event.preventDefault();
+    if (path) act("POST", `/api/beds/${bed}/changes`, { on, settings: [{ path, text: typed.value }] }, undefined, typed, path);
+    else act("POST", `/api/beds/${bed}/pegs/${peg}/distance`, { on, length: typed.value }, undefined, typed, "length");
+  };
+  const shut = () => {
+    form.hidden = true;
+    mark.focus();
+  };
+  form.elements.leave.onclick = shut;
+  form.onkeydown = (event) => {
+    if (event.key === "Escape") shut();
+  };
+}
+
+// The pegs at which a smooth line turns sharply, instead.
+for (const tick of document.querySelectorAll("[data-sharp]")) {
+  tick.addEventListener("change", () => {
+    const sharp = [...document.querySelectorAll("[data-sharp]:checked")].map((one) => Number(one.dataset.sharp));
+    set([{ path: "bed.sharp", value: sharp.length ? sharp : null }]);
+  });
+}
+
 if (board) {
   ask("GET", `/api/beds/${bed}`).then((found) => {
     board.addEventListener("drawn", (event) => trace(event.detail, found.brief.units ?? "metric"), { once: true });
     const nearer = document.getElementById("nearer");
     const kept = `near-${bed}`;
     let follow = () => {};
-    const hear = { moves: (settings) => follow(settings), moved: set };
+    const hear = { moves: (settings) => follow(settings), moved: set, length: typeLength };
     const near = sessionStorage.getItem(kept) !== null;
     nearer.textContent = near ? "What stands around, too" : "The bed alone, larger";
     nearer.addEventListener("click", () => {
