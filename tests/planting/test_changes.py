@@ -17,6 +17,8 @@ from bedwright.light import Light, bodies_of, sun_hours
 from bedwright.planting import (
     ChangeError,
     Drift,
+    LeftOutAsWished,
+    NothingInstead,
     NothingToSwap,
     Planting,
     SpotInNoDrift,
@@ -27,6 +29,7 @@ from bedwright.planting import (
     make_planting,
     make_variants,
 )
+from bedwright.planting.palette.candidates import tier_of
 from bedwright.report import say
 from conftest import brief_of
 
@@ -191,6 +194,45 @@ def test_swaps_in_a_chain_are_stated(bed: Bed, first: Planting) -> None:
     assert (caught.value.fact.change, caught.value.fact.earlier) == (2, 1)
 
 
+def test_a_kind_that_is_never_to_grow_gives_way_and_little_else_moves(
+    bed: Bed, first: Planting
+) -> None:
+    """Fewer drifts change than where the bed is planted again with the kind left out."""
+    before, moved, again = labels(first), [], []
+    kinds = {item.candidate.kind.key: item.label for item in first.items}
+    for key, label in kinds.items():
+        made = bed.planted([{"never": key}])
+        assert key not in {item.candidate.kind.key for item in made.items}
+        assert made.left_out[key] == LeftOutAsWished()
+        stays = [(a, b) for a, b in zip(before, labels(made), strict=True) if a != label]
+        moved.append(sum(a != b for a, b in stays))
+        other = labels(bed.planted([], leave_out=[key]))
+        again.append(sum(a not in other for a in before if a != label))
+    assert np.median(moved) <= 1
+    assert np.mean(moved) < 0.5 * np.mean(again)
+
+
+def test_an_edging_that_is_never_to_grow_gives_way_to_another(bed: Bed, first: Planting) -> None:
+    edging = {first.items[d.item].candidate.kind.key for d in first.drifts if d.ribbon}
+    made = bed.planted([{"never": key} for key in edging])
+    now = [made.items[d.item].candidate for d in made.drifts if d.ribbon]
+    assert now
+    assert not {one.kind.key for one in now} & edging
+    assert all(one.tier == "edging" for one in now)
+    rows = [[d.polygon.wkb for d in planting.drifts if d.ribbon] for planting in (first, made)]
+    assert rows[0] == rows[1]
+
+
+def test_a_kind_in_whose_place_no_other_can_stand_is_stated(bed: Bed) -> None:
+    """Here: all that can edge a bed."""
+    every = [kind.key for kind in bed.known[0] if tier_of(kind) == "edging"]
+    with pytest.raises(ChangeError) as caught:
+        bed.planted([{"never": key} for key in every])
+    assert isinstance(caught.value.fact, NothingInstead)
+    assert caught.value.fact.key in every
+    assert say(caught.value.fact, "us").startswith("changes: given never '")
+
+
 def test_a_spot_in_the_edging_is_stated(bed: Bed, first: Planting) -> None:
     edge = next(drift for drift in first.drifts if drift.ribbon)
     x, y = edge.places[0]
@@ -241,6 +283,9 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
     [
         ({"at": ["1 m", "1 m"]}, "a spot with grow, size or swap beside it"),
         ({"at": ["1 m", "1 m"], "size": 9}, "a number from 0.4 to 2.5"),
+        ({"size": 2}, "a spot in a drift; or never, with a kind"),
+        ({"at": ["1 m", "1 m"], "never": "coleus"}, "by itself: it is for the whole bed"),
+        ({"never": "triffid"}, r"changes\[1\].never: given 'triffid'; accepted: a key of the"),
         ({"at": ["1 m", "1 m"], "size": 1.2, "colour": "red"}, "the kind named by grow"),
         ({"at": ["1 m", "1 m"], "grow": "triffid"}, "a key of the catalogue"),
         ({"at": ["1 m", "1 m"], "grow": "coleus", "colour": "puce"}, "one of deep red"),
@@ -249,6 +294,19 @@ def test_changes_where_only_gaps_are_planted_are_a_fault() -> None:
 def test_a_change_that_cannot_be_read_is_a_fault(change: dict[str, object], words: str) -> None:
     with pytest.raises(BriefError, match=words):
         brief_of(bed=BED, changes=[change])
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"wishes": {"grow": ["coleus"]}}, r"changes\[1\].never: given 'Coleus'; accepted: a kind"),
+        ({"changes": [{"never": "Coleus"}, {"at": ["1 m", "1 m"], "grow": "coleus"}]},
+         r"changes\[2\].grow: given 'coleus'; accepted: a kind that no other change says"),
+    ],
+)  # fmt: skip
+def test_a_kind_both_wanted_and_never_is_a_fault(more: dict[str, object], words: str) -> None:
+    with pytest.raises(BriefError, match=words):
+        brief_of(bed=BED, **{"changes": [{"never": "Coleus"}], **more})
 
 
 def test_schemes_differ_and_the_variant_chooses_among_them(

@@ -16,7 +16,7 @@ from bedwright.growth import Course
 from bedwright.light import Light, sun_hours
 from bedwright.plan import Plan
 from bedwright.planting.arrange.anneal import cost_of
-from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, rivals_of
+from bedwright.planting.arrange.exchange import RIVALS, W_PALETTE, exchanged, replaced, rivals_of
 from bedwright.planting.arrange.objective import reach_of, sites_of, terms_of
 from bedwright.planting.palette.candidates import Candidate, Offer, candidate_of
 from bedwright.planting.palette.programme import solve
@@ -129,6 +129,42 @@ def test_a_kind_that_suits_no_drift_is_exchanged_unless_it_is_held(
     assert then < before - 1.0
     _, after, _, _ = exchange(plan, catalogue, held=(worse.kind.key,))
     assert any(c is worse for c in after)
+
+
+def test_a_kind_that_goes_is_replaced_by_the_best_of_its_height(
+    example: Plan, catalogue: Catalogue
+) -> None:
+    """Every rival of its height tried in its place."""
+    every = [item.candidate for item in example.planting.items]
+    body = [drift for drift in example.planting.drifts if not drift.ribbon]
+    numbers = sorted({drift.item for drift in body})
+    items = [every[n] for n in numbers]
+    owners = np.array([numbers.index(drift.item) for drift in body])
+    sites = sites_of(example.outline, example.light, [drift.polygon for drift in body])
+    offered = fitting(example.brief, catalogue, example.courses, example.light)
+    rivals = rivals_of(every, items, offered)
+    pool = [*items, *rivals]
+    value = PaletteValue(pool, [], Wishes(), [], len(items))
+    terms = terms_of(sites, pool, frozenset(), 3, reach_of(items, rivals))
+
+    def cost(some: list[int]) -> float:
+        unused = np.zeros(len(pool))
+        unused[some] = terms.unused[some]
+        arranged = cost_of(terms._replace(unused=unused), np.array(some)[owners])
+        return arranged - W_PALETTE * value.of(some)
+
+    for place, gone in enumerate(items):
+        after = replaced(items, rivals, owners, sites, value, {gone.kind.key}, frozenset(), 3)
+        assert [new is old for new, old in zip(after, items, strict=True)].count(False) == 1
+        own = list(range(len(items)))
+        tried = {
+            k: [*own[:place], k, *own[place + 1 :]]
+            for k in range(len(items), len(pool))
+            if pool[k].tier == gone.tier
+        }
+        costs = {k: cost(some) for k, some in tried.items() if value.allows(some)}
+        best = min(costs, key=lambda k: costs[k])
+        assert after[place] is pool[best]
 
 
 def test_rivals_are_the_best_of_each_height(example: Plan, offered: list[Candidate]) -> None:

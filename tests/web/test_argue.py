@@ -115,10 +115,17 @@ def test_never_takes_the_kind_out_of_every_wish() -> None:
     }  # fmt: skip
     after, said = argued(values, drift(), [], "never")
     assert said == "Never Larkspur"
-    assert after["wishes"] == {"grow": ["cosmos"], "leave_out": ["zinnia", "larkspur"]}
-    assert after["changes"] == [{"at": ["2 m", "0.5 m"], "size": 1.2}]
+    assert after["wishes"] == {"grow": ["cosmos"], "leave_out": ["zinnia"]}
+    assert after["changes"] == [{"at": ["2 m", "0.5 m"], "size": 1.2}, {"never": "larkspur"}]
     again, _ = argued(after, drift(), [], "never")
-    assert again["wishes"]["leave_out"] == ["zinnia", "larkspur"]
+    assert again == after
+    assert argued(BRIEF, drift(), [], "never")[0] == {**BRIEF, "changes": [{"never": "larkspur"}]}
+
+
+def test_never_leaves_the_kind_out_where_gaps_are_planted() -> None:
+    """All of them are chosen again: there are no drifts to change."""
+    after, _ = argued(BRIEF, drift(spot=None), [], "never")
+    assert after == {**BRIEF, "wishes": {"leave_out": ["larkspur"]}}
 
 
 def test_an_edging_is_a_wish() -> None:

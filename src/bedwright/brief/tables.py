@@ -221,20 +221,35 @@ LEAST_SIZE, MOST_SIZE = 0.4, 2.5
 
 
 class Change(Table):
-    """A change to the planting first drawn, for the drift at a spot: a kind to grow there, its
-    size beside what it was, or another drift to change places with."""
+    """A change to the planting first drawn.
+
+    For the drift ``at`` a spot: a kind to grow there, its size beside what it was, or another drift
+    to change places with.  For the whole bed: a kind that is ``never`` to grow in it.
+    """
 
     stand_ins: ClassVar[dict[str, Any]] = {"at": ["0 m", "0 m"]}
 
-    at: Point
+    at: Point | None = None
     grow: Key | None = None
     colour: Key | None = None
     size: Annotated[float, number(LEAST_SIZE, MOST_SIZE)] | None = None
     swap: Point | None = None
+    never: Key | None = None
 
     def clashes(self) -> Iterator[Clash]:
-        """Nothing to change, a colour of nothing, or a drift both planted and swapped."""
-        if self.grow is None and self.size is None and self.swap is None:
+        """Nothing to change, a colour of nothing, a drift both planted and swapped, or something
+        of one drift beside what is for all."""
+        of_drift = {name: getattr(self, name) for name in ("at", "grow", "colour", "size", "swap")}
+        if self.never is not None:
+            given = [name for name, value in of_drift.items() if value is not None]
+            if given:
+                yield Clash(
+                    "never", "by itself: it is for the whole bed", "beside " + " and ".join(given)
+                )
+            return
+        if self.at is None:
+            yield Clash("at", "a spot in a drift; or never, with a kind")
+        elif self.grow is None and self.size is None and self.swap is None:
             yield Clash("at", "a spot with grow, size or swap beside it")
         if self.colour is not None and self.grow is None:
             yield Clash("colour", "a colour of the kind named by grow")

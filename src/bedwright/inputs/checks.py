@@ -171,13 +171,23 @@ def check_changes(catalogue: Catalogue) -> Check:
         if in_gaps and values.get("changes"):
             accepted = "none where only gaps are planted (wishes.gaps_only)"
             faults.append(Fault("changes", "changes of drifts", accepted))
-        for n, change in enumerate(values.get("changes", ()), start=1):
-            if change is None or change.grow is None:
+        changes = list(enumerate(values.get("changes", ()), start=1))
+        never = {_key(change.never, catalogue) for _, change in changes if change is not None}
+        named = () if wishes is None else wishes.grow
+        for n, change in changes:
+            field, name = _kind_of(change)
+            if name is None:
                 continue
-            kind = catalogue.one_named(change.grow)
+            kind = catalogue.one_named(name)
             if kind is None:
-                faults.append(unknown_kind(f"changes[{n}].grow", change.grow, catalogue))
+                faults.append(unknown_kind(f"changes[{n}].{field}", name, catalogue))
                 continue
+            if field == "never" and kind.key in {_key(one, catalogue) for one in named}:
+                accepted = "a kind that wishes.grow does not name"
+                faults.append(Fault(f"changes[{n}].never", f"'{name}'", accepted))
+            if field == "grow" and kind.key in never:
+                accepted = "a kind that no other change says is never to grow here"
+                faults.append(Fault(f"changes[{n}].grow", f"'{name}'", accepted))
             forms = [form.name for form in kind.colours]
             if change.colour not in (None, *forms):
                 accepted = "one of " + ", ".join(forms)
@@ -185,6 +195,13 @@ def check_changes(catalogue: Catalogue) -> Check:
         return faults
 
     return check
+
+
+def _kind_of(change: Change | None) -> tuple[str, str | None]:
+    """The field of a change that names a kind, and the name; None where none does."""
+    if change is None:
+        return "grow", None
+    return ("never", change.never) if change.never is not None else ("grow", change.grow)
 
 
 def unknown_kind(
@@ -203,7 +220,10 @@ def unknown_kind(
 def brief_by_key(brief: Brief, catalogue: Catalogue) -> Brief:
     """A brief that calls every kind by its key in the catalogue, whatever name it was given."""
     changes = tuple(
-        change.model_copy(update={"grow": _key(change.grow, catalogue)}) for change in brief.changes
+        change.model_copy(
+            update={name: _key(getattr(change, name), catalogue) for name in ("grow", "never")}
+        )
+        for change in brief.changes
     )
     wishes = wishes_by_key(brief.wishes, catalogue)
     return brief.model_copy(update={"wishes": wishes, "changes": changes})

@@ -17,13 +17,16 @@ from bedwright.growth import Course
 from bedwright.light import Light
 from bedwright.planting.arrange import (
     Arranged,
+    ChangeError,
     Given,
+    NothingInstead,
     arrange,
     parts_of,
     rearrange,
     rivals_of,
     thin_drifts,
     with_room,
+    without_kinds,
 )
 from bedwright.planting.beds import (
     drift_count,
@@ -39,6 +42,7 @@ from bedwright.planting.palette import (
     Candidate,
     ExchangedFor,
     LeftOut,
+    LeftOutAsWished,
     NoRoom,
     Palette,
     Purse,
@@ -261,15 +265,48 @@ def _finished(scheme: _Scheme | Planting, given: Given, proof_steps: int) -> Pla
         return scheme
     from bedwright.planting.arrange import cost_of
 
-    arranged, drifts, bound = scheme.arranged, scheme.drifts, None
+    made, arranged, drifts, bound = scheme, scheme.arranged, scheme.drifts, None
     if given.brief.changes:
-        arranged = rearrange(given, arranged)
-        drifts = _placed(given, scheme, arranged)
+        gone = frozenset(one.never for one in given.brief.changes if one.never is not None)
+        made = _without(given, scheme, gone)
+        arranged = rearrange(given, made.arranged)
+        drifts = _placed(given, made, arranged)
     energy = cost_of(arranged.terms, arranged.owners)
     if proof_steps > 0 and not given.brief.changes:
         bound = lower_bound(arranged.terms, proof_steps, energy)
-    drawn = Drawn(drifts, scheme.chosen(arranged), energy, bound)
-    return planting_of(given, scheme.palette, scheme.bed.layout, drawn, scheme.lettered)
+    drawn = Drawn(drifts, made.chosen(arranged), energy, bound)
+    return planting_of(given, made.palette, made.bed.layout, drawn, scheme.lettered)
+
+
+def _without(given: Given, scheme: _Scheme, gone: frozenset[str]) -> _Scheme:
+    """A scheme in which others stand in place of ``gone`` kinds, in the edging too.  Raises
+    ChangeError where there is no other."""
+    if not gone:
+        return scheme
+    palette = scheme.palette
+    offered = tuple(c for c in palette.offered if c.kind.key not in gone)
+    unwished: dict[str, LeftOut] = {key: LeftOutAsWished() for key in gone}
+    palette = replace(palette, offered=offered, left_out={**palette.left_out, **unwished})
+    arranged = without_kinds(given, scheme.arranged, palette, gone)
+    edging = {id(c): _other_edging(c, scheme.low, palette, gone) for c in scheme.low}
+    low = [edging[id(c)] for c in scheme.low]
+    rows = [part._replace(item=edging[id(part.item)]) for part in scheme.rows]
+    return scheme._replace(palette=palette, rows=rows, low=low, arranged=arranged)
+
+
+def _other_edging(
+    one: Candidate, low: list[Candidate], palette: Palette, gone: frozenset[str]
+) -> Candidate:
+    """What stands in the edging's row in place of one of ``gone`` kinds: another of the row, else
+    the best offered that is no wider than the row.  Raises ChangeError where there is none."""
+    if one.kind.key not in gone:
+        return one
+    beside = [c for c in low if c.kind.key not in gone]
+    spacing_m = one.kind.form.spacing_m
+    fit = [c for c in palette.offered if c.tier == "edging" and c.kind.form.spacing_m <= spacing_m]
+    if not (beside or fit):
+        raise ChangeError(NothingInstead(one.kind.key, one.kind.name))
+    return (beside or sorted(fit, key=lambda c: (-c.score, c.kind.key, c.colour.name)))[0]
 
 
 class _Plot(NamedTuple):

@@ -33,6 +33,7 @@ from bedwright.planting import (
     NoPlantStays,
     NoSafeDay,
     NothingFits,
+    NothingInstead,
     NothingToSwap,
     OneOfEachHeight,
     OtherNumberOfForms,
@@ -277,6 +278,14 @@ def _(fact: TwoSizesAsked, units: System) -> str:
     return (
         f"changes[{fact.change}].size: given {fact.size:g} for the drift that"
         f" changes[{fact.earlier}] gives a size; accepted: one size for each drift"
+    )
+
+
+@say.register
+def _(fact: NothingInstead, units: System) -> str:
+    return (
+        f"changes: given never '{fact.key}'; accepted: a kind in whose place another of its height"
+        f" suits this bed, which none does of {fact.name}"
     )
 
 

@@ -48,7 +48,8 @@ def argued(
     """
     values, name = deepcopy(values), f"{drift['letter']} {drift['name']}"
     if act == "never":
-        return _never(values, drift), f"Never {drift['name']}"
+        in_gaps = drift["spot"] is None and not drift["edging"]
+        return _never(values, drift, in_gaps), f"Never {drift['name']}"
     if drift["edging"]:
         return _edged(values, drift, act, kind, colour, edgings)
     if drift["spot"] is None:
@@ -112,8 +113,9 @@ def _with(
     return {**values, "changes": changes} if changes else values
 
 
-def _never(values: Values, drift: Drift) -> Values:
-    """The brief without a kind, wherever it is asked for."""
+def _never(values: Values, drift: Drift, in_gaps: bool) -> Values:
+    """The brief without a kind, wherever it is asked for; the rest of the bed stays, unless gaps
+    are planted ``in_gaps`` of a border, where all is chosen again."""
     wishes = values.setdefault("wishes", {})
     names = {drift["kind"], drift["name"].lower()}
 
@@ -125,12 +127,16 @@ def _never(values: Values, drift: Drift) -> Values:
         wishes.pop(field, None)
         if left:
             wishes[field] = left
-    left_out = [one for one in wishes.get("leave_out", ()) if not meant(one)]
-    wishes["leave_out"] = [*left_out, drift["kind"]]
-    changes = [one for one in values.get("changes", ()) if not meant(one.get("grow", ""))]
-    values.pop("changes", None)
-    if changes:
-        values["changes"] = changes
+    named = [(one, str(one.get("grow", one.get("never", "")))) for one in values.get("changes", ())]
+    changes = [one for one, name in named if not meant(name)]
+    if in_gaps:
+        wishes["leave_out"] = [*wishes.get("leave_out", ()), drift["kind"]]
+    else:
+        changes.append({"never": drift["kind"]})
+    for name, made in (("changes", changes), ("wishes", wishes)):
+        values.pop(name, None)
+        if made:
+            values[name] = made
     return values
 
 

@@ -83,6 +83,11 @@ class Sheet:
             "layers": layers_of(bed, data, drifts, since, over if over in earlier else None),
             "views": of_plan(bed, planned, "views.json") or [],
             "variants": of_plan(bed, planned, "variants.json") or [],
+            "never": [
+                {"number": n, "name": str(one["never"]).replace("_", " ")}
+                for n, one in enumerate(values.get("changes", ()))
+                if "never" in one
+            ],
             **self.more(values, data),
         }
 

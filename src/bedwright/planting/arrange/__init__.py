@@ -11,10 +11,12 @@ from bedwright.planting.arrange.arrangement import (
     rearrange,
     thin_drifts,
     with_room,
+    without_kinds,
 )
 from bedwright.planting.arrange.changes import (
     REACH_M,
     ChangeError,
+    NothingInstead,
     NothingToSwap,
     SpotInNoDrift,
     TwoKindsAsked,
@@ -50,6 +52,7 @@ __all__ = [
     "Ints",
     "MorePoints",
     "NextBest",
+    "NothingInstead",
     "NothingToSwap",
     "SpotInNoDrift",
     "SuitsDrift",
@@ -68,4 +71,5 @@ __all__ = [
     "thin_drifts",
     "triples_of",
     "with_room",
+    "without_kinds",
 ]

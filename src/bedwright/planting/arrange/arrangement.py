@@ -13,9 +13,14 @@ from bedwright.catalogue import Catalogue
 from bedwright.geometry import Outline
 from bedwright.growth import Course
 from bedwright.light import Light
-from bedwright.planting.arrange.changes import read_changes, staying
+from bedwright.planting.arrange.changes import (
+    ChangeError,
+    NothingInstead,
+    read_changes,
+    staying,
+)
 from bedwright.planting.arrange.energy import Terms
-from bedwright.planting.arrange.exchange import exchanged, rivals_of
+from bedwright.planting.arrange.exchange import exchanged, replaced, rivals_of
 from bedwright.planting.arrange.objective import LEAST_PLANTS, Sites, sites_of, terms_of
 from bedwright.planting.arrange.reasons import reasons_of
 from bedwright.planting.arrange.recolour import in_place
@@ -96,14 +101,42 @@ def _revised(
     owners: NDArray[np.int64],
 ) -> list[Candidate]:
     """Kinds and colours that go better together where they stand."""
-    wishes, chosen = given.brief.wishes, palette.chosen
-    rivals = rivals_of(chosen, items, palette.offered)
-    fixed = [c for c in chosen if all(c is not item for item in items)]
-    total = len(items) + len(fixed)
-    value = PaletteValue([*items, *rivals], fixed, wishes, palette.parts, total, palette.purse)
+    wishes = given.brief.wishes
+    rivals = rivals_of(palette.chosen, items, palette.offered)
+    value = _value(given, items, rivals, palette)
     most, last_year = most_uses(sites, items), given.last_year
     kinds = exchanged(items, rivals, owners, sites, value, wishes.grow, last_year, most)
     return in_place(kinds, palette.offered, owners, sites, wishes)
+
+
+def _value(
+    given: Given, items: list[Candidate], rivals: list[Candidate], palette: Palette
+) -> PaletteValue:
+    """What some of the items and rivals, numbered in this order, are worth beside the edging."""
+    fixed = [c for c in palette.chosen if all(c is not item for item in items)]
+    total = len(items) + len(fixed)
+    wishes = given.brief.wishes
+    return PaletteValue([*items, *rivals], fixed, wishes, palette.parts, total, palette.purse)
+
+
+def without_kinds(
+    given: Given, first: Arranged, palette: Palette, gone: frozenset[str]
+) -> Arranged:
+    """An arrangement in whose drifts of ``gone`` kinds others stand, and all else as it was.
+    Raises ChangeError where there is no other."""
+    if not any(item.kind.key in gone for item in first.items):
+        return first
+    held = [*palette.chosen, *first.items]
+    rivals = [c for c in rivals_of(held, first.items, palette.offered) if c.kind.key not in gone]
+    value = _value(given, first.items, rivals, palette)
+    items = replaced(
+        first.items, rivals, first.owners, first.sites, value, gone, given.last_year,
+        most_uses(first.sites, first.items),
+    )  # fmt: skip
+    for item in items:
+        if item.kind.key in gone:
+            raise ChangeError(NothingInstead(item.kind.key, item.kind.name))
+    return first._replace(items=items, terms=_terms(given, first.sites, items))
 
 
 def rearrange(given: Given, first: Arranged) -> Arranged:

@@ -1,4 +1,5 @@
-"""Changes asked of a first planting: this kind here, this drift larger, those two swapped.
+"""Changes asked of a first planting: this kind here, this drift larger, those two swapped, that
+kind nowhere.
 
 The bed is cut and planted as if nothing were asked; then drifts are made larger or smaller from the
 sites they have, what is asked for is held, and the rest arranged again with a price on every drift
@@ -60,6 +61,14 @@ class TwoSizesAsked(Fact):
 
 
 @dataclass(frozen=True)
+class NothingInstead(Fact):
+    """A kind is never to grow in the bed, and none of those that suit it can take its place."""
+
+    key: str
+    name: str
+
+
+@dataclass(frozen=True)
 class NothingToSwap(Fact):
     """A change swaps a drift with itself, or with another of the same colour form."""
 
@@ -94,6 +103,8 @@ def read_changes(
     that changes nothing, and for changes that ask two things of one drift."""
     asked = _Asking(cut, owners, list(items))
     for n, change in enumerate(changes, start=1):
+        if change.at is None:
+            continue  # of the whole bed, not of a drift
         drift = asked.drift_at(change.at, f"changes[{n}].at")
         if change.size is not None:
             asked.size(drift, change.size, n)

@@ -8,7 +8,7 @@ best of the exchanges that pay is made, until none does.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,17 +41,7 @@ def exchanged(
     ``owners``: (drifts,) numbers of items; ``value``: of items and rivals, numbered in this order;
     ``held``: keys of kinds that stay; ``last_year`` and ``most`` as in ``terms_of``.
     """
-    from bedwright.planting.arrange.anneal import cost_of
-
-    pool = [*items, *rivals]
-    terms = terms_of(sites, pool, last_year, most, reach_of(items, rivals))
-
-    def cost(some: Sequence[int]) -> float:
-        unused = np.zeros(len(pool))
-        unused[list(some)] = W_UNUSED
-        arranged = cost_of(terms._replace(unused=unused), np.array(some, np.int64)[owners])
-        return arranged - W_PALETTE * value.of(some)
-
+    pool, cost = _priced(items, rivals, owners, sites, value, last_year, most)
     own = list(range(len(items)))
     least = cost(own)
     for _ in range(MOST_EXCHANGES):
@@ -64,6 +54,58 @@ def exchanged(
             break
         own = found
     return [pool[k] for k in own]
+
+
+def replaced(
+    items: Sequence[Candidate],
+    rivals: Sequence[Candidate],
+    owners: NDArray[np.int64],
+    sites: Sites,
+    value: PaletteValue,
+    gone: Collection[str],
+    last_year: frozenset[str],
+    most: int,
+) -> list[Candidate]:
+    """The items, in their order, those of ``gone`` kinds each in place of the rival of its height
+    with which the drifts cost least, within the budget if one can be had within it; an item for
+    which there is none stays.
+
+    ``rivals``: none of ``gone`` kinds; all else as in ``exchanged``.
+    """
+    pool, cost = _priced(items, rivals, owners, sites, value, last_year, most)
+    own = list(range(len(items)))
+    for place, item in enumerate(items):
+        if item.kind.key in gone:
+            others = [new for at, new in _exchanges(pool, own, ()) if at == place]
+            tried = [[*own[:place], new, *own[place + 1 :]] for new in others]
+            tried = [some for some in tried if value.allows(some)] or tried
+            own = min(tried, key=cost, default=own)
+    return [pool[k] for k in own]
+
+
+def _priced(
+    items: Sequence[Candidate],
+    rivals: Sequence[Candidate],
+    owners: NDArray[np.int64],
+    sites: Sites,
+    value: PaletteValue,
+    last_year: frozenset[str],
+    most: int,
+) -> tuple[list[Candidate], Callable[[Sequence[int]], float]]:
+    """Items and rivals in one row, and what it costs to have some of them, by number, in place of
+    the items: the arrangement, less what they are worth as a palette."""
+    from bedwright.planting.arrange.anneal import cost_of
+
+    pool = [*items, *rivals]
+    terms = terms_of(sites, pool, last_year, most, reach_of(items, rivals))
+
+    def cost(some: Sequence[int]) -> float:
+        unused = np.zeros(len(pool))
+        unused[list(some)] = W_UNUSED
+        arranged = cost_of(terms._replace(unused=unused), np.array(some, np.int64)[owners])
+        return arranged - W_PALETTE * value.of(some)
+
+    return pool, cost
 
 
 def _exchanges(
