@@ -204,6 +204,8 @@ def test_a_kind_that_is_never_to_grow_gives_way_and_little_else_moves(
         made = bed.planted([{"never": key}])
         assert key not in {item.candidate.kind.key for item in made.items}
         assert made.left_out[key] == LeftOutAsWished()
+        now = {item.label for item in made.items}
+        assert len(now - set(kinds.values())) <= 1, "those that stay keep their colours"
         stays = [(a, b) for a, b in zip(before, labels(made), strict=True) if a != label]
         moved.append(sum(a != b for a, b in stays))
         other = labels(bed.planted([], leave_out=[key]))
@@ -317,6 +319,14 @@ def test_schemes_differ_and_the_variant_chooses_among_them(
     forms = [{i.label for i in made.items} for made in three]
     for a, b in ((0, 1), (0, 2), (1, 2)):
         assert len(forms[a] & forms[b]) <= 0.4 * len(forms[a])
+    plain = brief_of(bed=BED, wishes={"variant": 2})
+    begun = first_planting(plain, outline, catalogue, courses, light, 0)
+    again = make_variants(plain, outline, catalogue, courses, light, 0, 3, first=begun)
+    assert [[i.label for i in made.items] for made in again] == [
+        [i.label for i in made.items] for made in three
+    ]
+    with pytest.raises(ValueError, match="first planting"):
+        make_variants(brief_of(bed=BED), outline, catalogue, courses, light, 0, 3, first=begun)
     second = bed.planted([], variant=2)
     assert [i.label for i in second.items] == [i.label for i in three[1].items]
     assert all(

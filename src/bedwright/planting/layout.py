@@ -79,14 +79,17 @@ def make_planting(
     where that was made of something else.
     """
     given = Given(brief, outline, catalogue, courses, light, seed, spent)
-    if first is None:
-        first = _first_of(given)
-    elif not first.serves(given):
+    _check_first(first, given)
+    return _finished((first or _first_of(given)).scheme, given, proof_steps)
+
+
+def _check_first(first: FirstPlanting | None, given: Given) -> None:
+    """Raises ValueError where a first planting was made of something else."""
+    if first is not None and not first.serves(given):
         raise ValueError(
             "first planting: given one of another bed, brief or seed; "
             "accepted: one of a brief that differs in its changes alone"
         )
-    return _finished(first.scheme, given, proof_steps)
 
 
 class FirstPlanting(NamedTuple):
@@ -136,20 +139,26 @@ def make_variants(
     count: int,
     proof_steps: int = 0,
     spent: float = 0.0,
+    first: FirstPlanting | None = None,
 ) -> list[Planting]:
     """So many plantings of one bed, each passing over the kinds and colours of those before it for
     others as good.  Changes that the brief asks for are made in the one that it means.
-    ``proof_steps`` and ``spent`` as in ``make_planting``."""
+    ``proof_steps``, ``spent`` and ``first`` (of the one that the brief means) as in
+    ``make_planting``.  Raises ValueError as that does."""
     given = Given(brief, outline, catalogue, courses, light, seed, spent)
-    return _variants(given, count, proof_steps)
+    _check_first(first, given)
+    return _variants(given, count, proof_steps, first)
 
 
-def _variants(given: Given, count: int, proof_steps: int) -> list[Planting]:
+def _variants(
+    given: Given, count: int, proof_steps: int, first: FirstPlanting | None = None
+) -> list[Planting]:
     """So many plantings of a bed, in order."""
     plain, made = _unchanged(given), list[Planting]()
     for variant in range(1, count + 1):
-        asked = given if variant == given.brief.wishes.variant else plain
-        made.append(_finished(_scheme(plain, made, variant), asked, proof_steps))
+        meant = variant == given.brief.wishes.variant
+        scheme = first.scheme if first and meant else _scheme(plain, made, variant)
+        made.append(_finished(scheme, given if meant else plain, proof_steps))
     return made
 
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from bedwright.catalogue import Catalogue
     from bedwright.facts import Fact
     from bedwright.plan import Begun, Plan, Prepared
-    from bedwright.planting import SuitsDrift
+    from bedwright.planting import FirstPlanting, SuitsDrift
     from bedwright.units import System
 
 FILES = ("plan.json", "planting.svg", "planting.png", "calendar.ics", "supplies.csv", "plants.csv",
@@ -131,7 +131,7 @@ class Bench:
             plan = make_plan(**parts, weather=inputs.weather, begun=begun, progress=progress)
             if task.variants:
                 tell("stage", "variants")
-                write_variants(plan, inputs.catalogue, task.into)
+                write_variants(plan, begun.first, inputs.catalogue, task.into)
                 tell("done")
                 return
         except BriefError as error:
@@ -223,8 +223,9 @@ THUMBNAIL_MM = (120.0, 120.0)
 """Room for the bed in the drawing of one of several plantings."""
 
 
-def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
-    """Drawings of three plantings of a bed, each with what tells it from the others."""
+def write_variants(plan: Plan, first: FirstPlanting, catalogue: Catalogue, into: Path) -> None:
+    """Drawings of three plantings of a bed, each with what tells it from the others; ``first``: the
+    one that is planned with, before changes."""
     from dataclasses import replace
 
     from bedwright.draw import best_scale, planting_drawing
@@ -234,7 +235,7 @@ def write_variants(plan: Plan, catalogue: Catalogue, into: Path) -> None:
 
     laid = make_variants(
         plan.brief, plan.outline, catalogue, plan.courses, plan.light, plan.seed, VARIANTS,
-        spent=spent_on_ground(plan.ground),
+        spent=spent_on_ground(plan.ground), first=first,
     )  # fmt: skip
     found = []
     for number, planting in enumerate(laid, start=1):

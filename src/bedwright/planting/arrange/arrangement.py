@@ -136,6 +136,11 @@ def without_kinds(
     for item in items:
         if item.kind.key in gone:
             raise ChangeError(NothingInstead(item.kind.key, item.kind.name))
+    # What is new has whichever of its colours goes best with those that stay as they are.
+    stay = {item.kind.key for item in first.items} - gone
+    kept = [item for item in items if item.kind.key in stay]
+    forms = [*kept, *(c for c in palette.offered if c.kind.key not in stay)]
+    items = in_place(items, forms, first.owners, first.sites, given.brief.wishes)
     return first._replace(items=items, terms=_terms(given, first.sites, items))
 
 
