@@ -111,8 +111,8 @@ def test_every_text_stays_on_its_sheet(example: Plan) -> None:
 def test_the_pack_holds_its_sheets_and_figures(example: Plan) -> None:
     reader = PdfReader(io.BytesIO(sheets_pdf(example)))
     text = " ".join(page.extract_text() for page in reader.pages)
-    for heading in ("Planting plan", "The plants", "Through the season", "Place and season",
-                    "Soil sheet", "Raising sheet", "Calendar", "Supplies", "Cautions"):  # fmt: skip
+    for heading in ("Planting plan", "The plants", "Through the year", "Place and season",
+                    "Ground", "Raising", "Work", "Materials and cost", "Cautions"):  # fmt: skip
         assert heading in text
     assert example.brief.title in text
     for item in example.planting.items:

@@ -29,6 +29,7 @@ from bedwright.light import exposure
 from bedwright.plan import Plan
 from bedwright.planting import Item
 from bedwright.report import (
+    SHEET_TITLES,
     STAGES,
     amount_words,
     base_line,
@@ -70,8 +71,8 @@ MOST_NAMED, NAMED_OF_MANY = 45, 16
 """Kinds left out for one reason that are all named, and how many are where there are more."""
 
 CONTENTS = (
-    "planting plan to scale, the plants, the bed through the season, place and season, soil"
-    " sheet, raising sheet, calendar, supplies, cautions"
+    "planting plan to scale, the plants, through the year, place and season, ground, raising, work,"
+    " materials and cost, cautions"
 )
 
 
@@ -107,6 +108,7 @@ def _data(plan: Plan, drawings: Drawings, moments: list[int]) -> dict[str, Any]:
         "version": bedwright.__version__,
         "layout": plan.seed,
         "contents": CONTENTS,
+        "titles": SHEET_TITLES,
         "facts": _facts(plan),
         "certainty": certainty(plan.season, plan.brief.units),
         "doubt": _doubt(plan),

@@ -68,7 +68,7 @@ if TYPE_CHECKING:
         tape_words,
     )
     from bedwright.report.stated import stated_words
-    from bedwright.report.text import first_up, sentence, sentences
+    from bedwright.report.text import SHEET_TITLES, first_up, sentence, sentences
     from bedwright.report.when_sheet import (
         Spell,
         answer_lines,
@@ -107,6 +107,7 @@ __all__ = [
     "COMPASS_WORDS",
     "EATING_NOTE",
     "POISON_NOTE",
+    "SHEET_TITLES",
     "STAGES",
     "BedLight",
     "Dug",

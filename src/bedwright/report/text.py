@@ -8,6 +8,17 @@ from bedwright.facts import Fact
 from bedwright.report.say import say
 from bedwright.units import System
 
+SHEET_TITLES = {
+    "site": "Site",
+    "ground": "Ground",
+    "planting": "Planting",
+    "year": "Through the year",
+    "raising": "Raising",
+    "work": "Work",
+    "materials": "Materials and cost",
+}
+"""What the sheets are called, printed and on the page."""
+
 
 def counted(number: int, one: str, many: str = "") -> str:
     """A number with its noun: 1 drift, 2 drifts."""

@@ -16,6 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 import bedwright
+from bedwright.report import SHEET_TITLES
 from bedwright.web import fields
 from bedwright.web.beds import Bed, Values
 from bedwright.web.worker import STOPPED, Told, ground_of
@@ -197,14 +198,21 @@ def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
 
 SHEETS: dict[str, Sheet] = {
     "site": Sheet(
-        1, "Site", (("Place", fields.PLACE), ("The bed's name", fields.TITLE)), more=_site
+        1,
+        SHEET_TITLES["site"],
+        (("Place", fields.PLACE), ("The bed's name", fields.TITLE)),
+        more=_site,
     ),
-    "ground": Sheet(2, "Ground", (("The ground", fields.GROUND),)),
-    "planting": Sheet(3, "Planting", (("Wishes", fields.WISHES),), (fields.EXISTING,)),
-    "year": Sheet(4, "Through the year"),
-    "raising": Sheet(5, "Raising", (("To raise plants with", fields.RAISING),)),
-    "work": Sheet(6, "Work", (("Days", fields.WORK),), (fields.AWAY,)),
-    "materials": Sheet(7, "Materials and cost", (("Prices", fields.PRICES),), (fields.MATERIALS,)),
+    "ground": Sheet(2, SHEET_TITLES["ground"], (("The ground", fields.GROUND),)),
+    "planting": Sheet(
+        3, SHEET_TITLES["planting"], (("Wishes", fields.WISHES),), (fields.EXISTING,)
+    ),
+    "year": Sheet(4, SHEET_TITLES["year"]),
+    "raising": Sheet(5, SHEET_TITLES["raising"], (("To raise plants with", fields.RAISING),)),
+    "work": Sheet(6, SHEET_TITLES["work"], (("Days", fields.WORK),), (fields.AWAY,)),
+    "materials": Sheet(
+        7, SHEET_TITLES["materials"], (("Prices", fields.PRICES),), (fields.MATERIALS,)
+    ),
 }
 
 
