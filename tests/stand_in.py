@@ -16,9 +16,11 @@ def act(pipe: Connection) -> None:
     """In the place of ``bedwright.web.worker.work``."""
     while True:
         try:
-            task: Task = pipe.recv()
+            task: Task | None = pipe.recv()
         except EOFError:
             return
+        if task is None:
+            continue
         pipe.send(Told(task.bed, task.revision, "stage", str(os.getpid())))
         if "half" in task.values:
             half = task.into.with_name(f".{task.into.name}-abcd")
@@ -29,6 +31,10 @@ def act(pipe: Connection) -> None:
             os.kill(os.getpid(), signal.SIGKILL)
         if "wait" in task.values:
             time.sleep(WAIT_S)
+        if "patient" in task.values:
+            pipe.poll(WAIT_S)  # left off once something else is wanted
+            pipe.send(Told(task.bed, task.revision, "free"))
+            continue
         pipe.send(Told(task.bed, task.revision, "done"))
         if "late" in task.values:
             pipe.send(Told(task.bed, task.revision, "cannot", "a fault in what follows"))

@@ -51,6 +51,7 @@ COMMANDS = [line for block in shown() if is_command(block) for line in block if 
 def test_every_command_is_of_a_sort_that_is_run_here() -> None:
     assert {line for line in COMMANDS if not line.startswith(TOOL)} == {
         "script/demo",
+        "script/page",
         "script/test",
     }
     assert len(COMMANDS) > 8
@@ -110,6 +111,17 @@ def test_the_demo_fetches_the_record_and_plans_the_bed(tmp_path: Path) -> None:
     assert "days of Clemson weather" in done.stdout
     out = here / "out/front-walk-oval"
     assert {path.name for path in out.iterdir()} == {*FILES, MANIFEST}
+
+
+def test_the_page_is_opened_after_the_set_up(tmp_path: Path) -> None:
+    """In the folder where it is asked for, where its beds are to lie."""
+    here = tree(tmp_path / "tree", f'[ "$1" = tools/warm.py ] || exec {sys.executable} "$@"')
+    program(here / ".venv/bin/bedwright", 'pwd; echo "$@"')
+    for words in ([], ["beds of mine", "--no-open"]):
+        done = subprocess.run([here / "script/page", *words], cwd=tmp_path,
+                              capture_output=True, text=True)  # fmt: skip
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.splitlines()[-2:] == [str(tmp_path), " ".join(["page", *words])]
 
 
 CALLS = ["ruff format", "ruff check", "lint-imports", "mypy", "python -m pytest"]

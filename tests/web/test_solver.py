@@ -22,7 +22,7 @@ from bedwright.web import worker
 from bedwright.web.app import events
 from bedwright.web.beds import MADE
 from bedwright.web.solver import MOST_WAITING, Solver, TooManyError
-from bedwright.web.worker import FILES, Bench, Task, Told, sweep
+from bedwright.web.worker import FILES, Bench, LeftOffError, Task, Told, sweep
 from page import SMALL
 from stand_in import act
 
@@ -56,6 +56,7 @@ def solving() -> Iterator[tuple[Solver, list[Told]]]:
 @pytest.fixture
 def acting(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Solver, list[Told]]]:
     monkeypatch.setattr(module, "work", act)
+    monkeypatch.setattr(module, "LEAVE_S", 0.05)
     with solving() as made:
         yield made
 
@@ -129,9 +130,45 @@ def test_a_plan_is_stopped_and_leaves_nothing(acting: Acting, task: Make) -> Non
     assert len(list(asked.into.parent.iterdir())) == 1
     solver.stop("a")
     assert solver.how_far("a") == Told("a", 1, "cannot", "stopped")
-    assert list(asked.into.parent.iterdir()) == []
+    until(lambda: list(asked.into.parent.iterdir()) == [])
     solver.ask(task("b"))
     assert until(ended(heard, "b")).what == "done"
+
+
+def test_a_process_that_leaves_off_in_time_goes_on(
+    acting: Acting, task: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is told of the task left off is not taken for the next of the same bed."""
+    solver, heard = acting
+    monkeypatch.setattr(module, "LEAVE_S", PATIENCE_S)
+    asked = task("a", half=True, patient=True)
+    solver.ask(asked)
+    pid = until(lambda: [t for t in heard if t.detail == "sheets"] and heard[0].detail)
+    solver.ask(task("a", 2))
+    assert until(ended(heard, "a")) == Told("a", 2, "done")
+    assert list(asked.into.parent.iterdir()) == []
+    assert [t.detail for t in heard if t.revision == 2 and t.detail not in (None, "waiting")] == [
+        pid
+    ], "the same process"
+    solver.ask(task("a", patient=True))
+    until(lambda: len([t for t in heard if t.detail == pid]) == 3)
+    solver.stop("a")
+    until(lambda: not solver.busy("a"))
+
+
+def test_what_is_made_of_a_bed_is_ended_at_once(acting: Acting, task: Make) -> None:
+    solver, heard = acting
+    asked = task("a", half=True, wait=True)
+    solver.ask(asked)
+    pid = until(lambda: [t for t in heard if t.detail == "sheets"] and heard[0].detail)
+    solver.ask(task("b"))
+    solver.ask(task("c"))
+    solver.end("c")
+    solver.end("a")
+    assert not Path(f"/proc/{pid}").exists()
+    assert list(asked.into.parent.iterdir()) == []
+    assert until(ended(heard, "b")).what == "done"
+    assert not [t for t in heard if t.bed == "c" and t.what != "stage"]
 
 
 def test_stopping_takes_out_of_the_line_and_no_other(acting: Acting, task: Make) -> None:
@@ -327,6 +364,25 @@ def test_season_and_light_lie_ready_for_a_brief_that_differs_in_wishes_alone() -
     for files in ({"own_kinds": "mine.toml"}, {"place": {"record": {"file": "weather.csv"}}}):
         bench._for = worker._bound({**SMALL, **files})
         assert bench._ready({**SMALL, **files}) is None, "a file may have changed meanwhile"
+
+
+def test_a_task_left_off_leaves_nothing_but_what_lies_ready(tmp_path: Path) -> None:
+    """Planted already, it is planted no second time."""
+    bench, heard = Bench(), list[Any]()
+    task = Task("a", 1, SMALL, tmp_path, tmp_path / "plans/0001")
+
+    def tell(what: str, detail: Any = None) -> None:
+        heard.append(detail)
+
+    with pytest.raises(LeftOffError):
+        bench.carry_out(task, tell, lambda: heard.count("planting") > 0)
+    assert heard == ["brief", "season", "light", "ground", "planting"]
+    assert list(tmp_path.iterdir()) == []
+    heard.clear()
+    with pytest.raises(LeftOffError):
+        bench.carry_out(task, tell, lambda: "calendar" in heard)
+    assert "season" not in heard
+    assert heard.count("planting") == 1
 
 
 def test_what_is_otherwise_than_before(tmp_path: Path) -> None:

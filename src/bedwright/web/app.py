@@ -193,7 +193,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     @app.delete("/api/beds/{bed}")
     def put_away(bed: Kept) -> dict[str, Any]:
         """Put a bed away: it leaves the list, and can be put back."""
-        solver.stop(bed.key)
+        solver.end(bed.key)
         kept.put_away(bed.key)
         return {"bed": bed.key}
 

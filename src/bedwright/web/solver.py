@@ -13,6 +13,10 @@ from typing import Any
 
 from bedwright.web.worker import STOPPED, Task, Told, sweep, work
 
+LEAVE_S = 2.5
+"""How long a process may take to leave off a task; then it is ended, and another one begins, which
+takes some two seconds and knows nothing of the plans before."""
+
 MOST_WAITING = 20
 """Plans that wait for their turn, at most."""
 
@@ -33,6 +37,8 @@ class Solver:
         self._waiting: deque[Task] = deque()
         self._current: Task | None = None
         self._finishing: Task | None = None
+        self._left: Task | None = None
+        self._owed = 0
         self._told: dict[str, Told] = {}
         self._listeners: dict[str, list[asyncio.Queue[Told]]] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
@@ -73,6 +79,23 @@ class Solver:
                 self._tell(Told(bed, task.revision, "cannot", STOPPED))
             self._next()
 
+    def end(self, bed: str) -> None:
+        """Stop whatever is made of a bed, at once: nothing is written in its folder after this."""
+        with self._lock:
+            for task in [task for task in self._waiting if task.bed == bed]:
+                self._waiting.remove(task)
+            in_hand = [task for task in (self._current, self._finishing, self._left)
+                       if task is not None and task.bed == bed]  # fmt: skip
+            if in_hand:
+                if self._current is not None and self._current.bed != bed:
+                    self._waiting.appendleft(self._current)
+                self._current = self._finishing = None
+                self._dismiss()
+                for task in in_hand:
+                    sweep(task.into)
+                self._hire()
+            self._next()
+
     def how_far(self, bed: str) -> Told | None:
         """What was last told of a bed's plan since the server began."""
         return self._told.get(bed)
@@ -81,7 +104,7 @@ class Solver:
         """Whether something of a bed's plan is being made or waits for its turn: its sheets, or the
         files that follow them."""
         with self._lock:
-            tasks = [*self._waiting, self._current, self._finishing]
+            tasks = [*self._waiting, self._current, self._finishing, self._left]
         return any(task is not None and task.bed == bed for task in tasks)
 
     def listen(self, bed: str) -> asyncio.Queue[Told]:
@@ -103,16 +126,31 @@ class Solver:
             return task
         current = self._current
         if current is not None and current.bed == bed:
-            self._current = self._finishing = None
-            self._dismiss()
-            sweep(current.into)
-            self._hire()
+            self._left, self._current, self._finishing = current, None, None
+            if self._pipe is None:
+                return current
+            with suppress(OSError):
+                self._pipe.send(None)
+            late = threading.Timer(LEAVE_S, self._too_late, (self._pipe, current))
+            late.daemon = True
+            late.start()
             return current
         return None
 
+    def _too_late(self, pipe: Connection, task: Task) -> None:
+        """End a process that has not left off a task in time; called without the lock."""
+        with self._lock:
+            if pipe is self._pipe and task is self._left and not self._closed:
+                self._dismiss()
+                sweep(task.into)
+                self._hire()
+                self._next()
+
     def _next(self) -> None:
-        if self._current is None and self._waiting and self._pipe is not None:
+        idle = self._current is None and self._left is None
+        if idle and self._waiting and self._pipe is not None:
             self._current = self._waiting.popleft()
+            self._owed += 1
             # Where the process has just ended, the thread that hears it says so.
             with suppress(OSError):
                 self._pipe.send(self._current)
@@ -133,6 +171,7 @@ class Solver:
             self._process.kill()
             self._process.join()
         self._process = self._pipe = None  # the thread that hears the pipe closes it
+        self._left, self._owed = None, 0
 
     def _hear(self, pipe: Connection) -> None:
         """Pass on what a process tells, until its end."""
@@ -146,9 +185,10 @@ class Solver:
                     if pipe is not self._pipe:
                         return
                     if told.what == "free":
-                        # Where another task was begun since, that is the one in hand.
-                        self._finishing = None
+                        self._freed()
                         continue
+                    if self._left is not None:
+                        continue  # of a task that nobody waits for any more
                     if self._current is None or self._current[:2] != told[:2]:
                         continue  # what failed after the sheets, for which nobody waits
                     self._tell(told)
@@ -157,6 +197,17 @@ class Solver:
                         self._finishing, self._current = self._current, None
                         self._next()
             self._lost(pipe)
+
+    def _freed(self) -> None:
+        """A task is done with: that which is finishing, or one left off."""
+        self._owed -= 1
+        if self._left is None:
+            # Where another task was begun since, that is the one in hand.
+            self._finishing = None
+        elif self._owed == 0:
+            sweep(self._left.into)
+            self._left = None
+            self._next()
 
     def _lost(self, pipe: Connection) -> None:
         """Put another process in the place of one that ended by itself."""

@@ -67,17 +67,27 @@ STOPPED = "stopped"
 """Why a task that the gardener stopped cannot be carried out."""
 
 
+class LeftOffError(Exception):
+    """A task is left off between two stages, since something else is wanted."""
+
+
 def work(pipe: Connection) -> None:
-    """Carry out tasks until the pipe closes; who hired the process ends it, not Ctrl-C."""
+    """Carry out tasks until the pipe closes; who hired the process ends it, not Ctrl-C.
+
+    Whatever comes through the pipe meanwhile, another task or nothing (None), has the one in hand
+    left off between two of its stages.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     from bedwright import api  # noqa: F401  so that the first task need not wait for it
 
     bench = Bench()
     while True:
         try:
-            task: Task = pipe.recv()
+            task: Task | None = pipe.recv()
         except EOFError:
             return
+        if task is None:
+            continue
 
         def tell(what: Any, detail: Any = None, task: Task = task) -> None:
             pipe.send(Told(task.bed, task.revision, what, detail))
@@ -86,6 +96,8 @@ def work(pipe: Connection) -> None:
             bench.carry_out(task, tell, pipe.poll)
         except BrokenPipeError:
             return
+        except LeftOffError:
+            pass
         except Exception as error:
             kind = type(error).__name__
             tell("cannot", f"a fault of the program, not of the bed: {kind}: {error}")
@@ -106,8 +118,9 @@ class Bench:
         self._begun: Begun | None = None
 
     def carry_out(self, task: Task, tell: Any, wanted: Callable[[], bool] = lambda: False) -> None:
-        """Work out a plan, put what is made of it in its place, and tell of it.  Once its sheets
-        are there, the rest is left off as soon as another task is ``wanted``."""
+        """Work out a plan, put what is made of it in its place, and tell of it.  It is left off as
+        soon as something else is ``wanted``: before its sheets are there it raises LeftOffError,
+        and what lies ready by then is kept."""
         from bedwright.api import read_brief
         from bedwright.brief import BriefError
         from bedwright.facts import FactError
@@ -120,6 +133,8 @@ class Bench:
             parts: dict[str, Any] = {"brief": inputs.brief, "catalogue": inputs.catalogue}
 
             def progress(stage: str) -> None:
+                if wanted():
+                    raise LeftOffError
                 tell("stage", stage)
 
             prepared = self._ready(task.values)
@@ -130,7 +145,7 @@ class Bench:
             self._begun = begun
             plan = make_plan(**parts, weather=inputs.weather, begun=begun, progress=progress)
             if task.variants:
-                tell("stage", "variants")
+                progress("variants")
                 write_variants(plan, begun.first, inputs.catalogue, task.into)
                 tell("done")
                 return
@@ -141,7 +156,7 @@ class Bench:
             tell("cannot", words_of_mistake(error, _units(task.values)))
             return
         if not (task.files and (task.into / MADE).is_file()):
-            tell("stage", "sheets")
+            progress("sheets")
             write_plan(plan, begun.first.patches, task.into)
         tell("done")
         write_files(plan, task.into, wanted)
