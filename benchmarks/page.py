@@ -21,7 +21,7 @@ from pathlib import Path
 
 import httpx2
 
-from bedwright.web.beds import Beds
+from bedwright.store import Beds
 from bedwright.web.guard import TOKEN_HEADER
 from bedwright.web.sheets import SHEETS
 from timing import SHORT, Row, seconds, show

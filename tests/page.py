@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from bedwright.store import Bed, Beds
 from bedwright.web.app import create_app
-from bedwright.web.beds import Bed, Beds
 from bedwright.web.guard import TOKEN_HEADER, Keys, cookie_of
 from bedwright.web.worker import Bench, Task
 from shared import made_once

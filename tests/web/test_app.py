@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+import sqlite3
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -16,10 +17,10 @@ import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from bedwright import store
 from bedwright.catalogue import load_catalogue
-from bedwright.web import beds as store
+from bedwright.store import Bed
 from bedwright.web import sheets
-from bedwright.web.beds import Bed
 from bedwright.web.fields import label_of
 from bedwright.web.guard import TOKEN_HEADER
 from bedwright.web.sheets import SHEETS, STAGE_WORDS, inline
@@ -311,8 +312,25 @@ def test_a_bed_of_no_shape_or_no_town_is_refused_in_words(page: Page) -> None:
     assert page.beds.all() == []
 
 
+def test_a_store_in_use_by_another_program_is_said_so(
+    page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bed = page.new()
+    other = sqlite3.connect(page.beds.folder / store.FILE, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    page.ask.app.state.beds.store.engine.dispose()  # type: ignore[attr-defined]
+    monkeypatch.setattr("bedwright.store.opening.PATIENCE_S", 0.05)
+    answer = page.change(bed, 1, "title", text="New")
+    assert (answer.status_code, "in use by another program" in answer.json()["detail"]) == (
+        503,
+        True,
+    )
+    other.close()
+    assert page.change(bed, 1, "title", text="New").status_code == 200
+
+
 def test_a_full_shelf_is_said_so(page: Page, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(store, "MOST_BEDS", 0)
+    monkeypatch.setattr("bedwright.store.beds.MOST_BEDS", 0)
     for answer in (page.ask.post("/api/beds", json={"town": "Galway, Ireland"}),
                    page.ask.post("/api/briefs", json={"toml": "place.town = 'Galway, Ireland'\n"
                                  "bed = {shape = 'circle', diameter = '1 m'}"})):  # fmt: skip
@@ -460,7 +478,7 @@ def test_no_more_revisions_are_kept_than_there_is_room_for(
     page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bed = page.new()
-    monkeypatch.setattr(store, "MOST_REVISIONS", 1)
+    monkeypatch.setattr("bedwright.store.beds.MOST_REVISIONS", 1)
     assert page.change(bed, 1, "title", text="New").status_code == 507
     assert bed.now == 1
 

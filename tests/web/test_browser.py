@@ -18,7 +18,7 @@ import shapely
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
 
 from bedwright.geometry import curve_through
-from bedwright.web.beds import Bed, Beds
+from bedwright.store import Bed, Beds
 from bedwright.web.sheets import SHEETS
 from bedwright.web.starters import STARTERS
 from chromium import FLAGS, MISSING, NoBrowserError, chromium

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bedwright.web.beds import Bed
+from bedwright.store import Bed
 from bedwright.web.guard import HEADERS, MOST_BODY, TOKEN_HEADER, Keys, cookie_of
 from bedwright.web.serve import FolderInUseError, held
 from page import HOST, PORT, Page, page_in
@@ -170,7 +170,7 @@ def test_a_fault_of_the_program_carries_them_too(
     page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bed = page.new()
-    (bed.folder / "now").write_text("no number")
+    monkeypatch.setattr(Bed, "values", lambda bed: 1 / 0)
     answer = page.ask.get(f"/api/beds/{bed.key}")
     assert answer.status_code == 500
     assert "Traceback" not in answer.text

@@ -17,10 +17,10 @@ from typing import Any
 
 import pytest
 
+from bedwright.store import MADE
 from bedwright.web import solver as module
 from bedwright.web import worker
 from bedwright.web.app import events
-from bedwright.web.beds import MADE
 from bedwright.web.solver import MOST_WAITING, Solver, TooManyError
 from bedwright.web.worker import FILES, Bench, LeftOffError, Task, Told, sweep
 from page import SMALL

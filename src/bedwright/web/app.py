@@ -23,7 +23,7 @@ from fastapi.responses import (
 from fastapi.staticfiles import StaticFiles
 from pydantic import Field
 
-from bedwright.web import beds as store
+from bedwright import store
 from bedwright.web.argue import ArgueError, argued
 from bedwright.web.asked import (
     Apart,
@@ -86,6 +86,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
         solver.start(asyncio.get_running_loop())
         yield
         solver.close()
+        kept.close()
 
     app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
 
@@ -93,6 +94,10 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     def too_many(request: Request, error: Exception) -> Response:
         words = "Too many plans are waiting; stop one of them."
         return JSONResponse({"detail": words}, 429)
+
+    @app.exception_handler(store.StoreError)
+    def not_kept(request: Request, error: Exception) -> Response:
+        return JSONResponse({"detail": str(error)}, 503)
 
     app.state.beds, app.state.solver = kept, solver
     app.mount("/static", StaticFiles(directory=STATIC), name="static")

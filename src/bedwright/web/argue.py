@@ -12,7 +12,7 @@ from copy import deepcopy
 from typing import Any, Literal
 
 from bedwright.brief import LEAST_SIZE, MOST_SIZE
-from bedwright.web.beds import Values
+from bedwright.store import Values
 
 Act = Literal["keep", "plant", "colour", "more", "less", "swap", "free", "never"]
 

@@ -8,9 +8,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, Field
 
+from bedwright.store import MOST_REVISIONS, Values, plain
 from bedwright.web import fields
 from bedwright.web.argue import Act
-from bedwright.web.beds import MOST_REVISIONS, Values, plain
 
 Number = Annotated[int, Field(ge=1, le=MOST_REVISIONS)]
 Month = Annotated[int, Field(ge=1, le=12)]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from bedwright.brief import place, tables
-from bedwright.web.beds import Values
+from bedwright.store import Values
 
 Sort = Literal["text", "number", "list", "choice", "choices", "yes_no"]
 

@@ -18,8 +18,8 @@ from bedwright.geometry import (
     tapes_miss_by,
     where_tapes_meet,
 )
+from bedwright.store import Values
 from bedwright.units import LENGTH, System, parse
-from bedwright.web.beds import Values
 from bedwright.web.fields import PEGS, with_unit
 
 Spot = tuple[float, float]

@@ -17,8 +17,8 @@ from markupsafe import Markup
 
 import bedwright
 from bedwright.report import SHEET_TITLES
+from bedwright.store import Bed, Values
 from bedwright.web import fields
-from bedwright.web.beds import Bed, Values
 from bedwright.web.worker import STOPPED, Told, ground_of
 
 SHOWN_REVISIONS = 8

@@ -6,7 +6,7 @@ from copy import deepcopy
 from math import ceil
 from typing import Any
 
-from bedwright.web.beds import Values
+from bedwright.store import Values
 
 Shape = dict[str, Any]
 

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from bedwright.web.beds import Values
+from bedwright.store import Values
 from bedwright.web.fields import at_path
 
 if TYPE_CHECKING:

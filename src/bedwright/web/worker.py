@@ -20,7 +20,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from bedwright.web.beds import MADE, put, slug
+from bedwright.store import MADE, put, slug
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

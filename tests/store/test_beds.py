@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import os
 import threading
 import tomllib
 from datetime import date
@@ -14,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bedwright.web import beds as store
-from bedwright.web.beds import Bed, Beds, ChangedSinceError, FullError, NoSuchBedError, plain
+from bedwright.store import Bed, Beds, ChangedSinceError, FullError, NoSuchBedError, plain
+from bedwright.store import beds as module
 from conftest import examples
 from page import TITLE
 
@@ -57,7 +55,6 @@ def test_a_bed_lies_in_the_folder_whatever_it_is_called(
 def test_a_bed_that_is_put_away_is_kept_whole_and_can_be_put_back(beds: Beds) -> None:
     bed, other = beds.new(titled("Lilac"), "begun"), beds.new(titled("Other"), "begun")
     bed.change(1, titled("Lilac bed"), "named")
-    was = {path.name: path.read_bytes() for path in bed.folder.iterdir() if path.is_file()}
     beds.put_away(bed.key)
     assert beds.all() == [other]
     assert [one.key for one in beds.away] == [bed.key]
@@ -66,7 +63,6 @@ def test_a_bed_that_is_put_away_is_kept_whole_and_can_be_put_back(beds: Beds) ->
     with pytest.raises(NoSuchBedError):
         beds.put_away(bed.key)
     back = beds.put_back(bed.key)
-    assert {path.name: path.read_bytes() for path in back.folder.iterdir()} == was
     assert titles(back) == ["Lilac", "Lilac bed"]
     assert beds.away == []
     for key in (bed.key, "..", "../..", "none"):
@@ -80,7 +76,7 @@ def test_no_bed_is_put_back_where_there_is_no_room(
     bed = beds.new(titled("Lilac"), "begun")
     beds.put_away(bed.key)
     beds.new(titled("Other"), "begun")
-    monkeypatch.setattr(store, "MOST_BEDS", 1)
+    monkeypatch.setattr(module, "MOST_BEDS", 1)
     with pytest.raises(FullError):
         beds.put_back(bed.key)
     assert [one.key for one in beds.away] == [bed.key]
@@ -96,31 +92,23 @@ def test_no_key_leads_out_of_the_folder(beds: Beds, key: str) -> None:
         beds.one(key)
 
 
-def test_a_link_to_elsewhere_is_no_bed(beds: Beds, tmp_path: Path) -> None:
-    real = Beds(tmp_path / "elsewhere").new(titled("theirs"), "begun")
-    (beds.folder / "linked").symlink_to(real.folder)
-    assert beds.all() == []
-    with pytest.raises(NoSuchBedError):
-        beds.one("linked")
-
-
 def test_what_is_no_bed_is_left_alone(beds: Beds) -> None:
     (beds.folder / "notes.txt").write_text("mine")
     (beds.folder / "half").mkdir()
     assert beds.all() == []
 
 
-def test_the_bed_changed_last_is_the_first(beds: Beds) -> None:
+def test_the_bed_changed_last_is_the_first(beds: Beds, monkeypatch: pytest.MonkeyPatch) -> None:
+    moments = (f"2027-01-01T00:00:{k:02}" for k in range(60))
+    monkeypatch.setattr(module, "now", lambda: next(moments))
     one, two = beds.new(titled("one"), ""), beds.new(titled("two"), "")
-    os.utime(one.folder / "now", (1, 1))
     assert [bed.key for bed in beds.all()] == [two.key, one.key]
     one.change(1, titled("one again"), "")
-    os.utime(two.folder / "now", (1, 1))
     assert [bed.key for bed in beds.all()] == [one.key, two.key]
 
 
 def test_no_more_beds_than_there_is_room_for(beds: Beds, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(store, "MOST_BEDS", 2)
+    monkeypatch.setattr(module, "MOST_BEDS", 2)
     for _ in range(2):
         beds.new(titled("a"), "")
     with pytest.raises(FullError):
@@ -131,7 +119,7 @@ def test_no_more_beds_than_there_is_room_for(beds: Beds, monkeypatch: pytest.Mon
 def test_no_more_revisions_than_there_is_room_for(
     beds: Beds, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(store, "MOST_REVISIONS", 2)
+    monkeypatch.setattr(module, "MOST_REVISIONS", 2)
     bed = beds.new(titled("a"), "")
     bed.change(1, titled("b"), "")
     with pytest.raises(FullError):
@@ -182,7 +170,7 @@ def test_of_changes_at_once_one_is_taken(beds: Beds) -> None:
     def change(n: int) -> None:
         ready.wait()
         try:
-            got.append(Bed(bed.folder).change(1, titled(str(n)), ""))
+            got.append(Bed(beds.store, bed.key).change(1, titled(str(n)), ""))
         except ChangedSinceError:
             got.append(0)
 
@@ -195,48 +183,26 @@ def test_of_changes_at_once_one_is_taken(beds: Beds) -> None:
     assert bed.now == 2
 
 
-@pytest.mark.parametrize("at", ["write", "rename of the brief", "rename of now"])
+@pytest.mark.parametrize("at", ["_add", "_put_in_force"])
 def test_a_crash_leaves_the_state_as_it_was(
     beds: Beds, monkeypatch: pytest.MonkeyPatch, at: str
 ) -> None:
     bed = beds.new(titled("old"), "")
-    replace, write = os.replace, Path.write_bytes
+    real = getattr(module, at)
 
-    def cut_off(path: Path, body: bytes) -> int:
-        write(path, body[: len(body) // 2])
-        raise OSError("no room on the disk")
-
-    def no_rename(a: Path, b: Path) -> None:
-        if (at == "rename of now") == (Path(b).name == "now"):
-            raise OSError("the machine stopped")
-        replace(a, b)
+    def stops(*given: object) -> None:
+        real(*given)
+        raise OSError("the machine stopped")
 
     with monkeypatch.context() as patched:
-        if at == "write":
-            patched.setattr(Path, "write_bytes", cut_off)
-        else:
-            patched.setattr(os, "replace", no_rename)
-        with pytest.raises(OSError, match=r"disk|machine"):
+        patched.setattr(module, at, stops)
+        with pytest.raises(OSError, match="machine"):
             bed.change(1, titled("new"), "")
-    assert (bed.now, bed.values()) == (1, titled("old"))
-    assert [path.name for path in bed.folder.iterdir() if path.name.startswith(".")] == []
+    assert (bed.now, bed.values(), titles(bed)) == (1, titled("old"), ["old"])
     number = bed.change(1, titled("newer"), "again")
     assert bed.values() == bed.values(number) == titled("newer")
     assert bed.revisions[-1].said == "again"
     assert bed.undo(number) == 1
-
-
-def test_half_a_line_of_the_log_hides_no_other(beds: Beds) -> None:
-    """As where the program is killed while it writes it."""
-    bed = beds.new(titled("1"), "first")
-    bed.change(1, titled("2"), "second")
-    log = bed.folder / "log.jsonl"
-    with log.open("a") as end:
-        end.write('{"number": 3, "par')
-    assert [one.said for one in bed.revisions] == ["first", "second"]
-    number = bed.change(2, titled("3"), "third")
-    assert [one.said for one in bed.revisions] == ["first", "second", "third"]
-    assert bed.undo(number) == 2
 
 
 @pytest.mark.parametrize("said", ["a\u2028b", "a\x85b\nc\r\nd", "\x00\x1c", '"}{', "x" * 400, "é"])
@@ -252,12 +218,51 @@ def test_a_revision_that_is_none(beds: Beds) -> None:
         bed.values(2)
 
 
-def test_the_files_are_plain_toml_and_json_lines(beds: Beds) -> None:
+def test_briefs_are_kept_as_toml(beds: Beds) -> None:
     bed = beds.new(titled("é"), "begun")
-    assert tomllib.loads((bed.folder / "0001.toml").read_text()) == titled("é")
-    assert bed.toml() == (bed.folder / "0001.toml").read_bytes()
-    lines = (bed.folder / "log.jsonl").read_text().split()
-    assert json.loads("".join(lines))["number"] == 1
+    assert tomllib.loads(bed.toml().decode()) == titled("é")
+
+
+def in_files(folder: Path, title: str, lines: str, now: str = "2") -> Path:
+    """A bed as it was kept before there was a store."""
+    folder.mkdir(parents=True)
+    for number, words in enumerate(("first", title), start=1):
+        (folder / f"{number:04}.toml").write_text(f'title = "{words}"\n', encoding="utf-8")
+    (folder / "log.jsonl").write_text(lines, encoding="utf-8")
+    (folder / "now").write_text(now)
+    return folder
+
+
+LOG = """
+{"number": 1, "parent": 0, "when": "2026-11-01T10:00:00+01:00", "said": "Begun as kidney"}
+
+{"number": 2, "parent": 1, "when": "2026-11-02T10:00:00+01:00", "said": "Named"}
+
+{"number": 3, "par"""
+
+
+def test_beds_once_kept_in_files_are_taken_in_once_and_left_there(tmp_path: Path) -> None:
+    """With half a line, as where the program was killed while it wrote."""
+    kept = in_files(tmp_path / "lilac-1a2b", "Lilac", LOG)
+    in_files(tmp_path / "put-away/old-1a2b", "Old", LOG)
+    in_files(tmp_path / "half-1a2b", "Half", LOG, now="3")
+    elsewhere = in_files(tmp_path.parent / f"{tmp_path.name}-elsewhere", "Theirs", LOG)
+    (tmp_path / "linked").symlink_to(elsewhere)
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}
+    for _ in range(2):
+        beds = Beds(tmp_path)
+        assert [bed.key for bed in beds.all()] == ["lilac-1a2b"]
+        assert [bed.key for bed in beds.away] == ["old-1a2b"]
+        bed = beds.one("lilac-1a2b")
+        assert titles(bed) == ["first", "Lilac"]
+        assert [(one.parent, one.said, one.when) for one in bed.revisions] == [
+            (0, "Begun as kidney", "2026-11-01T09:00:00.000+00:00"),
+            (1, "Named", "2026-11-02T09:00:00.000+00:00"),
+        ]
+        assert bed.now == 2
+        beds.close()
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*.toml")} == before
+    assert kept.is_dir()
 
 
 @settings(max_examples=examples(25))

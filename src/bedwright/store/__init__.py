@@ -1,0 +1,76 @@
+"""What is kept: beds with every revision of their briefs, and the journal."""
+
+from typing import TYPE_CHECKING
+
+from bedwright.ondemand import on_demand
+
+if TYPE_CHECKING:
+    from bedwright.store.beds import (
+        MADE,
+        MOST_REVISIONS,
+        Bed,
+        Beds,
+        ChangedSinceError,
+        FullError,
+        NoSuchBedError,
+        Revision,
+        Values,
+        plain,
+        put,
+        slug,
+    )
+    from bedwright.store.entries import (
+        CorrectedSinceError,
+        NoSuchEntryError,
+        OtherEntryError,
+        Written,
+        correct_entry,
+        entries_of,
+        entry_of,
+        history_of,
+        withdraw_entry,
+        write_entry,
+    )
+    from bedwright.store.opening import (
+        FILE,
+        Store,
+        StoreError,
+        copy_to,
+        open_store,
+    )
+    from bedwright.store.schema import (
+        VERSION,
+    )
+else:
+    __getattr__ = on_demand(__name__, __file__)
+
+__all__ = [
+    "FILE",
+    "MADE",
+    "MOST_REVISIONS",
+    "VERSION",
+    "Bed",
+    "Beds",
+    "ChangedSinceError",
+    "CorrectedSinceError",
+    "FullError",
+    "NoSuchBedError",
+    "NoSuchEntryError",
+    "OtherEntryError",
+    "Revision",
+    "Store",
+    "StoreError",
+    "Values",
+    "Written",
+    "copy_to",
+    "correct_entry",
+    "entries_of",
+    "entry_of",
+    "history_of",
+    "open_store",
+    "plain",
+    "put",
+    "slug",
+    "withdraw_entry",
+    "write_entry",
+]

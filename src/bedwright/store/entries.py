@@ -1,0 +1,175 @@
+"""Entries of the journal in the store: written, corrected, taken back; nothing is ever lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, fields
+from datetime import date
+from typing import Any
+from uuid import UUID, uuid4
+
+from sqlalchemy import Connection, Row, func, insert, select
+
+from bedwright.journal import Entry
+from bedwright.store.opening import Store, now
+from bedwright.store.schema import BED, ENTRY
+
+FIELDS = tuple(field.name for field in fields(Entry))
+
+
+class NoSuchEntryError(LookupError):
+    """A bed has no entry of an id."""
+
+
+class OtherEntryError(ValueError):
+    """An id is taken by another entry."""
+
+
+class CorrectedSinceError(Exception):
+    """An entry was corrected or taken back by someone else meanwhile; ``now``: what stands."""
+
+    def __init__(self, now: Written) -> None:
+        super().__init__(str(now.id))
+        self.now = now
+
+
+@dataclass(frozen=True)
+class Written:
+    """An entry as it stands in the journal: its ``id``, the bed, the how manieth row it is, when it
+    was written (UTC, ISO 8601), the row that it corrects, and whether it takes that back."""
+
+    id: UUID
+    bed: str
+    number: int
+    at: str
+    entry: Entry
+    corrects: UUID | None = None
+    withdrawn: bool = False
+
+
+def write_entry(store: Store, bed: str, entry: Entry, id: UUID | None = None) -> Written:
+    """Write an entry down.  The same ``id`` with the same entry is written once, however often it
+    is sent.  Raises OtherEntryError where the id is taken, NoSuchEntryError where there is no such
+    bed, and StoreError."""
+    return _write(store, bed, entry, id or uuid4(), None, False)
+
+
+def correct_entry(
+    store: Store, bed: str, old: UUID, entry: Entry, id: UUID | None = None
+) -> Written:
+    """Write an entry in place of another, which stays in the history.  Raises NoSuchEntryError,
+    CorrectedSinceError where another stands in its place already, OtherEntryError and
+    StoreError."""
+    return _write(store, bed, entry, id or uuid4(), old, False)
+
+
+def withdraw_entry(store: Store, bed: str, old: UUID, id: UUID | None = None) -> Written:
+    """Take an entry back; it stays in the history.  Raises as ``correct_entry``."""
+    with store.reading() as connection:
+        found = _one(connection, bed, old)
+    return _write(store, bed, found.entry, id or uuid4(), old, True)
+
+
+def _write(
+    store: Store, bed: str, entry: Entry, id: UUID, corrects: UUID | None, withdrawn: bool
+) -> Written:
+    with store.writing() as connection:
+        had = connection.execute(select(ENTRY).where(ENTRY.c.id == str(id))).one_or_none()
+        if had is not None:
+            made = written_of(had)
+            same = (made.bed, made.entry, made.corrects, made.withdrawn)
+            if same != (bed, entry, corrects, withdrawn):
+                raise OtherEntryError(str(id))
+            return made
+        if connection.execute(select(BED.c.id).where(BED.c.id == bed)).one_or_none() is None:
+            raise NoSuchEntryError(bed)
+        if corrects is not None:
+            old = _one(connection, bed, corrects)
+            stands = _standing(connection, old)
+            if stands.id != old.id or stands.withdrawn:
+                raise CorrectedSinceError(stands)
+        last = connection.execute(
+            select(func.coalesce(func.max(ENTRY.c.number), 0)).where(ENTRY.c.bed == bed)
+        ).scalar_one()
+        made = Written(id, bed, last + 1, now(), entry, corrects, withdrawn)
+        connection.execute(insert(ENTRY).values(_row_of(made)))
+    return made
+
+
+def entries_of(
+    store: Store, bed: str, since: date | None = None, until: date | None = None
+) -> list[Written]:
+    """The entries of a bed that stand, by day and then as they were written: of a chain of
+    corrections the last, none that were taken back; from ``since`` to ``until``, both with them."""
+    newer = ENTRY.alias("newer")
+    query = (
+        select(ENTRY)
+        .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
+        .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
+        .order_by(ENTRY.c.day, ENTRY.c.number)
+    )
+    if since is not None:
+        query = query.where(ENTRY.c.day >= since.isoformat())
+    if until is not None:
+        query = query.where(ENTRY.c.day <= until.isoformat())
+    with store.reading() as connection:
+        return written_all(connection.execute(query))
+
+
+def history_of(store: Store, bed: str) -> list[Written]:
+    """Every row of a bed's journal, in the order in which they were written."""
+    query = select(ENTRY).where(ENTRY.c.bed == bed).order_by(ENTRY.c.number)
+    with store.reading() as connection:
+        return written_all(connection.execute(query))
+
+
+def entry_of(store: Store, bed: str, id: UUID) -> Written:
+    """One row.  Raises NoSuchEntryError."""
+    with store.reading() as connection:
+        return _one(connection, bed, id)
+
+
+def _one(connection: Connection, bed: str, id: UUID) -> Written:
+    query = select(ENTRY).where(ENTRY.c.id == str(id), ENTRY.c.bed == bed)
+    row = connection.execute(query).one_or_none()
+    if row is None:
+        raise NoSuchEntryError(str(id))
+    return written_of(row)
+
+
+def _standing(connection: Connection, old: Written) -> Written:
+    """What stands in the place of a row: the last of its corrections, or itself."""
+    while True:
+        query = select(ENTRY).where(ENTRY.c.corrects == str(old.id)).order_by(ENTRY.c.number)
+        row = connection.execute(query).first()
+        if row is None:
+            return old
+        old = written_of(row)
+
+
+def _row_of(made: Written) -> dict[str, Any]:
+    return {
+        **asdict(made.entry),
+        "day": made.entry.day.isoformat(),
+        "id": str(made.id),
+        "bed": made.bed,
+        "number": made.number,
+        "at": made.at,
+        "corrects": None if made.corrects is None else str(made.corrects),
+        "withdrawn": int(made.withdrawn),
+    }
+
+
+def written_all(rows: Iterable[Row[Any]]) -> list[Written]:
+    """Rows of the table of entries as they stand in the journal."""
+    return [written_of(row) for row in rows]
+
+
+def written_of(row: Row[Any]) -> Written:
+    """One row."""
+    given = row._mapping
+    own = {name: given[name] for name in FIELDS}
+    entry = Entry(**{**own, "day": date.fromisoformat(own["day"])})
+    corrects = None if given["corrects"] is None else UUID(given["corrects"])
+    place = UUID(given["id"]), given["bed"], given["number"], given["at"]
+    return Written(*place, entry, corrects, bool(given["withdrawn"]))

@@ -1,0 +1,1 @@
+"""The steps from each version of the store to the next."""

@@ -1,0 +1,1 @@
+"""One step to a file."""
