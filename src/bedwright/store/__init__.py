@@ -5,6 +5,12 @@ from typing import TYPE_CHECKING
 from bedwright.ondemand import on_demand
 
 if TYPE_CHECKING:
+    from bedwright.store.backup import (
+        back_up,
+        export_to,
+        restore,
+        take_in,
+    )
     from bedwright.store.beds import (
         MADE,
         MOST_REVISIONS,
@@ -62,15 +68,19 @@ __all__ = [
     "StoreError",
     "Values",
     "Written",
+    "back_up",
     "copy_to",
     "correct_entry",
     "entries_of",
     "entry_of",
+    "export_to",
     "history_of",
     "open_store",
     "plain",
     "put",
+    "restore",
     "slug",
+    "take_in",
     "withdraw_entry",
     "write_entry",
 ]

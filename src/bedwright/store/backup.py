@@ -1,0 +1,196 @@
+"""The whole store in one file, and back; and in open formats, and back."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+import os
+import re
+import secrets
+import zipfile
+from datetime import UTC, date, datetime
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from sqlalchemy import Table, insert, select
+
+from bedwright.store.opening import FILE, Store, StoreError, copy_to, open_store
+from bedwright.store.schema import BED, ENTRY, METADATA, REVISION
+
+PHOTOS = "photos"
+SCHEMA = "bedwright-garden/1"
+"""Name and version of the export's JSON."""
+
+MOST_BYTES = 4_000_000_000
+"""What a backup may hold when it is unpacked."""
+
+
+def back_up(store: Store, path: Path) -> None:
+    """Write the store and its photographs into one ZIP file, whole or not at all.  Raises
+    StoreError and OSError."""
+    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
+    copy = store.folder / f".{FILE}-{secrets.token_hex(4)}"
+    try:
+        copy_to(store, copy)
+        with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as whole:
+            whole.write(copy, FILE)
+            for photo in sorted((store.folder / PHOTOS).glob("*/*")):
+                whole.write(photo, f"{PHOTOS}/{photo.parent.name}/{photo.name}")
+        os.replace(beside, path)
+    finally:
+        copy.unlink(missing_ok=True)
+        beside.unlink(missing_ok=True)
+
+
+def restore(backup: Path, folder: Path) -> Path | None:
+    """Put a backup in a folder; where the store of that folder was put aside, if there was one.
+
+    Nothing is touched unless the backup is sound.  Raises StoreError and OSError.
+    """
+    folder = folder.resolve()
+    fresh = folder.with_name(f".{folder.name}-{secrets.token_hex(4)}")
+    try:
+        _unpack(backup, fresh)
+        open_store(fresh).close()
+    except BaseException:
+        _away(fresh)
+        raise
+    aside = None
+    folder.mkdir(parents=True, exist_ok=True)
+    if (folder / FILE).exists():
+        stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
+        aside = folder / f"{Path(FILE).stem}-before-{stamp}{Path(FILE).suffix}"
+        os.replace(folder / FILE, aside)
+        for end in ("-wal", "-shm"):
+            if (folder / f"{FILE}{end}").exists():
+                os.replace(folder / f"{FILE}{end}", f"{aside}{end}")
+    for photo in sorted((fresh / PHOTOS).glob("*/*")):
+        there = folder / PHOTOS / photo.parent.name / photo.name
+        there.parent.mkdir(parents=True, exist_ok=True)
+        os.replace(photo, there)
+    os.replace(fresh / FILE, folder / FILE)
+    _away(fresh)
+    return aside
+
+
+_PHOTO = re.compile(r"[0-9a-f]{2}/[0-9a-f]{64}\.[a-z]{3,4}")
+
+
+def _unpack(backup: Path, into: Path) -> None:
+    """Write the files of a backup, each under a name that a backup has, and no others."""
+    into.mkdir(parents=True)
+    try:
+        with zipfile.ZipFile(backup) as whole:
+            if sum(one.file_size for one in whole.infolist()) > MOST_BYTES:
+                raise StoreError(f"{backup} is larger than any backup of a garden.")
+            if FILE not in whole.namelist():
+                raise StoreError(f"{backup} is no backup: it has no {FILE}.")
+            for name in whole.namelist():
+                photo = name.removeprefix(f"{PHOTOS}/")
+                if name != FILE and not _PHOTO.fullmatch(photo):
+                    raise StoreError(f"{backup} is no backup: it has {name[:100]!r}.")
+                path = into / PurePosixPath(name)
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(whole.read(name))
+                if name != FILE and hashlib.sha256(path.read_bytes()).hexdigest() != path.stem:
+                    raise StoreError(f"{backup} is damaged: {name} is not what it was.")
+    except zipfile.BadZipFile as error:
+        raise StoreError(f"{backup} is no backup, or damaged: {error}.") from error
+
+
+def _away(folder: Path) -> None:
+    import shutil
+
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+def export_to(store: Store, folder: Path) -> None:
+    """Everything in open formats: ``garden.json`` (which ``take_in`` reads), each table as CSV, the
+    briefs in force as TOML, and each bed's journal as a calendar.  Raises StoreError and
+    OSError, FileExistsError where there is something in the folder."""
+    folder.mkdir(parents=True, exist_ok=True)
+    if any(folder.iterdir()):
+        raise FileExistsError(17, "is not empty; name a new folder", str(folder))
+    rows = _rows(store)
+    made = {"schema": SCHEMA, **rows}
+    text = json.dumps(made, ensure_ascii=False, indent=1)
+    (folder / "garden.json").write_text(text, encoding="utf-8")
+    for table in METADATA.sorted_tables:
+        (folder / f"{table.name}.csv").write_text(_csv(table, rows[table.name]), encoding="utf-8")
+    briefs = {(row["bed"], row["number"]): row["brief"] for row in rows[REVISION.name]}
+    for bed in rows[BED.name]:
+        (folder / f"{bed['id']}.toml").write_text(briefs[bed["id"], bed["now"]], encoding="utf-8")
+        (folder / f"{bed['id']}.ics").write_bytes(_calendar(bed["id"], rows[ENTRY.name]))
+
+
+def _rows(store: Store) -> dict[str, list[dict[str, Any]]]:
+    """Every row by table, in the order in which they can be written again."""
+    found = {}
+    with store.reading() as connection:
+        for table in METADATA.sorted_tables:
+            order = ENTRY.c.number if table is ENTRY else next(iter(table.primary_key))
+            rows = connection.execute(select(table).order_by(order))
+            found[table.name] = [dict(row._mapping) for row in rows]
+    return found
+
+
+def _csv(table: Table, rows: list[dict[str, Any]]) -> str:
+    out = io.StringIO()
+    writer = csv.DictWriter(out, [column.name for column in table.columns])
+    writer.writeheader()
+    writer.writerows(rows)
+    return out.getvalue()
+
+
+def _calendar(bed: str, rows: list[dict[str, Any]]) -> bytes:
+    """A bed's entries as days of a calendar (RFC 5545)."""
+    from icalendar import Calendar, Event
+
+    calendar = Calendar()
+    calendar.add("prodid", "-//Bedwright//journal//EN")
+    calendar.add("version", "2.0")
+    corrected = {row["corrects"] for row in rows}
+    for row in rows:
+        if row["bed"] != bed or row["withdrawn"] or row["id"] in corrected:
+            continue
+        event = Event()
+        event.add("uid", f"{row['id']}@bedwright")
+        event.add("dtstamp", datetime.fromisoformat(row["at"]))
+        event.add("dtstart", date.fromisoformat(row["day"]))
+        what = str(row["what"]).replace("_", " ")
+        event.add("summary", row["text"] or f"{what} {row['kind'] or ''}".strip())
+        calendar.add_component(event)
+    return bytes(calendar.to_ical())
+
+
+def take_in(store: Store, path: Path) -> dict[str, int]:
+    """Write the rows of an export's ``garden.json`` into a store, those that are there already
+    apart; how many were new, by table.  All of them or none.  Raises StoreError."""
+    try:
+        given = json.loads(path.read_text(encoding="utf-8"))
+        rows = {table.name: list(given[table.name]) for table in METADATA.sorted_tables}
+        known = given["schema"] == SCHEMA
+    except (ValueError, KeyError, TypeError) as error:
+        raise StoreError(f"{path} is no export of a garden: {type(error).__name__} {error}"
+                         ) from error  # fmt: skip
+    if not known:
+        raise StoreError(f"{path}: given {given['schema']!r}; accepted: {SCHEMA!r}.")
+    new = {}
+    with store.writing() as connection:
+        for table in METADATA.sorted_tables:
+            names = {column.name for column in table.columns}
+            keys = [column.name for column in table.primary_key]
+            had = {tuple(row) for row in connection.execute(select(*table.primary_key))}
+            fresh = []
+            for row in rows[table.name]:
+                if not isinstance(row, dict) or set(row) != names:
+                    raise StoreError(f"{path}: a row of {table.name} has other fields than these:"
+                                     f" {', '.join(sorted(names))}.")  # fmt: skip
+                if tuple(row[key] for key in keys) not in had:
+                    fresh.append(row)
+            if fresh:
+                connection.execute(insert(table), fresh)
+            new[table.name] = len(fresh)
+    return new
