@@ -37,6 +37,12 @@ if TYPE_CHECKING:
         withdraw_entry,
         write_entry,
     )
+    from bedwright.store.finding import (
+        bed_at,
+        grow,
+        grown,
+        planted_in,
+    )
     from bedwright.store.opening import (
         FILE,
         Store,
@@ -69,14 +75,18 @@ __all__ = [
     "Values",
     "Written",
     "back_up",
+    "bed_at",
     "copy_to",
     "correct_entry",
     "entries_of",
     "entry_of",
     "export_to",
+    "grow",
+    "grown",
     "history_of",
     "open_store",
     "plain",
+    "planted_in",
     "put",
     "restore",
     "slug",

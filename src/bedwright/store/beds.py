@@ -116,9 +116,10 @@ class Beds:
             if connection.execute(there.values(away=int(away))).rowcount == 0:
                 raise NoSuchBedError(key)
 
-    def new(self, values: Values, said: str) -> Bed:
-        """A bed with its first revision.  Raises FullError."""
-        key = f"{slug(str(values.get('title', ''))) or 'bed'}-{secrets.token_hex(3)}"
+    def new(self, values: Values, said: str, key: str | None = None) -> Bed:
+        """A bed with its first revision; ``key``: what it is called, else by its title.  Raises
+        FullError."""
+        key = key or f"{slug(str(values.get('title', ''))) or 'bed'}-{secrets.token_hex(3)}"
         with self.store.writing() as connection:
             _check_room(connection)
             moment = now()
