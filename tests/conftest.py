@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import shutil
+import tempfile
+import warnings
+from collections.abc import Callable, Iterator
 from datetime import date
 from functools import cache
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -127,3 +131,35 @@ def example(request: pytest.FixtureRequest, plan_of: Callable[[str], Plan]) -> P
 @pytest.fixture(scope="session")
 def oval(plan_of: Callable[[str], Plan]) -> Plan:
     return plan_of("front-walk-oval")
+
+
+_DATABASES = count()
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[str]:
+    """The address of a PostgreSQL server on a private socket, which ends with the tests.  Its
+    folder is none of pytest's, which a server that does not run as root could not enter."""
+    folder = Path(tempfile.mkdtemp(prefix="bedwright-pg-"))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of folders that a container does not have
+        import pgserver
+
+        server = pgserver.get_server(folder, cleanup_mode="stop")
+    yield server.get_uri()
+    server.cleanup()
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture(params=["file", "postgresql"])
+def url(request: pytest.FixtureRequest) -> str | None:
+    """What a store is opened by: None for a file, or an empty database's address."""
+    if request.param == "file":
+        return None
+    import psycopg
+
+    address: str = request.getfixturevalue("postgresql")
+    name = f"garden_{next(_DATABASES)}"
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
+    return address.replace("/postgres?", f"/{name}?")

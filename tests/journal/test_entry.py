@@ -60,6 +60,7 @@ def test_the_least_of_each_sort_is_sound(what: What) -> None:
         ("lost", {"cause": "dragons"}, "cause"),
         ("work", {"minutes": 2000}, "minutes"),
         ("note", {"text": "x" * (MOST_TEXT + 1)}, "text"),
+        ("note", {"text": "a\0b"}, "text"),
         ("burnt", {}, "what"),
     ],
 )

@@ -26,8 +26,8 @@ HASH = hashlib.sha256(PICTURE).hexdigest()
 
 
 @pytest.fixture
-def beds(tmp_path: Path) -> Iterator[Beds]:
-    made = Beds(tmp_path / "beds")
+def beds(tmp_path: Path, url: str | None) -> Iterator[Beds]:
+    made = Beds(tmp_path / "beds", url)
     bed = made.new({"title": "Oval, é 花"}, "begun")
     bed.change(1, {"title": "Oval"}, "named")
     first = write_entry(made.store, bed.key, Entry(DAY, "sown", kind="larkspur", count=24))
@@ -60,6 +60,7 @@ def test_a_backup_holds_everything(beds: Beds, tmp_path: Path) -> None:
     assert {path.name for path in tmp_path.iterdir()} == {"beds", "again", "garden.zip"}
 
 
+@pytest.mark.parametrize("url", ["file"], indirect=True)
 def test_what_was_there_before_is_put_aside(beds: Beds, tmp_path: Path) -> None:
     back_up(beds.store, tmp_path / "garden.zip")
     key = beds.all()[0].key
@@ -93,13 +94,13 @@ def test_what_is_no_sound_backup_touches_nothing(beds: Beds, tmp_path: Path, wro
     else:
         match wrong:
             case "no store":
-                del files[FILE]
+                del files["garden.json"]
             case "other files":
                 files["run.sh"] = b"x"
             case "way out":
                 files["photos/../../out.jpg"] = b"x"
             case "damaged store":
-                files[FILE] = b"x" * 5000
+                files["garden.json"] = b"x" * 5000
             case _:
                 files[photo] = b"another"
         with zipfile.ZipFile(path, "w") as whole:

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
 
+import psycopg
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -44,8 +45,8 @@ SOWN = Entry(DAY, "sown", kind="larkspur", count=24, text="sowed larkspur 24")
 
 
 @pytest.fixture
-def beds(tmp_path: Path) -> Iterator[Beds]:
-    made = Beds(tmp_path)
+def beds(tmp_path: Path, url: str | None) -> Iterator[Beds]:
+    made = Beds(tmp_path, url)
     yield made
     made.close()
 
@@ -129,20 +130,20 @@ def test_entries_of_some_days(beds: Beds, bed: str) -> None:
 @pytest.mark.parametrize("table", ["entry", "revision", "grown", "photo"])
 @pytest.mark.parametrize("act", ["DELETE FROM {}", "UPDATE {} SET made_at = ''"])
 def test_no_row_is_changed_or_taken_out_by_any_client(
-    beds: Beds, bed: str, table: str, act: str
+    beds: Beds, bed: str, url: str | None, table: str, act: str
 ) -> None:
-    """By the sqlite3 module, which is not ours."""
+    """By the sqlite3 module and psycopg, which are not ours."""
     write_entry(beds.store, bed, SOWN)
-    with sqlite3.connect(beds.folder / FILE) as other:
-        rows: dict[str, tuple[str, str]] = {
-            "photo": ("photo", "'00', 'image/jpeg', 1, ''"),
-            "grown": ("grown", f"'{bed}', 2027, 1, '', ''"),
-        }
-        if table in rows:
-            other.execute("INSERT INTO {} VALUES ({})".format(*rows[table]))
-        act = act.replace("made_at", "at") if table == "entry" else act
-        with pytest.raises(sqlite3.IntegrityError, match="kept as they were written"):
-            other.execute(act.format(table))
+    rows = {"photo": "'00', 'image/jpeg', 1, ''", "grown": f"'{bed}', 2027, 1, '', ''"}
+    if url is None:
+        other: Any = sqlite3.connect(beds.folder / FILE, isolation_level=None)
+    else:
+        other = psycopg.connect(url, autocommit=True)
+    if table in rows:
+        other.execute(f"INSERT INTO {table} VALUES ({rows[table]})")
+    act = act.replace("made_at", "at") if table == "entry" else act
+    with pytest.raises((sqlite3.IntegrityError, psycopg.Error), match="kept as they were written"):
+        other.execute(act.format(table))
     other.close()
     assert len(history_of(beds.store, bed)) == 1
 
@@ -161,9 +162,9 @@ def test_two_who_write_at_once_lose_nothing(beds: Beds, bed: str) -> None:
     assert numbers == list(range(1, 61))
 
 
-def _write_on(folder: Path, bed: str, said: Any) -> None:
+def _write_on(folder: Path, url: str | None, bed: str, said: Any) -> None:
     """Writes, corrects and takes back entries for ever, and says of each when it is written."""
-    store = open_store(folder)
+    store = open_store(folder, url)
     rng = random.Random(os.getpid())
     standing: list[UUID] = []
     while True:
@@ -179,16 +180,19 @@ def _write_on(folder: Path, bed: str, said: Any) -> None:
         said.send(made)
 
 
-def test_nothing_that_was_acknowledged_is_lost_when_the_program_is_killed(tmp_path: Path) -> None:
-    """Two hundred times, at any moment."""
-    beds = Beds(tmp_path)
+def test_nothing_that_was_acknowledged_is_lost_when_the_program_is_killed(
+    tmp_path: Path, url: str | None
+) -> None:
+    """Two hundred times of a file, at any moment, and thirty of a server's."""
+    beds = Beds(tmp_path, url)
     bed = beds.new({"title": "Oval"}, "begun").key
     beds.close()
     fork, rng = multiprocessing.get_context("fork"), random.Random(0)
     acknowledged = []
-    for _ in range(200):
+    times = 200 if url is None else 30
+    for _ in range(times):
         hears, says = fork.Pipe(duplex=False)
-        child = fork.Process(target=_write_on, args=(tmp_path, bed, says))
+        child = fork.Process(target=_write_on, args=(tmp_path, url, bed, says))
         child.start()
         says.close()
         first = hears.recv()
@@ -202,14 +206,16 @@ def test_nothing_that_was_acknowledged_is_lost_when_the_program_is_killed(tmp_pa
                 acknowledged.append(hears.recv())
             except EOFError:
                 break
-    store = open_store(tmp_path)
+    store = open_store(tmp_path, url)
     rows = {one.id: one for one in history_of(store, bed)}
     assert all(rows[one.id] == one for one in acknowledged)
-    assert len(acknowledged) > 200
+    assert len(acknowledged) > times
     assert sorted(one.number for one in rows.values()) == list(range(1, len(rows) + 1))
     with store.reading() as connection:
-        assert connection.exec_driver_sql("PRAGMA integrity_check").scalar() == "ok"
-        assert connection.exec_driver_sql("PRAGMA foreign_key_check").all() == []
+        if url is None:
+            assert connection.exec_driver_sql("PRAGMA integrity_check").scalar() == "ok"
+            assert connection.exec_driver_sql("PRAGMA foreign_key_check").all() == []
+    store.close()
 
 
 def _until_full(beds: Beds, bed: str, entry: Entry) -> Entry | None:
@@ -220,6 +226,7 @@ def _until_full(beds: Beds, bed: str, entry: Entry) -> Entry | None:
         return None
 
 
+@pytest.mark.parametrize("url", ["file"], indirect=True)
 def test_a_full_disk_is_told_and_the_last_state_stays(beds: Beds, bed: str) -> None:
     """A limit on the file's pages, which SQLite meets as it would meet the disk's end."""
     write_entry(beds.store, bed, SOWN)

@@ -6,6 +6,7 @@ import json
 import multiprocessing
 import os
 import random
+import re
 import shutil
 import signal
 import sqlite3
@@ -14,6 +15,7 @@ import time
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
@@ -36,9 +38,9 @@ def test_a_store_is_made_and_opened_again(tmp_path: Path) -> None:
     assert all(strict for name, strict in tables if name in ours)
 
 
-def test_the_migrations_lead_to_the_tables_that_are_used(tmp_path: Path) -> None:
+def test_the_migrations_lead_to_the_tables_that_are_used(tmp_path: Path, url: str | None) -> None:
     """By Alembic's own comparison."""
-    store = open_store(tmp_path)
+    store = open_store(tmp_path, url)
     with store.reading() as connection:
         context = MigrationContext.configure(connection)
         assert compare_metadata(context, METADATA) == []
@@ -54,6 +56,30 @@ def test_a_newer_store_is_refused_and_left_as_it_is(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match=f"of version {VERSION + 1}, made by a newer Bedwright"):
         open_store(tmp_path)
     assert (tmp_path / FILE).read_bytes() == before
+
+
+def test_a_newer_store_of_a_server_is_refused(tmp_path: Path, postgresql: str) -> None:
+    with psycopg.connect(postgresql, autocommit=True) as connection:
+        connection.execute("CREATE DATABASE newer")
+    url = postgresql.replace("/postgres?", "/newer?")
+    open_store(tmp_path, url).close()
+    with psycopg.connect(url, autocommit=True) as connection:
+        connection.execute(f"UPDATE alembic_version SET version_num = '{VERSION + 1:04}'")
+    with pytest.raises(StoreError, match="made by a newer Bedwright"):
+        open_store(tmp_path, url)
+
+
+@pytest.mark.parametrize(
+    ("url", "words"),
+    [("mysql://host/garden", "given 'mysql://host/garden'; accepted: the address of a PostgreSQL"),
+     ("postgresql://nobody@/garden?host=/nowhere", "server cannot be reached")],
+)  # fmt: skip
+def test_an_address_that_is_no_store_s_is_said_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, url: str, words: str
+) -> None:
+    monkeypatch.setenv("BEDWRIGHT_STORE", url)
+    with pytest.raises(StoreError, match=re.escape(words)):
+        open_store(tmp_path)
 
 
 @pytest.mark.parametrize("whole", [True, False])

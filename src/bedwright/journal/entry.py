@@ -167,5 +167,8 @@ def _faults(entry: Entry, today: date) -> Iterator[Fault]:
         yield Fault("tmin_c", f"{entry.tmin_c:g} °C", f"no more than the maximum, {entry.tmax_c:g}")
     if entry.cause not in (None, *get_args(Cause)):
         yield Fault("cause", f"'{entry.cause}'", "one of " + ", ".join(get_args(Cause)))
+    for name, value in given.items():
+        if isinstance(value, str) and "\0" in value:
+            yield Fault(name, repr(value[:40]), "a text without the sign of number 0")
     if len(entry.text) > MOST_TEXT:
         yield Fault("text", f"{len(entry.text)} letters", f"{MOST_TEXT} letters at most")

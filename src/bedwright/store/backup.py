@@ -16,10 +16,10 @@ from typing import Any
 
 from sqlalchemy import Table, insert, select
 
-from bedwright.store.opening import FILE, Store, StoreError, copy_to, open_store
+from bedwright.store.opening import FILE, Store, StoreError, copy_to, open_file
 from bedwright.store.schema import BED, ENTRY, METADATA, REVISION
 
-PHOTOS = "photos"
+PHOTOS, EXPORT = "photos", "garden.json"
 SCHEMA = "bedwright-garden/1"
 """Name and version of the export's JSON."""
 
@@ -31,29 +31,33 @@ def back_up(store: Store, path: Path) -> None:
     """Write the store and its photographs into one ZIP file, whole or not at all.  Raises
     StoreError and OSError."""
     beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
-    copy = store.folder / f".{FILE}-{secrets.token_hex(4)}"
     try:
-        copy_to(store, copy)
         with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as whole:
-            whole.write(copy, FILE)
+            whole.writestr(EXPORT, _json(store))
             for photo in sorted((store.folder / PHOTOS).glob("*/*")):
                 whole.write(photo, f"{PHOTOS}/{photo.parent.name}/{photo.name}")
         os.replace(beside, path)
     finally:
-        copy.unlink(missing_ok=True)
         beside.unlink(missing_ok=True)
 
 
 def restore(backup: Path, folder: Path) -> Path | None:
-    """Put a backup in a folder; where the store of that folder was put aside, if there was one.
+    """Put a backup in a folder, as a file; where the store of that folder was put aside, if there
+    was one.
 
-    Nothing is touched unless the backup is sound.  Raises StoreError and OSError.
+    Nothing is touched unless the backup is sound.  Raises StoreError and OSError.  A store in
+    PostgreSQL takes in a backup's ``garden.json`` (``take_in``).
     """
     folder = folder.resolve()
     fresh = folder.with_name(f".{folder.name}-{secrets.token_hex(4)}")
     try:
         _unpack(backup, fresh)
-        open_store(fresh).close()
+        store = open_file(fresh)
+        try:
+            take_in(store, fresh / EXPORT)
+            copy_to(store, fresh / f"whole-{FILE}")
+        finally:
+            store.close()
     except BaseException:
         _away(fresh)
         raise
@@ -70,7 +74,7 @@ def restore(backup: Path, folder: Path) -> Path | None:
         there = folder / PHOTOS / photo.parent.name / photo.name
         there.parent.mkdir(parents=True, exist_ok=True)
         os.replace(photo, there)
-    os.replace(fresh / FILE, folder / FILE)
+    os.replace(fresh / f"whole-{FILE}", folder / FILE)
     _away(fresh)
     return aside
 
@@ -85,16 +89,16 @@ def _unpack(backup: Path, into: Path) -> None:
         with zipfile.ZipFile(backup) as whole:
             if sum(one.file_size for one in whole.infolist()) > MOST_BYTES:
                 raise StoreError(f"{backup} is larger than any backup of a garden.")
-            if FILE not in whole.namelist():
-                raise StoreError(f"{backup} is no backup: it has no {FILE}.")
+            if EXPORT not in whole.namelist():
+                raise StoreError(f"{backup} is no backup: it has no {EXPORT}.")
             for name in whole.namelist():
                 photo = name.removeprefix(f"{PHOTOS}/")
-                if name != FILE and not _PHOTO.fullmatch(photo):
+                if name != EXPORT and not _PHOTO.fullmatch(photo):
                     raise StoreError(f"{backup} is no backup: it has {name[:100]!r}.")
                 path = into / PurePosixPath(name)
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(whole.read(name))
-                if name != FILE and hashlib.sha256(path.read_bytes()).hexdigest() != path.stem:
+                if name != EXPORT and hashlib.sha256(path.read_bytes()).hexdigest() != path.stem:
                     raise StoreError(f"{backup} is damaged: {name} is not what it was.")
     except zipfile.BadZipFile as error:
         raise StoreError(f"{backup} is no backup, or damaged: {error}.") from error
@@ -114,15 +118,17 @@ def export_to(store: Store, folder: Path) -> None:
     if any(folder.iterdir()):
         raise FileExistsError(17, "is not empty; name a new folder", str(folder))
     rows = _rows(store)
-    made = {"schema": SCHEMA, **rows}
-    text = json.dumps(made, ensure_ascii=False, indent=1)
-    (folder / "garden.json").write_text(text, encoding="utf-8")
+    (folder / EXPORT).write_text(_json(store), encoding="utf-8")
     for table in METADATA.sorted_tables:
         (folder / f"{table.name}.csv").write_text(_csv(table, rows[table.name]), encoding="utf-8")
     briefs = {(row["bed"], row["number"]): row["brief"] for row in rows[REVISION.name]}
     for bed in rows[BED.name]:
         (folder / f"{bed['id']}.toml").write_text(briefs[bed["id"], bed["now"]], encoding="utf-8")
         (folder / f"{bed['id']}.ics").write_bytes(_calendar(bed["id"], rows[ENTRY.name]))
+
+
+def _json(store: Store) -> str:
+    return json.dumps({"schema": SCHEMA, **_rows(store)}, ensure_ascii=False, indent=1)
 
 
 def _rows(store: Store) -> dict[str, list[dict[str, Any]]]:

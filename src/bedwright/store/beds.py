@@ -64,10 +64,11 @@ class Revision:
 
 class Beds:
     """The beds of the store in a folder, which is made where it is not there; beds that lie there
-    in files, as they once were kept, are taken in.  Raises StoreError."""
+    in files, as they once were kept, are taken in.  ``url`` as in ``open_store``.  Raises
+    StoreError."""
 
-    def __init__(self, folder: Path) -> None:
-        self.store = open_store(folder)
+    def __init__(self, folder: Path, url: str | None = None) -> None:
+        self.store = open_store(folder, url)
         self.folder = self.store.folder
         with self.store.writing() as connection:
             if connection.execute(select(GARDEN.c.id)).first() is None:
@@ -145,8 +146,19 @@ def _add(
 ) -> None:
     if number > MOST_REVISIONS:
         raise FullError(f"{MOST_REVISIONS} revisions of a bed are kept")
-    row = {"bed": key, "number": number, "parent": parent, "made_at": now(), "said": said[:300]}
+    row = {
+        "bed": key,
+        "number": number,
+        "parent": parent,
+        "made_at": now(),
+        "said": shown(said)[:300],
+    }
     connection.execute(insert(REVISION).values(**row, brief=tomli_w.dumps(values)))
+
+
+def shown(text: str) -> str:
+    """A text without the one sign that not every database can keep."""
+    return text.replace("\0", "\ufffd")
 
 
 def slug(text: str) -> str:

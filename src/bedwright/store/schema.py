@@ -20,11 +20,15 @@ from sqlalchemy import (
     Table,
     Text,
 )
+from sqlalchemy.dialects import postgresql
 
 VERSION = 1
 """Number of the newest schema, one for each migration; ``PRAGMA user_version`` in SQLite."""
 
 METADATA = MetaData()
+
+NUMBER = REAL().with_variant(postgresql.DOUBLE_PRECISION(), "postgresql")
+"""Numbers of eight bytes in either database."""
 
 
 def _table(
@@ -100,10 +104,10 @@ ENTRY = _table(
     Column("count", Integer),
     Column("of", Integer),
     Column("cause", Text),
-    Column("length_m", REAL),
-    Column("tmin_c", REAL),
-    Column("tmax_c", REAL),
-    Column("rain_mm", REAL),
+    Column("length_m", NUMBER),
+    Column("tmin_c", NUMBER),
+    Column("tmax_c", NUMBER),
+    Column("rain_mm", NUMBER),
     Column("minutes", Integer),
     Column("task", Text),
     Column("photo", Text, ForeignKey("photo.sha256")),

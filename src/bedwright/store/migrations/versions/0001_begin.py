@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
+from sqlalchemy.dialects import postgresql
 
 revision = "0001"
 down_revision = None
@@ -14,6 +15,7 @@ KEPT = ("revision", "grown", "photo", "entry")
 def upgrade() -> None:
     """All tables, and the triggers that keep rows as they were written."""
     text, integer = sa.Text(), sa.Integer()
+    number = sa.REAL().with_variant(postgresql.DOUBLE_PRECISION(), "postgresql")
     op.create_table(
         "garden",
         sa.Column("id", text, primary_key=True),
@@ -74,7 +76,7 @@ def upgrade() -> None:
         *(sa.Column(name, text) for name in ("kind", "colour", "other")),
         *(sa.Column(name, integer) for name in ("count", "of")),
         sa.Column("cause", text),
-        *(sa.Column(name, sa.REAL()) for name in ("length_m", "tmin_c", "tmax_c", "rain_mm")),
+        *(sa.Column(name, number) for name in ("length_m", "tmin_c", "tmax_c", "rain_mm")),
         sa.Column("minutes", integer),
         sa.Column("task", text),
         sa.Column("photo", text, sa.ForeignKey("photo.sha256")),
