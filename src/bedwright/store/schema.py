@@ -21,13 +21,14 @@ from sqlalchemy import (
     Text,
 )
 from sqlalchemy.dialects import postgresql
+from sqlalchemy.types import TypeEngine
 
 VERSION = 1
 """Number of the newest schema, one for each migration; ``PRAGMA user_version`` in SQLite."""
 
 METADATA = MetaData()
 
-NUMBER = REAL().with_variant(postgresql.DOUBLE_PRECISION(), "postgresql")
+NUMBER: TypeEngine[float] = REAL().with_variant(postgresql.DOUBLE_PRECISION(), "postgresql")
 """Numbers of eight bytes in either database."""
 
 

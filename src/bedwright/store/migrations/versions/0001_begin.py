@@ -15,7 +15,9 @@ KEPT = ("revision", "grown", "photo", "entry")
 def upgrade() -> None:
     """All tables, and the triggers that keep rows as they were written."""
     text, integer = sa.Text(), sa.Integer()
-    number = sa.REAL().with_variant(postgresql.DOUBLE_PRECISION(), "postgresql")
+    number: sa.types.TypeEngine[float] = sa.REAL().with_variant(
+        postgresql.DOUBLE_PRECISION(), "postgresql"
+    )
     op.create_table(
         "garden",
         sa.Column("id", text, primary_key=True),
