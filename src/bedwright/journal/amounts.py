@@ -31,7 +31,8 @@ _CLOCK = re.compile(
     r"|\b(?:at )?[0-9]{1,2} ?[ap]m\b|\bat [a-z0-9]+ o'?clock\b"
 )
 _SPELL = re.compile(
-    rf"(?<![0-9.,/⁄])(?P<h>{_MIXED}) *(?:{_HOUR}(?: *(?:and )?(?P<hm>[0-9]{{1,2}}) *{_MINUTE})?|h(?P<hhmm>[0-9]{{2}})\b)"
+        rf"(?<![0-9.,/⁄])(?P<h>{_MIXED}) *(?:{_HOUR}(?: *(?:and )?(?P<hm>[0-9]{{1,2}})"
+        rf" *{_MINUTE})?|h(?P<hhmm>[0-9]{{2}})\b)"
     rf"|(?<![0-9.,/⁄])(?<!max )(?<!high )(?P<m>{_N}) *{_MINUTE}"
     r"|\b(?P<half>half an hour)\b|\b(?P<three>three quarters of an hour)\b"
     r"|\b(?P<quarter>(?:a )?quarter of an hour)\b|\b(?P<hour>an hour(?P<more> and a half)?)\b"
@@ -44,7 +45,9 @@ _LENGTH = re.compile(
     rf"|{_N} *(?:cm|mm|m|centimet(?:re|er)s?|millimet(?:re|er)s?|met(?:re|er)s?)\b)"
 )
 
-_DEGREES = rf"(?P<value>- ?{_N}|{_N}) *(?:°|deg(?:rees?)?\b)? *(?P<scale>[cf]\b|celsius\b|centigrade\b|fahrenheit\b)?°?"
+_DEGREE = r"(?: *(?:°|deg(?:rees?)?\b))"
+_NAMED = r"(?: *(?P<scale>(?:c|f|celsius|centigrade|fahrenheit)\b)°?)"
+_DEGREES = rf"(?P<value>(?:- ?)?{_N}){_DEGREE}?{_NAMED}?"
 _MAX = r"(?:max(?:imum)?|tmax|t max|high(?:est)?)"
 _MIN = r"(?:min(?:imum)?|tmin|t min|low(?:est)?)"
 _LINK = r"(?: temp(?:erature)?)?(?:[ :=]|of\b|was\b|is\b|at\b)*"
@@ -62,15 +65,15 @@ _AFTER = {
 
 _BEFORE = {
     name: re.compile(
-        rf"(?<![0-9a-z.,/-])(?P<value>- ?{_N}|{_N}(?= *(?:°|[cf]\b{bare}))) *"
-        rf"(?:°|deg(?:rees?)?\b)? *(?P<scale>[cf]\b)?°? *{_LABELS[name]}\b"
+        rf"(?<![0-9a-z.,/-])(?P<value>- ?{_N}|{_N}(?= *(?:°|[cf]\b{bare})))"
+        rf"{_DEGREE}?{_NAMED}? *{_LABELS[name]}\b"
     )
     for name, bare in (("tmax_c", "|max"), ("tmin_c", ""))
 }
 """As in "14 max"."""
 
 _TEMPERATURE = re.compile(
-    rf"(?<![0-9a-z.,/⁄])(?P<value>-? ?{_N}) *(?:(?:°|deg(?:rees?)?\b) *(?P<scale>[cf]\b|celsius\b|centigrade\b|fahrenheit\b)?|(?P<bare>[cf]\b))"
+    rf"(?<![0-9a-z.,/⁄])(?P<value>(?:-? ?){_N})(?:{_DEGREE}{_NAMED}?| *(?P<bare>[cf]\b))"
 )
 _OF_FROST = re.compile(
     rf"(?<![0-9.,/-])(?P<value>{_N}) *(?:°|deg(?:rees?)?) *(?P<scale>[cf]\b)?°? *(?:of )?frost"
@@ -78,11 +81,13 @@ _OF_FROST = re.compile(
 _RAIN_UNIT = rf"(?P<unit>mm\b|cm\b|{_IN}|in\b)"
 _RAIN = (
     re.compile(
-        rf"(?<![0-9.,/⁄])(?P<value>{_MIXED}) *{_RAIN_UNIT}(?: of)?(?: (?:heavy|light|good|fine|much needed))?"
+        rf"(?<![0-9.,/⁄])(?P<value>{_MIXED}) *{_RAIN_UNIT}(?: of)?(?: (?:heavy|light|good"
+        rf"|fine|much needed))?"
         r" (?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b"
     ),
     re.compile(
-        r"\b(?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b(?:[ :=]|of\b|was\b|only\b|about\b|D_*)*"
+        r"\b(?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b(?:[ :=]|of\b|was\b"
+        r"|only\b|about\b|D_*)*"
         rf"(?P<value>{_MIXED})(?![0-9/:%])(?: *{_RAIN_UNIT})?(?! *(?:times|days?|hours?|h|min)\b)"
     ),
 )
@@ -157,7 +162,7 @@ def _extremes(text: str) -> list[tuple[str, re.Pattern[str]]]:
     """Patterns of the extremes: those with the number before its label first where the first label
     has one before it."""
     first = _LABEL.search(text)
-    ends = {match.end() for pattern in _BEFORE.values() if (match := pattern.search(text))}
+    ends = {found.end() for pattern in _BEFORE.values() if (found := pattern.search(text))}
     both = [_BEFORE, _AFTER] if first and first.end() in ends else [_AFTER, _BEFORE]
     return [pair for patterns in both for pair in patterns.items()]
 
@@ -169,12 +174,13 @@ def _in_units(length: str) -> str:
 def find_weather(line: Typed, units: System) -> tuple[Typed, dict[str, Reading]]:
     """A day's minimum and maximum (°C) and rain (mm), by field, marked by W."""
     taken: list[tuple[str, str, str | None]] = []
-    for match in list(_RANGE.finditer(line.left))[:1]:
-        scale = match["s1"] or match["s2"]
-        taken += [("tmin_c", match["low"], scale), ("tmax_c", match["high"], scale)]
-        line = line.marked(match.start(), match.end(), "W")
+    for both in list(_RANGE.finditer(line.left))[:1]:
+        scale = both["s1"] or both["s2"]
+        taken += [("tmin_c", both["low"], scale), ("tmax_c", both["high"], scale)]
+        line = line.marked(both.start(), both.end(), "W")
     for name, pattern in _extremes(line.left):
-        if name not in {one for one, _, _ in taken} and (match := pattern.search(line.left)):
+        known = name in {one for one, _, _ in taken}
+        if not known and (match := pattern.search(line.left)):
             taken.append((name, match["value"], match["scale"]))
             line = line.marked(match.start(), match.end(), "W")
     scales = {scale[0] for _, _, scale in taken if scale}

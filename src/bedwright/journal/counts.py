@@ -21,21 +21,30 @@ from bedwright.journal.names import Kinds, Mention
 from bedwright.journal.typed import Typed
 from bedwright.journal.verbs import CAUSES, NOT_PLANTS, PLANTS
 
-_NUM = r"(?<![0-9.,/:#])(?<![0-9]-)([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?![0-9]*[.,:/]?[0-9])(?!-[0-9]| to [0-9])"
+_NUM = (
+    r"(?<![0-9.,/⁄:#])(?<![0-9]-)([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)"
+    r"(?![0-9]*[.,:/⁄]?[0-9])(?!-[0-9]| to [0-9])"
+)
 _WORDS = rf"(?:(?!{NOT_PLANTS})(?:[a-z'-]+|Q_*) +){{0,4}}"
 _AS_COUNT = rf"(?! *{NOT_PLANTS})(?! *%)"
+_OF = r"(?:out )?of (?:the |my |those |all )*"
+_OUT_OF = r"([0-9]+)(?![0-9]*[.,:/⁄]?[0-9])"
 _PAIRS = (
-    rf"{_NUM}(?: +(?:out )?of (?:the |my |those |all )*| ?/ ?)([0-9]+)(?![0-9]*[.,:/]?[0-9])",
-    rf"{_NUM} +{_WORDS}K_* (?:V_* )?(?:out )?of (?:the |my |those |all )*([0-9]+)(?![0-9]*[.,:/]?[0-9])",
+    rf"{_NUM}(?: +{_OF}| ?/ ?(?![1-4] (?:of )?the\b)){_OUT_OF}",
+    rf"{_NUM} +{_WORDS}(?:K_* )?(?:V_* )?{_OF}{_OUT_OF}",
 )
 _ALL = re.compile(rf"\ball (?:of )?(?:the |my )?{_NUM}{_AS_COUNT}")
 _LEVELS = (
     rf"{_NUM}(?:x|\+)? +{_AS_COUNT}{_WORDS}(?=K)",
     rf"(?:K_*)(?: ?{PLANTS}\b)?(?:[ ,:(x]|V_*|D_*)*?{_NUM}{_AS_COUNT}",
     rf"{_NUM}(?:x|\+)? +(?:[a-z]+ )?{PLANTS}\b",
-    rf"V_*(?: about| around| only| all)? {_NUM}{_AS_COUNT}(?= *(?:$|[,.;(]|in\b|on\b|at\b|into\b|D_|V_))",
+    rf"V_*(?: about| around| only| all)? {_NUM}{_AS_COUNT}(?= *(?:$|[,.;(]|in\b|on\b"
+    rf"|at\b|into\b|D_|V_))",
 )
 """Where a count stands: before the kind, behind it, before what is counted, behind the verb."""
+
+_JOINED = re.compile(r"([a-z]+) ?(?:and|or|&|/|,) ?Q|Q_* ?(?:and|or|&|/|,) ?([a-z]+)")
+"""A word beside a colour, which may be another colour."""
 
 SHARES: frozenset[What] = frozenset(("came_up", "lost"))
 """Sorts of which so many of so many may be told."""
@@ -112,11 +121,14 @@ def find_colour(
                 found.append((*match.span(), colour))
                 left = left.marked(*match.span(), "Q")
     named = tuple(dict.fromkeys(colour for _, _, colour in sorted(found)))
+    known = {colour for colours in kinds.colours.values() for colour in colours}
+    joined = _JOINED.search(left.left)
+    if joined and (other := joined[1] or joined[2]) in known:
+        named += (other,)
     if len(named) > 1:
         return line, None, [SeveralColours(named)]
     if named:
         return left, named[0], []
-    known = {colour for colours in kinds.colours.values() for colour in colours}
     last = before.rpartition(" ")[2]
     if last in known:
         return line, None, [NotOfThatColour(last, kinds.names[key], kinds.colours[key])]

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bedwright.journal.typed import Typed
+from bedwright.journal.verbs import NOT_PLANTS
 from bedwright.units import System
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -23,20 +24,41 @@ _SHORT = r"mon|tues?|wed|thu(?:rs?)?|fri|sat|sun"
 _FORMS = tuple(
     (sort, re.compile(pattern))
     for sort, pattern in (
-        ("iso", r"(?<![0-9-])(?P<year>[0-9]{4})[-/.](?P<n>[0-9]{1,2})[-/.](?P<day>[0-9]{1,2})(?![0-9])"),
-        ("slash", r"(?<![0-9/.-])(?P<a>[0-9]{1,2})([/.])(?P<b>[0-9]{1,2})\2(?P<year>[0-9]{4}|[0-9]{2})(?![0-9])"),
+        (
+            "iso",
+            r"(?<![0-9-])(?P<year>[0-9]{4})[-/.](?P<n>[0-9]{1,2})[-/.](?P<day>[0-9]{1,2})"
+            r"(?![0-9])",
+        ),
+        (
+            "slash",
+            r"(?<![0-9/.-])(?P<a>[0-9]{1,2})([/.])(?P<b>[0-9]{1,2})\2(?P<year>[0-9]{4}"
+            r"|[0-9]{2})(?![0-9])",
+        ),
         ("month", rf"(?:the )?{_NUMBER} *(?:of )?{_MONTH}{_YEAR}"),
-        ("month", rf"\b{_MONTH} *(?:the )?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?![0-9/:%]|[.,][0-9]){_YEAR}"),
-        ("pair", r"(?<![0-9/.:-])(?P<a>[0-9]{1,2})/(?P<b>[0-9]{1,2})(?![0-9/.]|,[0-9])(?! *(?:in|inch|inches|ft|foot|feet|cm|m|mm|h|hours?)\b| *[\"'])(?! (?:of )?(?:the|a|an|full|way)\b)"),
+        (
+            "month",
+            rf"\b{_MONTH} *(?:the )?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?![0-9/:%]"
+            rf"|[.,][0-9]){_YEAR}",
+        ),
+        (
+            "pair",
+            r"(?<![0-9/.:-])(?P<a>[0-9]{1,2})/(?P<b>[0-9]{1,2})(?![0-9/.]|,[0-9])(?! *(?:in"
+            r"|inch|inches|ft|foot|feet|cm|m|mm|h|hours?)\b| *[\"'])(?! (?:of )?(?:the|a|an"
+            rf"|full|way)\b| *{NOT_PLANTS})",
+        ),
         ("before", r"(?:the )?day before yesterday"),
         ("yesterday", r"\byesterday(?: (?:morning|afternoon|evening))?\b"),
         ("night", r"\b(?:(?:the )?last night|over ?night|yesterday night)\b"),
         ("today", r"\b(?:today|tonight|this (?:morning|afternoon|evening|lunchtime)|just now)\b"),
         ("ago", r"\b(?P<n>[0-9]{1,4}|an?) +(?P<of>day|week|wk)s? ago\b"),
-        ("week", rf"\b(?P<last>last )?(?:on |this )?(?P<name>{'|'.join(_WEEK)})\b(?: (?:morning|afternoon|evening))?"),
+        (
+            "week",
+            rf"\b(?P<last>last )?(?:on |this )?(?P<name>{'|'.join(_WEEK)})\b(?: (?:morning"
+            rf"|afternoon|evening))?",
+        ),
         ("week", rf"\b(?:(?P<last>last )|on |this )(?P<name>{_SHORT})\b\.?"),
     )
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,14 @@
 """A line as a gardener types it beside the bed, read as an entry of the journal.
 
-"sowed 24 cosmos yesterday", "18 of 24 cosmos came up", "lost 3 zinnias to slugs", "frost last night
--2", "weeded 40 min".  Verb, kind, number and day stand in any order that is natural.  A line without
-a verb of the trade is a note, and so is one that begins with "note:".
+"sowed 24 cosmos yesterday", "18 of 24 cosmos came up", "lost 3 zinnias to slugs", "frost last
+night -2", "weeded 40 min".  Verb, kind, number and day stand in any order that is natural.  A line
+without a verb of the trade is a note, and so is one that begins with "note:".
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -72,8 +71,10 @@ _BARE_HEIGHT = re.compile(
     rf"(?<![0-9.,/-])([0-9]{{1,4}}(?:[.,][0-9])?)(?![0-9.,/:]*[0-9])(?! *{NOT_PLANTS})"
 )
 _BARE_FROST = re.compile(
-    rf"(?<![0-9a-z.,/])(-? ?[0-9]{{1,3}}(?:[.,][0-9])?)(?![0-9])(?! *{NOT_PLANTS})(?! *(?:[a-z]+ )?K)"
+    rf"(?<![0-9a-z.,/])(-? ?[0-9]{{1,3}}(?:[.,][0-9])?)(?![0-9])(?! *{NOT_PLANTS})(?! *"
+    rf"(?:[a-z]+ )?K)"
 )
+_MEASURED_FROST = re.compile(r"(?:of|[,:D_V]) *- ?[0-9]")
 _PLAIN_QUARREL = re.compile(r"quarrel|clash")
 _ASKED = re.compile(r"\?[\s!?.]*$")
 _EVERYDAY: frozenset[What] = frozenset(
@@ -197,10 +198,9 @@ def _what(at: _Line) -> What | None:
                 words = READ.sub(" ", match[0]).split()
                 unsure[verb.what] = VerbTaken(" ".join(words), verb.what)
             line = line.letters_marked(match.start(), match.end())
-    if at.weather:
-        if "frost" not in found or set(at.weather) > {"tmin_c"}:
-            found["weather"] = 0
-    measured = at.weather or at.temperatures
+    if at.weather and ("frost" not in found or set(at.weather) > {"tmin_c"}):
+        found["weather"] = 0
+    measured = at.weather or at.temperatures or _MEASURED_FROST.search(line.left)
     if "lost" in found and "frost" in found and not measured:
         del found["frost"]
     if len(found) > 1:
@@ -360,7 +360,7 @@ def _day(at: _Line, what: What) -> date:
 
 
 def _note(at: _Line, why: KeptAsNote | None = None) -> Understood:
-    """A line kept as it is: of the day that it names, if it has come, and of the kind of the bed."""
+    """A line kept as it is: of the day that it names, if it has come, and of a kind of the bed."""
     guesses: list[Fact] = [why] if why else []
     days = {one.day for one in at.days if one.day and one.day <= at.today}
     at.days = at.days if len(days) == 1 and len(at.days) == 1 else ()

@@ -166,8 +166,8 @@ class NightTaken(Fact):
 
 @dataclass(frozen=True)
 class KeptAsNote(Fact):
-    """The line is kept as a note: it has no verb that is known, no kind that it could be of, tells of
-    what is not done, or asks."""
+    """The line is kept as a note: it has no verb that is known, or no kind that it could be of; it
+    tells of what is not done, or asks."""
 
     why: Literal["no_verb", "no_kind", "not_done", "asked"]
 

@@ -12,18 +12,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bedwright.catalogue import Catalogue, Kind
-from bedwright.journal.typed import Typed, fold
+from bedwright.journal.typed import Typed, fold, words_of
 
 MOST_LIKE = 4
 """Kinds that are named at most where one of that name is not found."""
 
-_JOINING = frozenset("of in on the and to".split())
-_ORDINARY = frozenset(
+_JOINING = words_of("of in on the and to")
+_ORDINARY = words_of(
     "bell bells blanket bread breath bride button buttons cabbage clover cluster coat cress cup ear"
     " ears eye eyes face feather fire flag fleece flower flowers garland glory grass house houses"
     " indian jewels lace lily love meadowfoam miller mint moon moss nettle o'clock orchid"
     " paintbrush pest pie plant ray runner shot spinach spot spur star sultan tails tears thistle"
-    " tips tongue vine weed".split()
+    " tips tongue vine weed"
 )
 """Last words of names that mean something else where they stand alone."""
 
@@ -63,8 +63,11 @@ class Kinds:
         return tuple(sorted(keys - {key}))
 
     def like(self, name: str) -> tuple[str, ...]:
-        """Own names of kinds whose names are like a word: of the bed's, else of the catalogue's."""
+        """Own names of kinds whose names are like a word: of the bed's, else of the catalogue's;
+        none of an ordinary word."""
         short = fold(name)[:60]
+        if short in _ORDINARY or short.removesuffix("s") in _ORDINARY:
+            return ()
         calls = {
             call: key
             for names in reversed(self.called)

@@ -18,7 +18,7 @@ _SIGNS = str.maketrans(
         **dict.fromkeys("‐‑‒–—―−", "-"),
         **dict.fromkeys("×✕✖", "x"),
         "º": "°", "˚": "°", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l",
-        "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8",
+        "½": " 1⁄2", "¼": " 1⁄4", "¾": " 3⁄4", "⅓": " 1⁄3", "⅔": " 2⁄3", "⅛": " 1⁄8",
     }
 )  # fmt: skip
 
@@ -26,12 +26,18 @@ READ = re.compile(r"[A-Z]_*")
 """A part of a line that has been read."""
 
 
+def words_of(text: str) -> frozenset[str]:
+    """The words of a text, as a set."""
+    return frozenset(text.split())
+
+
 def fold(text: str) -> str:
-    """Lower case without accents, with plain dashes, quotation marks and digits."""
+    """Lower case without accents, with plain dashes, quotation marks and digits; the stroke of a
+    fraction that was one letter stays apart from others (½: ``1⁄2``)."""
     plain = unicodedata.normalize("NFKD", text.translate(_SIGNS)).casefold()
     plain = unicodedata.normalize("NFKD", plain).lower()
     kept = (_digit(c) for c in plain if not unicodedata.combining(c))
-    return " ".join("".join(kept).replace("_", " ").replace("⁄", "/").split())
+    return " ".join("".join(kept).replace("_", " ").split())
 
 
 def _digit(letter: str) -> str:
