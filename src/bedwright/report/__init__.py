@@ -7,6 +7,7 @@ from bedwright.report.say import say
 
 if TYPE_CHECKING:
     from bedwright.report.ground_words import fault_of, in_spelling, label_words
+    from bedwright.report.journal_words import entry_words
     from bedwright.report.kinds import (
         EATING_NOTE,
         POISON_NOTE,
@@ -125,6 +126,7 @@ __all__ = [
     "certainty",
     "certainty_words",
     "compass_point",
+    "entry_words",
     "fault_of",
     "first_up",
     "fitted_row",
