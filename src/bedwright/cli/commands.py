@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 import bedwright
 from bedwright.cli.console import out, shown
 from bedwright.cli.ground import ground
+from bedwright.cli.journal import backup, export, journal, note, restore, take_in
 from bedwright.cli.kinds import kinds
 from bedwright.cli.light import light
 from bedwright.cli.page import page
@@ -57,6 +58,8 @@ app = typer.Typer(
 )
 for command in (check, plan, page, light, ground, planting, kinds):
     app.command()(command)
+for noting in (note, journal, backup, restore, export, take_in):
+    app.command()(noting)
 # Southern latitudes begin with a minus, which is no option's.
 for located in (season, when):
     app.command(context_settings={"ignore_unknown_options": True})(located)

@@ -59,6 +59,10 @@ def plan(
     open_sheets: Annotated[
         bool, typer.Option("--open", help="Open the PDF when it is done.")
     ] = False,
+    grow: Annotated[
+        bool,
+        typer.Option("--grow", help="Keep it with the bed's journal as the plan it is grown by."),
+    ] = False,
 ) -> None:
     """Work out the plan of a brief and write its sheets."""
     from bedwright.inputs import catalogue_of, checks, gather  # noqa: F401  checks: for gather
@@ -69,6 +73,8 @@ def plan(
         told.units = read.units
         made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
+        if grow:
+            _keep(made, brief)
         if open_sheets:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
 
@@ -83,6 +89,18 @@ def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, fol
         with writing(folder):
             write_sheets(made, folder, step)
     return made
+
+
+def _keep(made: Plan, brief: Path) -> None:
+    """Keep a plan as the one by which its bed is grown."""
+    from bedwright.export import plan_json
+    from bedwright.store import bed_at, grow
+
+    bed = bed_at(brief)
+    year = made.brief.season.year
+    assert year is not None  # gather settles it
+    grow(bed, year, bed.now, plan_json(made))
+    out.print(f"  grown    by this plan in {year}: bedwright note {escape(str(brief))}")
 
 
 def _summary(made: Plan, folder: Path, notes: tuple[Fact, ...]) -> None:

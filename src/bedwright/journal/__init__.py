@@ -5,6 +5,14 @@ from typing import TYPE_CHECKING
 from bedwright.ondemand import on_demand
 
 if TYPE_CHECKING:
+    from bedwright.journal.doubts import (
+        BeforeItsBeginning,
+        MoreUpThanSown,
+        NeverSown,
+        NotInTheBed,
+        WrittenBefore,
+        doubts_of,
+    )
     from bedwright.journal.entry import (
         MOST_TEXT,
         OF,
@@ -107,6 +115,7 @@ __all__ = [
     "SITE_SD_C",
     "SOWING_PLANTS",
     "SPANS",
+    "BeforeItsBeginning",
     "Bin",
     "CannotBe",
     "Cause",
@@ -130,11 +139,14 @@ __all__ = [
     "Minima",
     "MoreLostThanStood",
     "MoreThanSown",
+    "MoreUpThanSown",
+    "NeverSown",
     "Night",
     "NightTaken",
     "NightsHere",
     "NoKindOfThatName",
     "NoSuchDay",
+    "NotInTheBed",
     "NotOfThatColour",
     "NothingTyped",
     "OnlyKindTaken",
@@ -162,6 +174,8 @@ __all__ = [
     "VerbOfSeveral",
     "VerbTaken",
     "What",
+    "WrittenBefore",
+    "doubts_of",
     "entry_faults",
     "kinds_of",
     "learn_flowering",

@@ -1,0 +1,179 @@
+"""``bedwright note`` and ``journal``, and ``backup``, ``restore``, ``export`` and ``take-in``: what
+is written down of a bed, and keeping it."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated, NoReturn
+
+import typer
+
+from bedwright.cli.console import err, escape, faults, out, table
+from bedwright.cli.stopping import writing
+
+FAULT = 2
+
+BedArgument = Annotated[
+    Path,
+    typer.Argument(
+        metavar="BED",
+        help="A brief's file, beside which its journal lies, or a bed of the page: FOLDER/BED.",
+    ),
+]
+FolderArgument = Annotated[Path, typer.Argument(metavar="FOLDER", help="Where your beds are kept.")]
+
+
+def note(
+    bed: BedArgument,
+    line: Annotated[
+        str,
+        typer.Argument(metavar="LINE", help="What happened: 'sowed cosmos 24, 12 April'."),
+    ] = "",
+    correct: Annotated[
+        int | None,
+        typer.Option(metavar="NUMBER", min=1, help="In place of the entry of this number."),
+    ] = None,
+    take_back: Annotated[
+        int | None,
+        typer.Option(metavar="NUMBER", min=1, help="Take the entry of this number back."),
+    ] = None,
+) -> None:
+    """Write a line into a bed's journal; what was understood is read back."""
+    from bedwright.noted import EntryError, notebook
+    from bedwright.store import CorrectedSinceError, NoSuchBedError, bed_at, history_of
+
+    with faults(bed) as told:
+        try:
+            book = notebook(bed_at(bed), date.today())
+        except NoSuchBedError as error:
+            _refuse(str(error))
+        told.units = book.units
+        ids = {one.number: one.id for one in history_of(book.bed.store, book.bed.key)}
+        number = correct if take_back is None else take_back
+        if number is not None and number not in ids:
+            _refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
+        if (take_back is None) != bool(line):
+            _refuse("Say what happened, or --take-back with the number of an entry.")
+        try:
+            if take_back is not None:
+                written = book.take_back(ids[take_back])
+                out.print(f"Taken back: {escape(book.words(written.entry))}")
+                return
+            made = book.note(line) if correct is None else book.correct(ids[correct], line)
+        except EntryError as error:
+            _refuse(str(error))
+        except CorrectedSinceError as error:
+            _refuse(f"Entry {error.now.number} stands in its place.")
+        out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
+        for remark in made.remarks:
+            out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
+
+
+def journal(
+    bed: BedArgument,
+    every: Annotated[
+        bool, typer.Option("--all", help="Also what was corrected or taken back.")
+    ] = False,
+) -> None:
+    """List what is written in a bed's journal, the latest first."""
+    from bedwright.noted import notebook
+    from bedwright.store import NoSuchBedError, bed_at, history_of
+
+    with faults(bed) as told:
+        try:
+            book = notebook(bed_at(bed), date.today())
+        except NoSuchBedError as error:
+            _refuse(str(error))
+        told.units = book.units
+        standing = book.entries()
+        rows = standing
+        if every:
+            rows = list(reversed(history_of(book.bed.store, book.bed.key)))
+        if not rows:
+            out.print("Nothing is written yet: bedwright note BED 'sowed cosmos 24, 12 April'")
+            return
+        stand = {one.id for one in standing}
+        marks = {one.id: "" if one.id in stand else "corrected" for one in rows}
+        marks |= {one.id: "taken back" for one in rows if one.withdrawn}
+        heads = ["No.", "Entry", *(["Now"] if every else [])]
+        listed = [
+            [str(one.number), book.words(one.entry), marks[one.id]][: len(heads)] for one in rows
+        ]
+        title = str(book.bed.values().get("title") or book.bed.key)
+        table(f"Journal of {title}", heads, listed, {1, 2})
+
+
+def backup(
+    folder: FolderArgument,
+    path: Annotated[Path, typer.Argument(metavar="FILE", help="The backup: a ZIP file.")],
+) -> None:
+    """Copy all beds, their revisions, journals and photographs into one file."""
+    from bedwright.store import back_up, open_store
+
+    with faults(folder):
+        _check_there(folder)
+        store = open_store(folder)
+        back_up(store, path)
+        store.close()
+        out.print(f"{escape(str(path))}: {path.stat().st_size / 1e6:.1f} MB")
+
+
+def restore(
+    path: Annotated[Path, typer.Argument(metavar="FILE", help="A backup.")],
+    folder: FolderArgument,
+) -> None:
+    """Put a backup in a folder; what was there before is put aside, not deleted."""
+    from bedwright.store import restore as put_back
+
+    with faults(path):
+        aside = put_back(path, folder)
+        out.print(f"{escape(str(folder))} is as it was in {escape(str(path))}.")
+        if aside is not None:
+            out.print(f"What was there before is {escape(str(aside))}.")
+
+
+def export(
+    folder: FolderArgument,
+    into: Annotated[Path, typer.Argument(metavar="DIR", help="A new folder.")],
+) -> None:
+    """Write everything in open formats: CSV, JSON, TOML and calendars."""
+    from bedwright.store import export_to, open_store
+
+    with faults(folder), writing(into):
+        _check_there(folder)
+        store = open_store(folder)
+        export_to(store, into)
+        store.close()
+        out.print(f"{escape(str(into))}: {len(list(into.iterdir()))} files")
+
+
+def take_in(
+    path: Annotated[Path, typer.Argument(metavar="FILE", help="garden.json of an export.")],
+    folder: FolderArgument,
+) -> None:
+    """Add an export's beds and journals to those of a folder; what is there already stays."""
+    from bedwright.store import open_store
+    from bedwright.store import take_in as put_in
+
+    with faults(path):
+        store = open_store(folder)
+        new = put_in(store, path)
+        store.close()
+        out.print(f"New: {new['bed']} beds, {new['revision']} revisions, {new['entry']} entries.")
+
+
+def _check_there(folder: Path) -> None:
+    """Raises typer.Exit where no beds are kept in a folder."""
+    import os
+
+    from bedwright.store import FILE
+
+    if not (folder / FILE).exists() and not os.environ.get("BEDWRIGHT_STORE"):
+        _refuse(f"{folder}: no beds are kept there.")
+
+
+def _refuse(words: str) -> NoReturn:
+    """Say what is wrong, and end.  Raises typer.Exit."""
+    err.print(escape(words))
+    raise typer.Exit(FAULT)

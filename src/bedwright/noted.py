@@ -1,0 +1,123 @@
+"""The journal of a bed, kept by lines: what the page, the command line and Python users call.
+
+A line is read (``journal.read_line``), weighed against what stands in the journal, and written into
+the store; what was understood, guessed and doubted comes back, so that a line misread is seen at
+once and corrected.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from bedwright.brief import Fault
+from bedwright.catalogue import Catalogue, load_catalogue
+from bedwright.facts import Fact
+from bedwright.journal import Entry, Kinds, doubts_of, entry_faults, kinds_of, read_line
+from bedwright.report import entry_words, say
+from bedwright.store import (
+    Bed,
+    Written,
+    correct_entry,
+    entries_of,
+    planted_in,
+    withdraw_entry,
+    write_entry,
+)
+from bedwright.units import System
+
+
+class EntryError(ValueError):
+    """An entry cannot be: each fault with its field, what was given and what is accepted."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        words = (f"{one.field}: given {one.given}; accepted: {one.accepted}" for one in faults)
+        super().__init__("; ".join(words))
+
+
+@dataclass(frozen=True)
+class Noted:
+    """An entry that was written: as it was ``understood``, in one sentence, and what was guessed or
+    is doubtful, a sentence each."""
+
+    written: Written
+    understood: str
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Notebook:
+    """The journal of one bed: its names of kinds, its units, and the day on which it is used."""
+
+    bed: Bed
+    catalogue: Catalogue
+    kinds: Kinds
+    units: System
+    today: date
+
+    def note(self, line: str, id: UUID | None = None) -> Noted:
+        """Write down what a line says.  ``id`` as in ``store.write_entry``.  Raises
+        journal.LineError, EntryError and what that raises."""
+        entry, remarks = self._read(line)
+        return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
+
+    def correct(self, old: UUID, line: str, id: UUID | None = None) -> Noted:
+        """Write what a line says in place of an entry, which stays in the history.  Raises as
+        ``note`` and as ``store.correct_entry``."""
+        entry, remarks = self._read(line, old)
+        return self._noted(correct_entry(self.bed.store, self.bed.key, old, entry, id), remarks)
+
+    def take_back(self, old: UUID, id: UUID | None = None) -> Written:
+        """Take an entry back; it stays in the history.  Raises as ``store.withdraw_entry``."""
+        return withdraw_entry(self.bed.store, self.bed.key, old, id)
+
+    def add(self, entry: Entry, id: UUID | None = None) -> Noted:
+        """Write an entry down.  Raises EntryError and what ``store.write_entry`` raises."""
+        remarks = self._weighed(entry)
+        return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
+
+    def entries(self) -> list[Written]:
+        """The entries that stand, the latest day first."""
+        return list(reversed(entries_of(self.bed.store, self.bed.key)))
+
+    def words(self, entry: Entry) -> str:
+        """An entry in one sentence."""
+        names = {kind.key: kind.name for kind in self.catalogue}
+        return entry_words(entry, names, self.units)
+
+    def _read(self, line: str, old: UUID | None = None) -> tuple[Entry, list[Fact]]:
+        found = read_line(line, self.today, self.kinds, self.units)
+        return found.entry, [*found.guesses, *self._weighed(found.entry, old)]
+
+    def _weighed(self, entry: Entry, old: UUID | None = None) -> list[Fact]:
+        """What is doubtful of an entry.  Raises EntryError."""
+        faults = entry_faults(entry, self.today)
+        for name in ("kind", "other"):
+            key = getattr(entry, name)
+            if key is not None and key not in self.catalogue.kinds:
+                near = ", ".join(self.catalogue.like(key)) or "see 'bedwright kinds'"
+                faults.append(Fault(name, f"'{key}'", f"a key of the catalogue; near it: {near}"))
+        if faults:
+            raise EntryError(faults)
+        before = entries_of(self.bed.store, self.bed.key)
+        stand = [one.entry for one in before if one.id != old]
+        return doubts_of(entry, stand, planted_in(self.bed))
+
+    def _noted(self, written: Written, remarks: Sequence[Fact]) -> Noted:
+        said = tuple(say(fact, self.units) for fact in remarks)
+        return Noted(written, self.words(written.entry), said)
+
+
+def notebook(bed: Bed, today: date) -> Notebook:
+    """The journal of a bed, as of a day."""
+    values = bed.values()
+    catalogue, own = load_catalogue(), values.get("own_kinds")
+    if isinstance(own, str):
+        from bedwright.inputs import own_catalogue
+
+        catalogue = own_catalogue(catalogue, bed.folder.parent / own)
+    units: System = "us" if values.get("units") == "us" else "metric"
+    return Notebook(bed, catalogue, kinds_of(catalogue, planted_in(bed)), units, today)
