@@ -43,6 +43,8 @@ def note(
     from bedwright.noted import EntryError, notebook
     from bedwright.store import CorrectedSinceError, NoSuchBedError, bed_at, history_of
 
+    if (take_back is None) != bool(line):
+        _refuse("Say what happened, or --take-back with the number of an entry.")
     with faults(bed) as told:
         try:
             book = notebook(bed_at(bed), date.today())
@@ -53,8 +55,6 @@ def note(
         number = correct if take_back is None else take_back
         if number is not None and number not in ids:
             _refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
-        if (take_back is None) != bool(line):
-            _refuse("Say what happened, or --take-back with the number of an entry.")
         try:
             if take_back is not None:
                 written = book.take_back(ids[take_back])

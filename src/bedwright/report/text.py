@@ -16,6 +16,7 @@ SHEET_TITLES = {
     "raising": "Raising",
     "work": "Work",
     "materials": "Materials and cost",
+    "journal": "Journal",
 }
 """What the sheets are called, printed and on the page."""
 

@@ -10,7 +10,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any
 
-from fastapi import Depends, FastAPI, HTTPException, Request
+from fastapi import FastAPI, HTTPException, Request
 from fastapi import Path as InPath
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import (
@@ -46,8 +46,10 @@ from bedwright.web.asked import (
     listed,
     said_of,
 )
+from bedwright.web.entries import router
 from bedwright.web.fields import PEGS, NotAFieldError
 from bedwright.web.guard import Guard, Keys
+from bedwright.web.kept import BedKey, Kept
 from bedwright.web.sheets import SHEETS, STAGE_WORDS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter, thing
@@ -60,20 +62,6 @@ KEEP_ALIVE_S = 15.0
 
 FILE_TRIES, FILE_WAIT_S = 240, 0.25
 """How often a file that is being written is looked for, and how long after each other."""
-
-BedKey = Annotated[str, InPath(pattern=r"^[a-z0-9-]{1,60}$")]
-
-
-def bed_of(request: Request, bed: BedKey) -> store.Bed:
-    """The bed that an address names."""
-    kept: store.Beds = request.app.state.beds
-    try:
-        return kept.one(bed)
-    except store.NoSuchBedError:
-        raise HTTPException(404, "There is no such bed.") from None
-
-
-Kept = Annotated[store.Bed, Depends(bed_of)]
 
 
 def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
@@ -102,6 +90,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     app.state.beds, app.state.solver = kept, solver
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
+    app.include_router(router)
 
     # --- to read
 

@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,7 @@ from markupsafe import Markup
 
 import bedwright
 from bedwright.report import SHEET_TITLES
-from bedwright.store import Bed, Values
+from bedwright.store import Bed, Values, planted_in
 from bedwright.web import fields
 from bedwright.web.worker import STOPPED, Told, ground_of
 
@@ -44,7 +45,7 @@ class Sheet:
     title: str
     parts: tuple[tuple[str, tuple[fields.Field, ...]], ...] = ()
     rows: tuple[fields.Rows, ...] = ()
-    more: Callable[[Values, dict[str, Any] | None], dict[str, Any]] = lambda values, data: {}
+    more: Callable[[Bed, Values], dict[str, Any]] = lambda bed, values: {}
 
     def context(self, bed: Bed, told: Told | None, over: int | None = None) -> dict[str, Any]:
         """All that its template shows; ``over``: the revision whose drifts are laid over those of
@@ -89,7 +90,7 @@ class Sheet:
                 for n, one in enumerate(values.get("changes", ()))
                 if "never" in one
             ],
-            **self.more(values, data),
+            **self.more(bed, values),
         }
 
 
@@ -175,7 +176,7 @@ def read_json(path: Path) -> Any:
     return json.loads(path.read_text(encoding="utf-8"))
 
 
-def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
+def _site(kept: Bed, values: Values) -> dict[str, Any]:
     bed = values.get("bed", {})
     shape = bed.get("shape", "rectangle")
     pegs = fields.PEGS.get(shape)
@@ -196,6 +197,27 @@ def _site(values: Values, data: dict[str, Any] | None) -> dict[str, Any]:
     }
 
 
+VERBS = ("sowed", "came up", "pricked out", "set out", "lost", "first flower", "over", "picked",
+         "frost last night", "rain", "weeded", "watered")  # fmt: skip
+"""Words that a line of the journal begins with, to tap."""
+
+
+def _journal(bed: Bed, values: Values) -> dict[str, Any]:
+    from bedwright.noted import notebook
+    from bedwright.web.entries import listed
+
+    book = notebook(bed, date.today())
+    names = [
+        book.catalogue.kinds[key].name for key in planted_in(bed) if key in book.catalogue.kinds
+    ]
+    return {
+        "entries": listed(book),
+        "planted": names,
+        "verbs": VERBS,
+        "example": names[0] if names else "cosmos",
+    }
+
+
 SHEETS: dict[str, Sheet] = {
     "site": Sheet(
         1,
@@ -213,6 +235,7 @@ SHEETS: dict[str, Sheet] = {
     "materials": Sheet(
         7, SHEET_TITLES["materials"], (("Prices", fields.PRICES),), (fields.MATERIALS,)
     ),
+    "journal": Sheet(8, SHEET_TITLES["journal"], more=_journal),
 }
 
 

@@ -1,6 +1,7 @@
 // The page: what every sheet has, and the list of beds.
 import { act, ask, bed, on, reload, resume, set, tell } from "./asks.js";
 import { offerTowns } from "./fields.js";
+import "./journal.js";
 import "./planting.js";
 import "./progress.js";
 import "./site.js";

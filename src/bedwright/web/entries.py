@@ -1,0 +1,99 @@
+"""The journal's part of the API: lines written down, corrected, taken back, and what stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Annotated, Any
+from uuid import UUID
+
+from fastapi import APIRouter, HTTPException
+from pydantic import BaseModel, Field
+
+from bedwright.journal import MOST_TEXT, LineError
+from bedwright.noted import EntryError, Notebook, Noted, notebook
+from bedwright.report import words_of_mistake
+from bedwright.store import CorrectedSinceError, NoSuchEntryError, OtherEntryError, Written
+from bedwright.web.asked import fault_at
+from bedwright.web.kept import Kept
+
+router = APIRouter()
+
+
+class Line(BaseModel):
+    """A line for the journal; ``id``: made by who sends it, so that it is written once, however
+    often it is sent."""
+
+    line: Annotated[str, Field(min_length=1, max_length=MOST_TEXT)]
+    id: UUID | None = None
+
+
+@router.get("/api/beds/{bed}/entries")
+def entries(bed: Kept) -> list[dict[str, Any]]:
+    """The entries that stand in a bed's journal, the latest day first."""
+    return listed(notebook(bed, date.today()))
+
+
+@router.post("/api/beds/{bed}/entries", status_code=201)
+def write(bed: Kept, asked: Line) -> dict[str, Any]:
+    """Write a line down; what was understood, guessed and doubted comes back."""
+    book = notebook(bed, date.today())
+    return _told(book, lambda: book.note(asked.line, asked.id))
+
+
+@router.post("/api/beds/{bed}/entries/{entry}", status_code=201)
+def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
+    """Write a line in the place of an entry, which stays in the history."""
+    book = notebook(bed, date.today())
+    return _told(book, lambda: book.correct(entry, asked.line, asked.id))
+
+
+@router.delete("/api/beds/{bed}/entries/{entry}")
+def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
+    """Take an entry back; it stays in the history."""
+    book = notebook(bed, date.today())
+    written = _done(book, lambda: book.take_back(entry, id))
+    return {"id": str(written.id), "number": written.number}
+
+
+def listed(book: Notebook) -> list[dict[str, Any]]:
+    """The entries of a journal as the page shows them."""
+    return [_shown(book, one) for one in book.entries()]
+
+
+def _shown(book: Notebook, one: Written) -> dict[str, Any]:
+    return {
+        "id": str(one.id),
+        "number": one.number,
+        "day": one.entry.day.isoformat(),
+        "words": book.words(one.entry),
+        "line": one.entry.text,
+    }
+
+
+def _told(book: Notebook, write: Callable[[], Noted]) -> dict[str, Any]:
+    made = _done(book, write)
+    return {**_shown(book, made.written), "remarks": list(made.remarks)}
+
+
+def _done(book: Notebook, act: Callable[[], Any]) -> Any:
+    """What comes of an act.  Raises HTTPException where it cannot be."""
+    try:
+        return act()
+    except LineError as error:
+        raise HTTPException(422, words_of_mistake(error, book.units)) from None
+    except EntryError as error:
+        faults = [fault_at(f.field, f.given, f.accepted, {}) for f in error.faults]
+        raise HTTPException(422, faults) from None
+    except NoSuchEntryError:
+        raise HTTPException(404, "There is no such entry.") from None
+    except OtherEntryError:
+        raise HTTPException(409, "Another entry has this id.") from None
+    except CorrectedSinceError as error:
+        now = error.now
+        said = (
+            "It was taken back"
+            if now.withdrawn
+            else f"In its place stands: {book.words(now.entry)}"
+        )
+        raise HTTPException(409, f"{said}. Load the page again to see it.") from None

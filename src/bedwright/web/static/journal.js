@@ -1,0 +1,145 @@
+// The journal: a line is written down, and read back as it was understood.  A line that the server
+// does not get, because the phone is out of reach, waits in this browser and is sent later, once.
+import { ask, bed, reload, tell } from "./asks.js";
+
+const note = document.getElementById("note");
+const told = document.getElementById("noted");
+const unsent = document.getElementById("unsent");
+const kept = `unsent-${bed}`;
+const AGAIN_MS = 15_000;
+
+const waiting = () => JSON.parse(localStorage.getItem(kept) ?? "[]");
+const keep = (lines) => {
+  if (lines.length) localStorage.setItem(kept, JSON.stringify(lines));
+  else localStorage.removeItem(kept);
+  show(lines);
+};
+
+// Says which lines wait, each with a button to let it go.
+function show(lines) {
+  unsent.hidden = lines.length === 0;
+  const words = document.createElement("p");
+  words.textContent = "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
+  const list = document.createElement("ul");
+  for (const { id, line, fault } of lines) {
+    const item = document.createElement("li");
+    item.textContent = fault ? `${line} (${fault}) ` : `${line} `;
+    const drop = document.createElement("button");
+    drop.type = "button";
+    drop.textContent = "let it go";
+    drop.addEventListener("click", () => keep(waiting().filter((one) => one.id !== id)));
+    item.append(drop);
+    list.append(item);
+  }
+  unsent.replaceChildren(words, list);
+}
+
+// An id of the line's own: crypto.randomUUID is only there on addresses that count as secure.
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 15) | 64;
+  bytes[8] = (bytes[8] & 63) | 128;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return [[0, 8], [8, 12], [12, 16], [16, 20], [20, 32]].map(([a, b]) => hex.slice(a, b)).join("-");
+}
+
+const send = ({ id, line }) => ask("POST", `/api/beds/${bed}/entries`, { id, line });
+
+// Sends what waits, in order; what the server refuses is said beside the line, which stays.
+async function sendAll() {
+  let sent = 0;
+  for (const one of waiting()) {
+    try {
+      await send(one);
+      sent++;
+      keep(waiting().filter((other) => other.id !== one.id));
+    } catch (error) {
+      if (!error.status || error.status === 403) break;
+      keep(waiting().map((other) => (other.id === one.id ? { ...other, fault: words(error) } : other)));
+    }
+  }
+  if (sent) reload();
+}
+
+const words = (error) => error.message || error.faults.map((f) => `given ${f.given}; accepted: ${f.accepted}`).join(" ");
+
+if (note) {
+  const line = note.elements.line;
+  const readBack = sessionStorage.getItem("read-back");
+  if (readBack) {
+    sessionStorage.removeItem("read-back");
+    const { said, id } = JSON.parse(readBack);
+    told.append(...said.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
+    const back = Object.assign(document.createElement("button"), { type: "button", textContent: "take it back" });
+    back.addEventListener("click", () => takeBack(id, back));
+    told.append(back);
+  }
+  note.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const one = { id: newId(), line: line.value };
+    try {
+      const { words: understood, remarks, id } = await send(one);
+      sessionStorage.setItem("read-back", JSON.stringify({ said: [`Written: ${understood}.`, ...remarks.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`)], id }));
+      line.value = "";
+      reload();
+    } catch (error) {
+      if (error.status) return tell(error, line, "line");
+      keep([...waiting(), one]);
+      line.value = "";
+    }
+  });
+  for (const tap of note.querySelectorAll("[data-word]")) {
+    tap.addEventListener("click", () => {
+      line.value = `${line.value.trimEnd()} ${tap.dataset.word} `.trimStart();
+      line.focus();
+    });
+  }
+  for (const item of document.querySelectorAll("[data-entry]")) {
+    item.querySelector("[data-take-back]").addEventListener("click", (event) => takeBack(item.dataset.entry, event.target));
+    item.querySelector("[data-correct]").addEventListener("click", () => correct(item));
+  }
+  show(waiting());
+  sendAll();
+  addEventListener("online", sendAll);
+  setInterval(() => waiting().some((one) => !one.fault) && sendAll(), AGAIN_MS);
+}
+
+async function takeBack(entry, button) {
+  try {
+    await ask("DELETE", `/api/beds/${bed}/entries/${entry}`);
+    reload();
+  } catch (error) {
+    tell(error, button);
+  }
+}
+
+// The line of an entry opens in its place; Escape leaves it as it was.
+function correct(item) {
+  if (item.querySelector("form")) return;
+  const form = document.createElement("form");
+  form.className = "open-field";
+  const line = Object.assign(document.createElement("input"), { value: item.dataset.line, maxLength: 2000, required: true });
+  line.setAttribute("aria-label", "The line in its place");
+  const save = Object.assign(document.createElement("button"), { textContent: "save" });
+  const leave = Object.assign(document.createElement("button"), { type: "button", textContent: "cancel" });
+  form.append(line, save, leave);
+  item.append(form);
+  line.focus();
+  const shut = () => {
+    form.remove();
+    item.querySelector("[data-correct]").focus();
+  };
+  leave.addEventListener("click", shut);
+  form.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") shut();
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    try {
+      await ask("POST", `/api/beds/${bed}/entries/${item.dataset.entry}`, { line: line.value, id: newId() });
+      reload();
+    } catch (error) {
+      tell(error, line, "line");
+    }
+  });
+}

@@ -1,0 +1,117 @@
+"""``bedwright note`` and ``journal``, and what keeps them."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from bedwright.cli import app
+from bedwright.store import Beds, bed_at, entries_of, grow, history_of
+
+BRIEF = """
+units = "metric"
+[place]
+town = "Galway, Ireland"
+[bed]
+shape = "circle"
+diameter = "2 m"
+"""
+
+
+@pytest.fixture
+def bed(tmp_path: Path) -> Path:
+    path = tmp_path / "oval.toml"
+    path.write_text(BRIEF, encoding="utf-8")
+    items = [{"kind": "tall_zinnia"}, {"kind": "tall_garden_cosmos"}]
+    grow(bed_at(path), 2027, 1, json.dumps({"items": items}))
+    return path
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def test_a_line_is_written_and_read_back(bed: Path) -> None:
+    done = run("note", bed, "sowed 24 zinnias on 12 April")
+    assert done.exit_code == 0, done.output
+    assert "1  Sown: 24 tall zinnia, on 12 April" in done.output
+    (one,) = entries_of(bed_at(bed).store, "oval")
+    assert (one.entry.what, one.entry.kind, one.entry.count) == ("sown", "tall_zinnia", 24)
+    assert one.entry.text == "sowed 24 zinnias on 12 April"
+    assert "Sown: 24 tall zinnia" in run("journal", bed).output
+
+
+def test_an_entry_is_corrected_and_taken_back_and_nothing_is_lost(bed: Path) -> None:
+    run("note", bed, "frost last night -2")
+    assert "−3 °C" in run("note", bed, "frost last night -3", "--correct", 1).output
+    listed = run("journal", bed).output
+    assert "−3 °C" in listed
+    assert "−2 °C" not in listed
+    again = run("note", bed, "frost last night -4", "--correct", 1)
+    assert (again.exit_code, "Entry 2 stands in its place" in again.output) == (2, True)
+    assert run("note", bed, "--take-back", 2).exit_code == 0
+    assert "Nothing is written yet" in run("journal", bed).output
+    whole = run("journal", bed, "--all").output
+    assert "corrected" in whole
+    assert "taken back" in whole
+    assert len(history_of(bed_at(bed).store, "oval")) == 3
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["sowed 24 zinias"], "zinias"),
+        (["18 of 12 zinnias came up"], "12"),
+        ([], "Say what happened"),
+        (["frost", "--take-back", "1"], "Say what happened"),
+        (["frost", "--correct", "9"], "There is no entry 9"),
+    ],
+)
+def test_what_cannot_be_written_is_said_and_nothing_is(
+    bed: Path, words: list[str], said: str
+) -> None:
+    done = run("note", bed, *words)
+    assert done.exit_code == 2
+    assert said in done.output
+    assert history_of(bed_at(bed).store, "oval") == []
+
+
+def test_a_bed_that_is_none_is_said_so(tmp_path: Path) -> None:
+    for words in (["note", tmp_path / "none", "frost"], ["journal", tmp_path / "none"]):
+        done = run(*words)
+        assert (done.exit_code, "neither a brief's file nor" in done.output) == (2, True)
+    assert run("note", tmp_path / "none.toml", "frost").exit_code == 1
+
+
+def test_a_garden_is_kept_and_brought_back(bed: Path, tmp_path: Path) -> None:
+    run("note", bed, "frost last night -2")
+    assert run("backup", tmp_path, tmp_path / "b.zip").exit_code == 0
+    run("note", bed, "frost last night -3")
+    done = run("restore", tmp_path / "b.zip", tmp_path)
+    assert (done.exit_code, "What was there before is" in done.output) == (0, True)
+    assert len(history_of(bed_at(bed).store, "oval")) == 1
+    assert run("export", tmp_path, tmp_path / "out").exit_code == 0
+    done = run("take-in", tmp_path / "out/garden.json", tmp_path / "other")
+    assert "New: 1 beds, 1 revisions, 1 entries." in done.output
+    assert len(Beds(tmp_path / "other").all()) == 1
+    again = run("export", tmp_path, tmp_path / "out")
+    assert (again.exit_code, "is not empty" in again.output) == (1, True)
+    for words in (["backup", tmp_path / "none", tmp_path / "c.zip"],
+                  ["export", tmp_path / "none", tmp_path / "d"]):  # fmt: skip
+        assert run(*words).exit_code == 2
+    assert run("restore", tmp_path / "none.zip", tmp_path).exit_code == 1
+
+
+def test_the_plan_a_bed_is_grown_by_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "small.toml"
+    path.write_text(BRIEF.replace("2 m", "1.2 m") + f"[season]\nyear = {date.today().year + 1}\n")
+    done = run("plan", path, "--out", tmp_path / "out", "--grow")
+    assert done.exit_code == 0, done.output
+    assert "by this plan in" in done.output
+    kinds = json.loads((tmp_path / "out/plan.json").read_text())["items"]
+    name = kinds[0]["name"]
+    assert f"Sown: 12 {name}" in run("note", path, f"sowed 12 {name}").output

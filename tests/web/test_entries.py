@@ -1,0 +1,74 @@
+"""The journal on the page's API: lines written once, corrected, taken back."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from uuid import uuid4
+
+import pytest
+
+from bedwright.store import Bed, grow, history_of
+from page import Page
+
+
+@pytest.fixture
+def bed(page: Page) -> Bed:
+    made = page.new()
+    items = [{"kind": "tall_zinnia"}, {"kind": "tall_garden_cosmos"}]
+    grow(made, 2027, 1, json.dumps({"items": items}))
+    return made
+
+
+def test_a_line_is_written_once_and_read_back(page: Page, bed: Bed) -> None:
+    address, own = f"/api/beds/{bed.key}/entries", str(uuid4())
+    asked = {"line": "sowed 24 zinnias", "id": own}
+    first = page.ask.post(address, json=asked)
+    assert first.status_code == 201, first.text
+    made = first.json()
+    assert (made["id"], made["number"], made["line"]) == (own, 1, "sowed 24 zinnias")
+    assert made["words"].startswith("Sown: 24 tall zinnia")
+    assert any("tall zinnia, which grows in this bed" in remark for remark in made["remarks"])
+    again = page.ask.post(address, json=asked).json()
+    assert (again["number"], len(history_of(bed.store, bed.key))) == (1, 1)
+    other = page.ask.post(address, json={"line": "frost", "id": own})
+    assert (other.status_code, other.json()["detail"]) == (409, "Another entry has this id.")
+    listed = page.ask.get(address).json()
+    assert [(one["id"], one["day"]) for one in listed] == [(own, date.today().isoformat())]
+
+
+def test_an_entry_is_corrected_and_taken_back(page: Page, bed: Bed) -> None:
+    address = f"/api/beds/{bed.key}/entries"
+    first = page.ask.post(address, json={"line": "frost last night -2"}).json()["id"]
+    second = page.ask.post(f"{address}/{first}", json={"line": "frost last night -3"})
+    assert second.status_code == 201
+    late = page.ask.post(f"{address}/{first}", json={"line": "frost last night -4"})
+    assert late.status_code == 409
+    assert "In its place stands: Frost: −3 °C" in late.json()["detail"]
+    there = f"{address}/{second.json()['id']}"
+    assert page.ask.delete(there).json()["number"] == 3
+    gone = page.ask.delete(there)
+    assert (gone.status_code, "It was taken back" in gone.json()["detail"]) == (409, True)
+    assert page.ask.get(address).json() == []
+    assert len(history_of(bed.store, bed.key)) == 3
+
+
+@pytest.mark.parametrize(
+    ("line", "status", "said"),
+    [("sowed 24 zinias", 422, "zinias"), ("18 of 12 zinnias came up", 422, "12"),
+     ("", 422, ""), ("x" * 2001, 422, "")],
+)  # fmt: skip
+def test_what_cannot_be_written_is_said_and_nothing_is(
+    page: Page, bed: Bed, line: str, status: int, said: str
+) -> None:
+    answer = page.ask.post(f"/api/beds/{bed.key}/entries", json={"line": line})
+    assert answer.status_code == status
+    assert said in json.dumps(answer.json()["detail"])
+    assert history_of(bed.store, bed.key) == []
+
+
+def test_an_entry_that_is_not_there(page: Page, bed: Bed) -> None:
+    address = f"/api/beds/{bed.key}/entries/{uuid4()}"
+    assert page.ask.delete(address).status_code == 404
+    assert page.ask.post(address, json={"line": "frost"}).status_code == 404
+    assert page.ask.post("/api/beds/nowhere/entries", json={"line": "frost"}).status_code == 404
