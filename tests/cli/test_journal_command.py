@@ -26,7 +26,7 @@ diameter = "2 m"
 def bed(tmp_path: Path) -> Path:
     path = tmp_path / "oval.toml"
     path.write_text(BRIEF, encoding="utf-8")
-    items = [{"kind": "tall_zinnia"}, {"kind": "tall_garden_cosmos"}]
+    items = [{"kind": "tall_zinnia"}, {"kind": "garden_cosmos"}]
     grow(bed_at(path), 2027, 1, json.dumps({"items": items}))
     return path
 

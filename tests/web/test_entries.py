@@ -15,7 +15,7 @@ from page import Page
 @pytest.fixture
 def bed(page: Page) -> Bed:
     made = page.new()
-    items = [{"kind": "tall_zinnia"}, {"kind": "tall_garden_cosmos"}]
+    items = [{"kind": "tall_zinnia"}, {"kind": "garden_cosmos"}]
     grow(made, 2027, 1, json.dumps({"items": items}))
     return made
 
