@@ -57,7 +57,7 @@ def test_a_plan_from_what_lies_ready_is_the_same_plan(catalogue: Catalogue) -> N
 
 
 def changes_of(plan: Plan, rng: np.random.Generator) -> list[list[dict[str, object]]]:
-    """Changes of each sort, drawn at random for a plan: keep, size, swap, a kind nowhere, several."""
+    """Changes of each sort, drawn at random for a plan: keep, size, swap, never, several."""
     items, body = plan.planting.items, [d for d in plan.planting.drifts if not d.ribbon]
     one, two, three = (body[k] for k in rng.permutation(len(body))[:3])
     other = next(drift for drift in body if drift.item != one.item)
