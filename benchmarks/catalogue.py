@@ -44,13 +44,10 @@ def unchecked(tables: dict[str, str]) -> list[list[dict[str, str]]]:
 def rows() -> Iterator[Row]:
     tables = bodies()
 
-    def cold() -> None:
-        load_catalogue.cache_clear()
-        load_catalogue()
-
     catalogue = load_catalogue()
     size = f"{len(catalogue)} kinds"
-    yield Row("catalogue read and checked", size, best(cold, 20) * 1e3, "ms")
+    spent = best(load_catalogue.__wrapped__, 20)  # not the catalogue kept
+    yield Row("catalogue read and checked", size, spent * 1e3, "ms")
     for times in (1,) if SHORT else (1, 2, 4, 8):
         grown = many(tables, times)
         ours = best(lambda grown=grown: parse_catalogue(grown))

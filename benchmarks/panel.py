@@ -166,13 +166,15 @@ def harmony(one: Candidate, two: Candidate) -> float:
 
 
 def rows() -> Iterator[Row]:
-    count = 1 if SHORT else 100
+    count, least, most = (1, 2.0, 3.0) if SHORT else (100, 5.0, 40.0)
     catalogue = load_catalogue()
     wins: dict[str, NDArray[np.int64]] = {"random": np.zeros(3, int), "greedy": np.zeros(3, int)}
     votes: dict[str, list[list[float]]] = {}
     for seed in range(count):
         rng = np.random.default_rng(FIRST_SEED + seed)
-        case = Case(catalogue, FIRST_SEED + seed, float(rng.uniform(5, 40)), shaded=seed % 2 == 1)
+        case = Case(
+            catalogue, FIRST_SEED + seed, float(rng.uniform(least, most)), shaded=seed % 2 == 1
+        )
         planting = make_planting(
             case.brief, case.outline, catalogue, case.courses, case.light, seed
         )
@@ -184,7 +186,7 @@ def rows() -> Iterator[Row]:
         for name, theirs in (("random", scores[1]), ("greedy", scores[2])):
             lead = sum(np.sign(round(scores[0][r] - theirs[r], 6)) for r in theirs)
             wins[name][int(1 - np.sign(lead))] += 1
-    size = f"{count} beds of 5 to 40 m²"
+    size = f"{count} beds of {least:g} to {most:g} m²"
     for name, (won, level, lost) in wins.items():
         yield Row(f"beds preferred, ours or the {name} planting, {level} level", size, float(won),
                   "beds", float(lost), name)  # fmt: skip

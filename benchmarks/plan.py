@@ -5,8 +5,6 @@ Usage: ``python benchmarks/plan.py``
 
 from __future__ import annotations
 
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -21,21 +19,21 @@ from bedwright.export import FILES, write_sheets
 from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, begin_plan, make_plan, prepare
 from bedwright.planting import SuitsDrift
-from timing import SHORT, Row, best, show
+from timing import SHORT, Row, best, cold, show
 
 EXAMPLE = Path(__file__).parents[1] / "examples/under-the-maple.toml"
-AREAS_M2 = (3, 12, 50, 100, 400)
+SMALL = """
+[place]
+latitude = 48.8
+longitude = 2.3
+[bed]
+shape = "circle"
+diameter = "1 m"
+"""
+"""A brief in place of the example, in short form."""
+
+AREAS_M2 = (1.5,) if SHORT else (3, 12, 50, 100, 400)
 CHANGED_M2 = 50
-
-
-def cold() -> float:
-    """Seconds of one whole run of the command, in a new process."""
-    with tempfile.TemporaryDirectory() as folder:
-        command = [sys.executable, "-m", "bedwright.cli", "plan", str(EXAMPLE), "--out",
-                   f"{folder}/out"]  # fmt: skip
-        begun = time.perf_counter()
-        subprocess.run(command, check=True, capture_output=True)
-        return time.perf_counter() - begun
 
 
 def staged(plan_it) -> tuple[Plan, dict[str, float]]:  # type: ignore[no-untyped-def]
@@ -73,23 +71,27 @@ def changed(values: dict[str, object], catalogue: Catalogue, weather: Weather) -
 
 def rows() -> Iterator[Row]:
     catalogue = load_catalogue()
-    yield Row(
-        "the whole command, cold", "10 m²", min(cold() for _ in range(1 if SHORT else 3)), "s"
-    )
-    brief, weather = gather(EXAMPLE, catalogue, date(2026, 11, 25))
-    plan, stages = staged(
-        lambda step: make_plan(brief, catalogue=catalogue, weather=weather, progress=step)
-    )
-    for name, spent in stages.items():
-        yield Row(f"stage: {name}", "10 m²", spent, "s")
     with tempfile.TemporaryDirectory() as folder:
+        example, out = EXAMPLE, Path(folder) / "out"
+        if SHORT:
+            example = Path(folder) / "small.toml"
+            example.write_text(SMALL, encoding="utf-8")
+        area = "1 m²" if SHORT else "10 m²"
+        spent = cold("plan", str(example), "--out", f"{folder}/cold", times=3)
+        yield Row("the whole command, cold", area, spent, "s")
+        brief, weather = gather(example, catalogue, date(2026, 11, 25))
+        plan, stages = staged(
+            lambda step: make_plan(brief, catalogue=catalogue, weather=weather, progress=step)
+        )
+        for name, spent in stages.items():
+            yield Row(f"stage: {name}", area, spent, "s")
         marks = []
-        write_sheets(plan, Path(folder) / "out", lambda name: marks.append(time.perf_counter()))
+        write_sheets(plan, out, lambda name: marks.append(time.perf_counter()))
         marks.append(time.perf_counter())
     for name, at, after in zip(FILES, marks, marks[1:], strict=False):
-        yield Row(f"sheet: {name}", "10 m²", after - at, "s")
+        yield Row(f"sheet: {name}", area, after - at, "s")
     weather = Weather(Site("here", 48.8, 2.3, 60.0), normals_at(48.8, 2.3))
-    for area in AREAS_M2[: 1 if SHORT else None]:
+    for area in AREAS_M2:
         side = area**0.5
         values: dict[str, object] = {
             "place": {"latitude": 48.8, "longitude": 2.3},

@@ -42,7 +42,7 @@ BEDS: dict[str, dict[str, object]] = {
         ],
         "viewed_from": "S",
     },
-    "large": {"shape": "ellipse", "length": "14 m", "width": "7 m"},
+    "large": {"shape": "ellipse", "length": "10 m", "width": "5 m"},
 }
 """Outlines; ``hole`` below is the same as an existing plant in the middle."""
 

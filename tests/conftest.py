@@ -105,18 +105,22 @@ def courses(catalogue: Catalogue, galway: Season) -> dict[str, Course]:
 
 
 @pytest.fixture(scope="session")
-def plan_of(
-    catalogue: Catalogue, tmp_path_factory: pytest.TempPathFactory, worker_id: str
-) -> Callable[[str], Plan]:
-    """The plan of an example brief, by its name; made once, for all workers of a run."""
+def folder_of_run(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """A folder that all workers of a run share."""
     folder = tmp_path_factory.getbasetemp()
-    folder = folder if worker_id == "master" else folder.parent
+    return folder if worker_id == "master" else folder.parent
+
+
+@pytest.fixture(scope="session")
+def plan_of(catalogue: Catalogue, folder_of_run: Path) -> Callable[[str], Plan]:
+    """The plan of an example brief, by its name; made once, for all workers of a run."""
 
     @cache
     def planned(name: str) -> Plan:
         brief, weather = gather(EXAMPLES / f"{name}.toml", catalogue, TODAY)
         return made_once(
-            folder / f"{name}.plan", lambda: make_plan(brief, catalogue=catalogue, weather=weather)
+            folder_of_run / f"{name}.plan",
+            lambda: make_plan(brief, catalogue=catalogue, weather=weather),
         )
 
     return planned

@@ -2,20 +2,43 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
+import sys
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
 from conftest import ROOT
 from fuzz import runner
+from fuzz.__main__ import main
+from fuzz.cases import CASES
 
 
-def test_the_first_random_inputs_break_nothing() -> None:
-    command = [str(ROOT / "script/fuzz"), "--minutes", "10", "--count", "4", "--workers", "1"]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert '"failed": 0' in done.stdout
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("name", CASES)
+def test_the_first_random_inputs_break_nothing(name: str, seed: int, tmp_path: Path) -> None:
+    CASES[name](seed, tmp_path)
+
+
+def test_a_process_of_its_own_tries_cases(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(runner, "warm", lambda: None)
+    words = ["script/fuzz", "--only", "output", "--count", "2", "--workers", "1", "--minutes", "9"]
+    monkeypatch.setattr(sys, "argv", words)
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert not ended.value.code
+    said = json.loads(capsys.readouterr().out)
+    assert (said["tried"], said["failed"]) == ({"output": 2}, 0)
+
+
+def test_the_script_offers_every_case() -> None:
+    done = subprocess.run([ROOT / "script/fuzz", "--help"], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert ", ".join(CASES) in " ".join(done.stdout.split())
 
 
 class _AWorker:

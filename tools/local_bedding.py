@@ -27,7 +27,6 @@ from outside.local_bedding import (
     planted_locally,
     refused,
     rows,
-    setting_at,
     unfit,
 )
 
@@ -69,8 +68,8 @@ def print_place(place: str) -> None:
 
 def refusal(row: Row, fact: LeftOut) -> str:
     """A row's kind with the reason and figures, and the dates of its course."""
-    setting = setting_at(row.place)
-    course, day = setting.courses[row.kind], setting.season.day
+    plan = plan_at(row.place)
+    course, day = plan.courses[row.kind], plan.season.day
     figures = ", ".join(
         f"{name} {value:.1f}" if isinstance(value, float) else f"{name} {value}"
         for name, value in fact.values.items()

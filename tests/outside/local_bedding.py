@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from bedwright.api import Inputs, make_plan, read_brief
-from bedwright.light import sun_on
-from bedwright.plan import Plan, Setting, set_out
+from bedwright.plan import Plan
 from bedwright.planting import (
     LeftOut,
     NoSafeDay,
@@ -94,23 +93,14 @@ def known_at(place: str) -> tuple[Row, ...]:
 
 
 @cache
-def setting_at(place: str) -> Setting:
-    """Season and course of every kind at a place."""
-    inputs = brief_at(place)
-    return set_out(inputs.brief, inputs.catalogue, inputs.weather)
-
-
-@cache
 def refused(place: str) -> dict[str, LeftOut]:
     """Why each kind of a place's rows cannot be used there, of those that cannot."""
-    inputs, setting = brief_at(place), setting_at(place)
-    brief, kinds = inputs.brief, inputs.catalogue.kinds
-    light = sun_on(brief, setting.outline, setting.season, setting.soil_c)
-    limit = height_limit(setting.outline, brief.wishes.height)
+    plan, kinds = plan_at(place), brief_at(place).catalogue.kinds
+    limit = height_limit(plan.outline, plan.brief.wishes.height)
     found = {}
     for row in known_at(place):
-        kind, course = kinds[row.kind], setting.courses[row.kind]
-        fact = ruled_out(kind, course, light, brief.wishes, limit)
+        kind, course = kinds[row.kind], plan.courses[row.kind]
+        fact = ruled_out(kind, course, plan.light, plan.brief.wishes, limit)
         if fact is not None:
             found[row.kind] = fact
     return found

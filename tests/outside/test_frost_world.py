@@ -29,15 +29,23 @@ def season_at(place: Place) -> Season:
     return season_of(place.latitude, place.longitude, place.normals.altitude_m)
 
 
-UK = tuple(uk_stations("judge"))
-WORLD = tuple(world_stations("judge"))
+@cache
+def uk() -> tuple[Place, ...]:
+    """The stations of the Met Office to be judged by."""
+    return tuple(uk_stations("judge"))
+
+
+@cache
+def world() -> tuple[Place, ...]:
+    """The places of the world to be judged by."""
+    return tuple(world_stations("judge"))
 
 
 def test_odds_of_a_late_frost_in_britain() -> None:
     """After the first of April, May and June; the record has 3 to 60% after 1 May at most
     stations."""
     off = []
-    for place in UK:
+    for place in uk():
         recorded = {int(day): odds for day, odds in place.spring}
         for month in (3, 4, 5):
             day = int(MONTH_STARTS[month])
@@ -51,7 +59,7 @@ def test_odds_of_a_late_frost_in_britain() -> None:
 def test_last_frosts_in_britain_and_canada_lie_within_the_doubt() -> None:
     """Two places in three within the stated days, four in five within 1.28 of them."""
     ratio = []
-    for place in (*UK, *WORLD):
+    for place in (*uk(), *world()):
         if place.median is not None:
             season = season_at(place)
             median = season.freeze(True).day_at(0.5)
@@ -69,7 +77,7 @@ MISSED = {"Kagoshima", "Yokohama"}
 def test_nights_of_frost_lie_within_twice_the_doubt() -> None:
     """From Corsica's capes to the north of Japan; the places missed are named."""
     missed = set()
-    some = [place for place in WORLD if place.nights is not None]
+    some = [place for place in world() if place.nights is not None]
     for place in some:
         season = season_at(place)
         fewest, most = (
@@ -85,7 +93,7 @@ def test_nights_of_frost_lie_within_twice_the_doubt() -> None:
 def test_the_cities_missed_come_nearer_as_towns() -> None:
     """Their stations stand amid miles of houses, which is what the word is for; most of the excess
     is left."""
-    for place in WORLD:
+    for place in world():
         if place.name in MISSED:
             assert place.nights is not None
             site = season_at(place).site
@@ -101,7 +109,7 @@ def test_the_cities_missed_come_nearer_as_towns() -> None:
 def test_nights_of_frost_inland_come_near_the_record() -> None:
     """Places of fifty and more: they are right within a quarter in the median."""
     off = []
-    for place in WORLD:
+    for place in world():
         if place.nights is not None and place.nights >= 50:
             nights = float((season_at(place).tmin_c <= 0.0).sum(axis=1).mean())
             off.append(nights / place.nights - 1.0)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import warnings
 from datetime import date
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -19,10 +20,17 @@ from bedwright.inputs import read_record
 from bedwright.units import fahrenheit_to_c
 from conftest import CLEMSON
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # xclim's own imports warn; none of it is ours
+if TYPE_CHECKING:
     import xarray
-    from xclim import indices
+
+
+@pytest.fixture(scope="module")
+def indices() -> Any:
+    """What is imported here alone, so that no other run of tests waits for it."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # xclim's own imports warn; none of it is ours
+        from xclim import indices
+    return indices
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +40,8 @@ def record() -> Record:
 
 @pytest.fixture(scope="module")
 def series(record: Record) -> xarray.DataArray:
+    import xarray
+
     time = pd.date_range(str(record.first), periods=len(record.tmin_c), freq="D")
     return xarray.DataArray(
         record.tmin_c, dims="time", coords={"time": time}, attrs={"units": "degC"}
@@ -56,7 +66,7 @@ def ours(record: Record, threshold_c: float, spring: bool) -> dict[int, int]:
 @pytest.mark.parametrize("fahrenheit", [36, 32, 28, 24])
 @pytest.mark.parametrize("spring", [True, False])
 def test_every_year_agrees(
-    record: Record, series: xarray.DataArray, fahrenheit: int, spring: bool
+    indices: Any, record: Record, series: xarray.DataArray, fahrenheit: int, spring: bool
 ) -> None:
     threshold = fahrenheit_to_c(fahrenheit)
     # A hair above the threshold, so that rounding of the library's unit change cannot matter.
@@ -100,9 +110,10 @@ def test_whole_fahrenheit_is_restored(record: Record) -> None:
 
 
 @pytest.mark.parametrize("base", [4.0, 10.0])
-def test_heat_sums_agree(base: float) -> None:
+def test_heat_sums_agree(indices: Any, record: Record, base: float) -> None:
     """Degree-days of two years of the record against xclim's growing degree-days."""
-    record = read_record(CLEMSON)
+    import xarray
+
     start = int((np.datetime64("1990-01-01") - record.first).astype(int))
     mean = ((record.tmin_c + record.tmax_c) / 2)[start : start + 730]
     time = pd.date_range("1990-01-01", periods=730, freq="D")

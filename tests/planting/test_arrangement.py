@@ -6,6 +6,7 @@ from itertools import product
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from bedwright.planting.arrange.anneal import anneal, cost_of
 from bedwright.planting.arrange.energy import EYE_M, Terms, hidden
@@ -46,34 +47,41 @@ def random_terms(drifts: int, items: int, seed: int, fortnights: int = 6) -> Ter
     )
 
 
-def by_hand(terms: Terms, state: tuple[int, ...]) -> float:
-    """The cost of an arrangement from its definition, without the incremental parts."""
-    total = sum(terms.local[d, item] for d, item in enumerate(state))
-    for d, mine in enumerate(state):
-        got = terms.own[d] * terms.odds[mine].copy()
+def every_state(drifts: int, items: int) -> NDArray[np.int64]:
+    """(items ** drifts, drifts) every arrangement that there is."""
+    return np.array(list(product(range(items), repeat=drifts)), np.int64)
+
+
+def by_hand(terms: Terms, states: NDArray[np.int64]) -> NDArray[np.float64]:
+    """(n,) the costs of arrangements (n, drifts) from their definition, without the incremental
+    parts."""
+    total = np.zeros(len(states))
+    for d, mine in enumerate(states.T):
+        total += terms.local[d, mine]
+        got = terms.own[d] * terms.odds[mine]
         for k in range(terms.first[d], terms.first[d + 1]):
-            theirs = state[terms.other[k]]
+            theirs = states[:, terms.other[k]]
             got += terms.share[k] * terms.odds[theirs]
             total += terms.pair[mine, theirs] / 2
             if terms.stands[k] == 1:
                 front, back = terms.height[mine], terms.height[theirs]
                 line = EYE_M + (front - EYE_M) * terms.far[k] / terms.near[k]
                 total += terms.hide * np.clip((line - back / 2) / (back / 2), 0, 1)
-                total += terms.order * max(front - back, 0.0)
+                total += terms.order * np.maximum(front - back, 0.0)
         short = np.maximum(terms.want - got, 0)
-        total += terms.price[d] * (short + np.maximum(short - terms.want / 2, 0)).sum()
-    counts = np.bincount(state, minlength=len(terms.height))
-    total += terms.unused[counts == 0].sum()
-    return float(total + terms.over * np.maximum(counts - terms.most, 0).sum())
+        lack = short + np.maximum(short - terms.want / 2, 0)
+        total += terms.price[d] * lack.sum(axis=1)
+    counts = (states[:, :, None] == np.arange(len(terms.height))).sum(axis=1)
+    total += (counts == 0) @ terms.unused
+    return total + terms.over * np.maximum(counts - terms.most, 0).sum(axis=1)
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_annealing_meets_full_enumeration(seed: int) -> None:
     terms = random_terms(6, 4, seed)
-    costs = {state: by_hand(terms, state) for state in product(range(4), repeat=6)}
-    least = min(costs.values())
+    least = by_hand(terms, every_state(6, 4)).min()
     state, cost = anneal(terms, np.arange(6), np.zeros(6, np.int64), 6000, seed)
-    assert cost == pytest.approx(costs[tuple(state)])
+    assert cost == pytest.approx(by_hand(terms, state[None])[0])
     assert cost_of(terms, state) == pytest.approx(cost)
     assert cost == pytest.approx(least)
 
@@ -85,13 +93,10 @@ def test_drifts_that_are_not_free_keep_their_items() -> None:
     state, cost = anneal(terms, free, start, 8000, 0)
     held = np.setdiff1d(np.arange(8), free)
     assert (state[held] == start[held]).all()
-    options = product(range(5), repeat=4)
-    least = np.inf
-    for some in options:
-        trial = start.copy()
-        trial[free] = some
-        least = min(least, by_hand(terms, tuple(trial)))
-    assert cost == pytest.approx(least)
+    options = every_state(4, 5)
+    trials = np.tile(start, (len(options), 1))
+    trials[:, free] = options
+    assert cost == pytest.approx(by_hand(terms, trials).min())
 
 
 def test_the_same_seed_gives_the_same_arrangement() -> None:
