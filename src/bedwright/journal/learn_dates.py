@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from datetime import date
 from itertools import pairwise
-from math import pi, sqrt
+from math import inf, pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -42,15 +42,17 @@ from bedwright.journal.learned import (
 
 SEASON_SHARE = 0.3
 """Share of a flowering forecast's variance that is one season's weather, the rest being the kind's
-own error, which comes back every year (the ensembles of four kinds at four places, from Edinburgh
-to Atlanta, have 0.1 to 0.8, half of them less than 0.3)."""
+own error, which comes back every year (of larkspur, sweet peas, petunias and zinnias at
+Edinburgh, Minneapolis, Atlanta and Melbourne our ensembles have 0.1 to 0.8, half of them less than
+0.3)."""
 
 WATCH_DAYS = 2.0
 """Standard deviation, days, of when a first flower is noticed and written down (estimate)."""
 
 GARDEN_DAYS = 5.0
 """Standard deviation, days, of the lead or lag that all kinds share in a garden (estimate: plants
-in Europe come some 4 days sooner for each °C, Rybski, Holsten and Kropp 2011, Physica A 390; a spot
+in Europe come some 4 days sooner for each °C, as D. Rybski, A. Holsten and J. P. Kropp
+2010, arXiv 1010.5058, cite it; a spot
 differs from the open country by a degree or so, ``climate.SITUATION_C``)."""
 
 KIND_DAYS = 6.0
@@ -90,14 +92,18 @@ def learn_flowering(
 ) -> Flowering:
     """Days by which first flowers here are later or sooner than forecast, by kind.
 
-    A first flower is that of its kind's forecast with the nearest median, within MATCH_DAYS; of
-    several (colours, or sowings) the first.  A kind without one until ``today`` whose forecast is
-    no more than LATEST_DAYS past has either not flowered, or has and nobody wrote it down.  See
-    ``pooled`` for the method.  Raises ValueError for a forecast whose ``sd_days`` is not above 0.
+    ``forecasts``: of what was planted here, of any years; ``names``: what kinds are called in
+    facts.  A first flower is that of its kind's forecast with the nearest median, within
+    MATCH_DAYS; of several (colours, or sowings) the first.  A kind without one until ``today``
+    whose forecast is no more than LATEST_DAYS past has either not flowered, or has and nobody wrote
+    it down.  See ``pooled`` for the method.  Raises ValueError for a forecast whose ``sd_days`` is
+    not above 0.
     """
     by_kind = defaultdict[str, list[Forecast]](list)
     for forecast in sorted(set(forecasts)):
-        accept(forecast.sd_days > 0.0, "sd_days", forecast.sd_days, "a number of days above 0")
+        accept(
+            0.0 < forecast.sd_days < inf, "sd_days", forecast.sd_days, "a number of days above 0"
+        )
         by_kind[forecast.kind].append(forecast)
     firsts: dict[Forecast, date] = {}
     others: set[Forecast] = set()
@@ -235,7 +241,7 @@ def given_spread(mean: Floats, precision: Floats, spread: Floats, garden_days: f
     )
 
 
-def halfnormal_points(scale: float) -> tuple[Floats, Floats]:
+def half_normal(scale: float) -> tuple[Floats, Floats]:
     """Points and weights of a half-normal spread, exact in its square (A. Gelman 2006, Bayesian
     Analysis 1, 515-533: half-normal or half-Cauchy where groups are few)."""
     nodes, weights = normal_points(80)
@@ -262,7 +268,7 @@ def pooled(
     With a share r of flowers written down (``written`` were, ``missed`` were not; else any r is as
     likely) no entry by day c has odds of 1 - r P(flower by c): it may be late, or not written down.
     """
-    points, odds = spread or halfnormal_points(KIND_DAYS)
+    points, odds = spread or half_normal(KIND_DAYS)
     given = given_spread(mean, precision, points[:, None], garden_days)
     nodes, weights = normal_points(41)
     garden = given.mean[:, None] + np.sqrt(given.variance)[:, None] * nodes

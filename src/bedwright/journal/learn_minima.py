@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
-from math import sqrt
+from math import inf, isfinite, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -29,7 +29,9 @@ nights in the same table are off by 0.8 °C in the mean, standard deviation 1.0;
 garden's thermometer is off by (estimate)."""
 
 FROST_AT_C = 0.0
-"""Minimum, °C, at or below which a night has a frost that is written down without a number."""
+"""Minimum, °C, at eye level, at or below which a night has a frost that is written down without a
+number.  (Grass turns white at 2 °C or so more, common practice, no source: written down as frosts,
+such nights make a garden look colder than it is.)"""
 
 _STEP_C, _MOST_STEPS, _MONTHS_SD = 0.1, 2001, 5.0
 """Widest step of the offsets that are tried, the most of them, and standard deviations of a month's
@@ -77,12 +79,14 @@ def learn_nights(
     of all years share the offset; each also has its own normal difference with ``month_sd_c``,
     which is summed over.  The posterior is worked out on a grid.
 
-    Raises ValueError for a standard deviation that is not above 0 (``month_sd_c``: or 0).
+    Raises ValueError for a standard deviation that is not above 0 (``month_sd_c``: or 0), or a
+    number that is none.
     """
-    accept(prior_sd_c > 0.0, "prior_sd_c", prior_sd_c, "a number of °C above 0")
-    accept(month_sd_c >= 0.0, "month_sd_c", month_sd_c, "a number of °C, 0 or more")
+    accept(0.0 < prior_sd_c < inf, "prior_sd_c", prior_sd_c, "a number of °C above 0")
+    accept(0.0 <= month_sd_c < inf, "month_sd_c", month_sd_c, "a number of °C, 0 or more")
     for day, night in nights.items():
-        accept(night.sd_c > 0.0, f"nights[{day}].sd_c", night.sd_c, "a number of °C above 0")
+        accept(isfinite(night.tmin_c), f"nights[{day}].tmin_c", night.tmin_c, "a number of °C")
+        accept(0.0 < night.sd_c < inf, f"nights[{day}].sd_c", night.sd_c, "a number of °C above 0")
     months = _months(list(entries), nights, watched)
     seen = sum(len(month.measured) for month in months.values())
     frosts = sum(len(month.freezing) for month in months.values())
