@@ -22,10 +22,12 @@ from bedwright.store import (
     Written,
     correct_entry,
     entries_of,
+    grown,
     planted_in,
     withdraw_entry,
     write_entry,
 )
+from bedwright.taught import Taught, taught
 from bedwright.units import System
 
 
@@ -82,6 +84,15 @@ class Notebook:
     def entries(self) -> list[Written]:
         """The entries that stand, the latest day first."""
         return list(reversed(entries_of(self.bed.store, self.bed.key)))
+
+    def taught(self) -> Taught:
+        """What the journal teaches, beside the plans by which the bed was grown."""
+        every = [one.entry for one in entries_of(self.bed.store, self.bed.key)]
+        return taught(every, grown(self.bed), self.catalogue, self.today)
+
+    def lessons(self) -> tuple[str, ...]:
+        """That in words, a sentence each."""
+        return tuple(say(fact, self.units) for fact in self.taught().facts)
 
     def words(self, entry: Entry) -> str:
         """An entry in one sentence."""

@@ -798,7 +798,7 @@ def test_the_description_of_the_api_is_sound(page: Page) -> None:
 OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET /api/towns",
               "GET /api/beds/{bed}/kinds", "GET /api/length", "GET /api/beds/{bed}/views",
               "POST /api/beds/{bed}/sun", "DELETE /api/beds/{bed}", "POST /api/away/{bed}",
-              "GET /api/beds/{bed}/entries", "POST /api/beds/{bed}/entries",
+              "GET /api/beds/{bed}/learned", "POST /api/beds/{bed}/grown", "GET /api/beds/{bed}/entries", "POST /api/beds/{bed}/entries",
               "POST /api/beds/{bed}/entries/{entry}", "DELETE /api/beds/{bed}/entries/{entry}",
               "POST /api/beds/{bed}/pegs/{number}/distance",
               "POST /api/beds/{bed}/pegs", "DELETE /api/beds/{bed}/pegs/{number}",

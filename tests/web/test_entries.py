@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from pathlib import Path
 from uuid import uuid4
 
 import pytest
 
-from bedwright.store import Bed, grow, history_of
-from page import Page
+from bedwright.store import Bed, grow, grown, history_of, planted_in
+from page import Page, with_plan
 
 
 @pytest.fixture
@@ -72,3 +73,23 @@ def test_an_entry_that_is_not_there(page: Page, bed: Bed) -> None:
     assert page.ask.delete(address).status_code == 404
     assert page.ask.post(address, json={"line": "frost"}).status_code == 404
     assert page.ask.post("/api/beds/nowhere/entries", json={"line": "frost"}).status_code == 404
+
+
+def test_the_plan_that_a_bed_is_grown_by_is_kept_and_held_against(
+    page: Page, small_plan: Path
+) -> None:
+    bed = with_plan(page.beds, small_plan)
+    address = f"/api/beds/{bed.key}"
+    assert page.ask.post(f"{address}/grown", json={"on": 2}).status_code == 409
+    made = page.ask.post(f"{address}/grown", json={"on": 1})
+    assert made.json() == {"year": 2027, "on": 1}
+    assert list(grown(bed)) == [2027]
+    kinds = {one["kind"] for one in json.loads(grown(bed)[2027])["items"]}
+    assert set(planted_in(bed)) == kinds
+    assert page.ask.get(f"{address}/learned").json() == []
+    kind = json.loads(grown(bed)[2027])["items"][0]["name"]
+    for line in (f"sowed 40 {kind} on 1 March 2026", f"4 of 40 {kind} came up on 1 May 2026"):
+        assert page.ask.post(f"{address}/entries", json={"line": line}).status_code == 201
+    (lesson,) = page.ask.get(f"{address}/learned").json()
+    assert lesson.startswith(f"germination of {kind} here")
+    assert "What this garden says so far" in page.ask.get(f"/beds/{bed.key}/journal").text

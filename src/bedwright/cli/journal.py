@@ -13,6 +13,10 @@ from bedwright.cli.console import err, escape, faults, out, table
 from bedwright.cli.stopping import writing
 
 FAULT = 2
+TOO_EARLY = (
+    "Nothing can be said of this garden yet. Counts of what came up and first flowers tell most;"
+    " 'bedwright plan BRIEF --grow' keeps the plan that they are held against."
+)
 
 BedArgument = Annotated[
     Path,
@@ -75,6 +79,9 @@ def journal(
     every: Annotated[
         bool, typer.Option("--all", help="Also what was corrected or taken back.")
     ] = False,
+    learned: Annotated[
+        bool, typer.Option("--learned", help="What it says of this garden, instead.")
+    ] = False,
 ) -> None:
     """List what is written in a bed's journal, the latest first."""
     from bedwright.noted import notebook
@@ -86,6 +93,13 @@ def journal(
         except NoSuchBedError as error:
             _refuse(str(error))
         told.units = book.units
+        if learned:
+            lessons = book.lessons()
+            for lesson in lessons:
+                out.print(f"{escape(lesson[0].upper() + lesson[1:])}.")
+            if not lessons:
+                out.print(TOO_EARLY)
+            return
         standing = book.entries()
         rows = standing
         if every:

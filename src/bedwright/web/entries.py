@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
@@ -13,8 +14,14 @@ from pydantic import BaseModel, Field
 from bedwright.journal import MOST_TEXT, LineError
 from bedwright.noted import EntryError, Notebook, Noted, notebook
 from bedwright.report import words_of_mistake
-from bedwright.store import CorrectedSinceError, NoSuchEntryError, OtherEntryError, Written
-from bedwright.web.asked import fault_at
+from bedwright.store import (
+    CorrectedSinceError,
+    NoSuchEntryError,
+    OtherEntryError,
+    Written,
+    grow,
+)
+from bedwright.web.asked import Number, fault_at
 from bedwright.web.kept import Kept
 
 router = APIRouter()
@@ -54,6 +61,32 @@ def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
     book = notebook(bed, date.today())
     written = _done(book, lambda: book.take_back(entry, id))
     return {"id": str(written.id), "number": written.number}
+
+
+@router.get("/api/beds/{bed}/learned")
+def learned(bed: Kept) -> list[str]:
+    """What a bed's journal says of this garden, a sentence each."""
+    return list(notebook(bed, date.today()).lessons())
+
+
+class Grown(BaseModel):
+    """The revision whose plan a bed is grown by."""
+
+    on: Number
+
+
+@router.post("/api/beds/{bed}/grown", status_code=201)
+def grown_by(bed: Kept, asked: Grown) -> dict[str, Any]:
+    """Keep the plan of a revision as the one by which the bed is grown in its year."""
+    path = bed.plan_folder(asked.on) / "files" / "plan.json"
+    if not bed.has_plan(asked.on):
+        raise HTTPException(409, "Work out the plan of this revision first.")
+    if not path.is_file():
+        raise HTTPException(503, "The plan's files are still being made: ask again in a moment.")
+    plan = path.read_text(encoding="utf-8")
+    year = json.loads(plan)["season"]["start"][:4]
+    grow(bed, int(year), asked.on, plan)
+    return {"year": int(year), "on": asked.on}
 
 
 def listed(book: Notebook) -> list[dict[str, Any]]:

@@ -18,7 +18,7 @@ from markupsafe import Markup
 
 import bedwright
 from bedwright.report import SHEET_TITLES
-from bedwright.store import Bed, Values, planted_in
+from bedwright.store import Bed, Values, grown, planted_in
 from bedwright.web import fields
 from bedwright.web.worker import STOPPED, Told, ground_of
 
@@ -212,6 +212,8 @@ def _journal(bed: Bed, values: Values) -> dict[str, Any]:
     ]
     return {
         "entries": listed(book),
+        "lessons": book.lessons(),
+        "years": sorted(grown(bed)),
         "planted": names,
         "verbs": VERBS,
         "example": names[0] if names else "cosmos",

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
         kind_cautions,
         make_cautions,
     )
-    from bedwright.work.raising import InPlaceRow, Raising, make_raising
+    from bedwright.work.raising import FIELD_SHARE, SURVIVAL, InPlaceRow, Raising, make_raising
     from bedwright.work.supplies import (
         Supplies,
         Supply,
@@ -28,6 +28,8 @@ else:
     __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
+    "FIELD_SHARE",
+    "SURVIVAL",
     "Caution",
     "Diary",
     "InPlaceRow",

@@ -1,6 +1,6 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
 // does not get, because the phone is out of reach, waits in this browser and is sent later, once.
-import { ask, bed, reload, tell } from "./asks.js";
+import { act, ask, bed, reload, tell } from "./asks.js";
 
 const note = document.getElementById("note");
 const told = document.getElementById("noted");
@@ -97,6 +97,9 @@ if (note) {
   for (const item of document.querySelectorAll("[data-entry]")) {
     item.querySelector("[data-take-back]").addEventListener("click", (event) => takeBack(item.dataset.entry, event.target));
     item.querySelector("[data-correct]").addEventListener("click", () => correct(item));
+  }
+  for (const button of document.querySelectorAll("[data-grown]")) {
+    button.addEventListener("click", () => act("POST", `/api/beds/${bed}/grown`, { on: Number(button.dataset.grown) }, undefined, button));
   }
   show(waiting());
   sendAll();

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from bedwright.brief import Indoors
 from bedwright.planting import Planting
-from bedwright.work.raising.in_place import InPlaceRow, sow_in_place
+from bedwright.work.raising.in_place import FIELD_SHARE, InPlaceRow, sow_in_place
 from bedwright.work.raising.indoors import (
     POT_M,
+    SURVIVAL,
     TRAY_M,
     BenchWeek,
     IndoorRow,
@@ -55,7 +56,9 @@ def make_raising(planting: Planting, indoors: Indoors) -> Raising:
 
 
 __all__ = [
+    "FIELD_SHARE",
     "POT_M",
+    "SURVIVAL",
     "TRAY_M",
     "BenchWeek",
     "InPlaceRow",
