@@ -88,15 +88,13 @@ def share_or_day(
     return tuple(days), None, guesses
 
 
-def find_count(line: Typed, mention: Mention | None, levels: int = 4) -> tuple[Typed, int | None]:
-    """The line with its count marked by N.  Raises LineError for two that differ."""
+def find_count(line: Typed, places: frozenset[int], levels: int = 4) -> tuple[Typed, int | None]:
+    """The line with its count marked by N; ``places``: where the kind is named; ``levels``: how
+    many of the places of a count are looked at.  Raises LineError for two counts that differ."""
     for level, pattern in enumerate(_LEVELS[:levels]):
         found = list(re.finditer(pattern, line.left))
-        if level < 2 and mention:
-            place = "end" if level == 0 else "start"
-            found = [m for m in found if getattr(m, place)() == mention.start]
-        elif level < 2:
-            found = []
+        if level < 2:
+            found = [m for m in found if (m.start() if level else m.end()) in places]
         counts = sorted({whole(match[1]) for match in found})
         if len(counts) > 1:
             raise LineError(SeveralCounts(tuple(counts)))

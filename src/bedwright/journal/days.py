@@ -37,8 +37,8 @@ _FORMS = tuple(
         ("month", rf"(?:the )?{_NUMBER} *(?:of )?{_MONTH}{_YEAR}"),
         (
             "month",
-            rf"\b{_MONTH} *(?:the )?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?![0-9/:%]"
-            rf"|[.,][0-9]){_YEAR}",
+            rf"\b{_MONTH} *(?:the )?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?"
+            rf"(?!:?[0-9]|[/%]|[.,][0-9]){_YEAR}",
         ),
         (
             "pair",

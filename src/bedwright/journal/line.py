@@ -65,7 +65,8 @@ from bedwright.units import System
 _NOTE = re.compile(r"\s*notes?\s*[:\-–—]", re.IGNORECASE)
 _TALL = re.compile(r"\b(?:tall|high|height|measured|measures|grown to|reached)\b")
 _NOT_TALL = re.compile(
-    r"\b(?:apart|deep|wide|across|between|spacing|thick|long|depth|from|mulch)\b"
+    r"L_*(?: [a-z]+)? (?:apart|deep|wide|across|thick|long|between|from)\b"
+    r"|\b(?:apart|spacing|depth|mulch)\b"
 )
 _BARE_HEIGHT = re.compile(
     rf"(?<![0-9.,/-])([0-9]{{1,4}}(?:[.,][0-9])?)(?![0-9.,/:]*[0-9])(?! *{NOT_PLANTS})"
@@ -298,7 +299,9 @@ def _counted(at: _Line, what: What, given: dict[str, Any], mention: Mention | No
     if share is not None:
         given["count"], given["of"] = share
         return
-    at.line, given["count"] = find_count(at.line, mention, 1 if what == "work" else 4)
+    same = (one for one in at.mentions if mention and one.keys == mention.keys)
+    places = frozenset(one.start for one in same)
+    at.line, given["count"] = find_count(at.line, places, 1 if what == "work" else 4)
 
 
 def _frost(at: _Line) -> dict[str, float]:

@@ -38,7 +38,8 @@ class Kinds:
 
     ``planted``: keys of those in the bed; ``names``: own names by key; ``colours``: names of the
     colour forms by key; ``called``: keys by name as ``stem`` has it, first whole names, then parts
-    of them and genera, then genera of former botanical names.
+    of them and genera, then genera of former botanical names; ``long_colours``: names of colours
+    of two words and more.
     """
 
     catalogue: Catalogue
@@ -46,6 +47,7 @@ class Kinds:
     names: Mapping[str, str]
     colours: Mapping[str, tuple[str, ...]]
     called: tuple[Mapping[str, tuple[str, ...]], ...]
+    long_colours: tuple[str, ...]
     most_words: int
 
     def meant(self, name: str) -> tuple[str, ...]:
@@ -106,6 +108,7 @@ def kinds_of(catalogue: Catalogue, planted: Sequence[str] = ()) -> Kinds:
         {kind.key: kind.name for kind in catalogue},
         {kind.key: tuple(form.name for form in kind.colours) for kind in catalogue},
         tuple({name: tuple(keys) for name, keys in d.items()} for d in (whole, part, former)),
+        tuple(sorted(colour for colour in colours if " " in colour)),
         most,
     )
 
@@ -140,8 +143,8 @@ def stem(name: str) -> str:
 
 
 def _stem(word: str) -> str:
-    if word.endswith("ies") and len(word) > 4:
-        return word[:-3] + "y"
+    if re.search(r"..ies?$", word):
+        return word.removesuffix("s")[:-2] + "y"
     while len(word) > 3:
         if re.search(r"(?:s|x|z|ch|sh)es?$", word):
             word = word[: -2 if word.endswith("s") else -1]
@@ -179,7 +182,31 @@ def find_kinds(line: Typed, kinds: Kinds) -> tuple[Typed, tuple[Mention, ...]]:
 def _at(
     text: str, words: Sequence[tuple[int, int]], at: int, kinds: Kinds
 ) -> tuple[Mention | None, int]:
-    """The longest name of a kind from one word on, and the first word behind it."""
+    """The longest name of a kind from one word on, and the first word behind it.
+
+    No name is a part of a colour ("gentian" of "gentian blue"), and none of a kind that is not in
+    the bed begins with a colour of one that is and stands before its name: "orange zinnia" is of a
+    tall zinnia where those grow.
+    """
+    for n, mention in _from(text, words, at, kinds):
+        start, end = mention.start, mention.end
+        longer = (colour for colour in kinds.long_colours if len(colour) > end - start)
+        if any(text.startswith(colour, start) for colour in longer):
+            continue
+        if kinds.planted & set(mention.keys) or not any(
+            text[start : words[at + m - 1][1]] in kinds.colours[key]
+            for m in range(1, n)
+            for _, inner in _from(text, words, at + m, kinds)
+            for key in kinds.planted & set(inner.keys)
+        ):
+            return mention, at + n
+    return None, at + 1
+
+
+def _from(
+    text: str, words: Sequence[tuple[int, int]], at: int, kinds: Kinds
+) -> Iterator[tuple[int, Mention]]:
+    """The names of kinds from one word on, the longest first, and how many words each has."""
     many = 1
     while (
         many < kinds.most_words
@@ -193,20 +220,5 @@ def _at(
         keys = kinds.meant(name)
         if not keys and n == 1 and text[start:end].endswith("s"):
             keys = kinds.meant(f"{name}+")
-        if keys and not _coloured(text[start:end], keys, kinds):
-            return Mention(start, end, name, keys), at + n
-    return None, at + 1
-
-
-def _coloured(name: str, keys: tuple[str, ...], kinds: Kinds) -> bool:
-    """Whether a name of a kind that is not in the bed is a colour and the name of one that is:
-    "orange zinnia", where tall zinnias grow."""
-    if kinds.planted & set(keys):
-        return False
-    words = name.split()
-    return any(
-        " ".join(words[:n]) in kinds.colours[key]
-        for n in range(1, len(words))
-        for key in kinds.meant(stem(" ".join(words[n:])))
-        if key in kinds.planted
-    )
+        if keys:
+            yield n, Mention(start, end, name, keys)

@@ -22,6 +22,11 @@ _SIGNS = str.maketrans(
     }
 )  # fmt: skip
 
+_BLANK = re.compile(r"_|(?<![0-9])\"")
+"""What stands for a blank; a quotation mark behind a number is inches."""
+
+_MARKS = ".,;:!?()\"'“”‘’"
+
 READ = re.compile(r"[A-Z]_*")
 """A part of a line that has been read."""
 
@@ -37,7 +42,7 @@ def fold(text: str) -> str:
     plain = unicodedata.normalize("NFKD", text.translate(_SIGNS)).casefold()
     plain = unicodedata.normalize("NFKD", plain).lower()
     kept = (_digit(c) for c in plain if not unicodedata.combining(c))
-    return " ".join("".join(kept).replace("_", " ").split())
+    return " ".join(_BLANK.sub(" ", "".join(kept)).split())
 
 
 def _digit(letter: str) -> str:
@@ -73,8 +78,9 @@ class Typed:
         return self.with_text(start, end, self.plain[start:end])
 
     def spelling(self, start: int, end: int) -> str:
-        """The words of a stretch as they were typed."""
-        return " ".join(word for at, to, word in self.words if at < end and to > start)
+        """The words of a stretch as they were typed, without the marks around them."""
+        words = (word for at, to, word in self.words if at < end and to > start)
+        return " ".join(words).strip(_MARKS)
 
     def unread_words(self, noise: frozenset[str]) -> list[tuple[int, str]]:
         """Place and spelling of the words that were not read, but for those that say little."""
@@ -83,7 +89,7 @@ class Typed:
             rest = READ.sub(" ", self.left[start:end])
             parts = re.findall(r"[a-z0-9]+(?:'[a-z]+)?|[^\W_]+", rest)
             if any(part not in noise for part in parts):
-                found.append((start, word.strip(".,;:!?()\"'")))
+                found.append((start, word.strip(_MARKS)))
         return found
 
 

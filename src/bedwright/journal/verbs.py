@@ -41,7 +41,8 @@ CAUSES: Mapping[Cause, str] = {
 _ANY = "|".join(CAUSES.values())
 _FILL = r"(?:(?:has|have|had|all|also|again|just|probably|already|then|must have) )*"
 _DID = (
-    r"took|taken|killed|destroyed|demolished|smashed|crushed|squashed|finished off|snapped|flattened|uprooted|trampled"
+    r"took|taken|killed|destroyed|demolished|smashed|crushed|squashed|finished off|snapped"
+    r"|flattened|uprooted|trampled"
     r"|dug (?:up|out)|scratched (?:up|out)|pulled (?:up|out)|knocked (?:over|down)|broke|broken"
     r"|blackened|scorched|washed (?:out|away)|blew (?:over|down)|got|wiped out|ran over|sat on"
 )
@@ -111,7 +112,8 @@ VERBS: tuple[Verb, ...] = (
     ),
     _verb(
         "lost",
-        r"\b(?:lost|lose|losing|died(?! (?:back|down|away)\b)|(?:were |was |are |is )?killed|destroyed|perished"
+        r"\b(?:lost|lose|losing|died(?! (?:back|down|away)\b)|(?:were |was |are |is )?killed"
+        r"|destroyed|perished"
         r"|succumbed|vanished|disappeared|damped off|rott?ed(?: off| away)?|wiped out"
         r"|dried up|collapsed)\b",
     ),
@@ -170,7 +172,7 @@ VERBS: tuple[Verb, ...] = (
         rf"K_* +{_LINKS}{_DONE}\b(?= *(?:$|[,;.!]|D_|now\b|for (?:the|this) (?:year|season)"
         rf"|already\b))",
     ),
-    _verb("over", rf"^(?:all )?{_DONE}[ :,]+(?=(?:the |all |of )*(?:[a-z]+ ){{0,2}}K_)"),
+    _verb("over", rf"^(?:all )?{_DONE}[ :,]+(?=(?:the |all |of )*(?:[a-z]+ ){{0,6}}K_)"),
     _verb(
         "over",
         rf"\b(?:gone|going|went) over\b|\b(?:finished|stopped|done|ceased|ended"

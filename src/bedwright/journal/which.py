@@ -40,7 +40,9 @@ def kind_of(
     if not main:
         return None, _without_name(what, line, kinds, guesses)
     if len({one.keys for one in main}) > 1:
-        raise LineError(SeveralKinds(what, tuple(_spelling(line, one) for one in main), 1))
+        raise LineError(
+            SeveralKinds(what, tuple(line.spelling(one.start, one.end) for one in main), 1)
+        )
     return main[0], _one(line, main[0], kinds, guesses)
 
 
@@ -62,7 +64,7 @@ def kinds_that_quarrel(
 ) -> tuple[tuple[Mention, str], tuple[Mention, str]]:
     """Two kinds whose colours quarrel.  Raises LineError for fewer or more."""
     if len(mentions) > 2:
-        words = tuple(_spelling(line, one) for one in mentions)
+        words = tuple(line.spelling(one.start, one.end) for one in mentions)
         raise LineError(SeveralKinds("colours", words, 2))
     found = [(one, _one(line, one, kinds, guesses)) for one in mentions]
     if len(found) < 2:
@@ -79,7 +81,7 @@ def _main(line: Typed, mentions: Sequence[Mention]) -> list[Mention]:
 def _one(line: Typed, mention: Mention, kinds: Kinds, guesses: list[Fact]) -> str:
     """The kind of a name.  Raises LineError where it is not clear which of several is meant."""
     keys = narrowed(line, mention, kinds)
-    typed = _spelling(line, mention)
+    typed = line.spelling(mention.start, mention.end)
     planted = all(key in kinds.planted for key in keys)
     if len(keys) > 1:
         names = tuple(kinds.names[key] for key in keys[:MOST_NAMED])
@@ -120,7 +122,3 @@ def _like(typed: str, kinds: Kinds) -> tuple[str, ...]:
     """Kinds whose names are like what was typed, or like one word of it."""
     words = [typed, *reversed(typed.split())]
     return next((found for word in words if (found := kinds.like(word))), ())
-
-
-def _spelling(line: Typed, mention: Mention) -> str:
-    return line.spelling(mention.start, mention.end).strip(".,;:!?()\"'")

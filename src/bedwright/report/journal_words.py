@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from bedwright.dates import day_month, day_month_year
@@ -86,6 +87,10 @@ FIELDS = {
 """What the fields of an entry are called that a line can get wrong."""
 
 
+_HOW_LONG = re.compile(r"[0-9½] ?(?:h|min)|hour")
+"""How long a piece of work took, in the words of a gardener."""
+
+
 def entry_words(entry: Entry, kind_names: Mapping[str, str], units: System) -> str:
     """An entry as one plain sentence without its full stop: "Sown: 24 tall garden cosmos, on 12
     April 2027".
@@ -114,7 +119,8 @@ def _parts(entry: Entry, kind_names: Mapping[str, str], units: System) -> list[s
     if entry.what == "note":
         return [entry.text.strip()]
     if entry.what == "work":
-        return [entry.text.strip(), plants, _time(entry.minutes)]
+        text, time = entry.text.strip(), _time(entry.minutes)
+        return [text or plants, "" if _HOW_LONG.search(text) else time]
     if entry.what == "photo":
         return [plants, entry.text.strip()]
     cause = f"to {CAUSES[entry.cause]}" if entry.cause else ""
@@ -189,17 +195,13 @@ def _(fact: NothingTyped, units: System) -> str:
 
 @say.register
 def _(fact: NoKindOfThatName, units: System) -> str:
-    like = f"; is {listed(fact.like, 'or')} meant?" if fact.like else ""
-    return (
-        f"no kind is called '{fact.typed}'{like} Or, {_NOTE}"
-        if like
-        else (f"no kind is called '{fact.typed}'; {_NOTE}")
-    )
+    like = f"those like it are {listed(fact.like)}; " if fact.like else ""
+    return f"no kind is called '{fact.typed}'; {like}{_NOTE}"
 
 
 @say.register
 def _(fact: KindMissing, units: System) -> str:
-    return f"which kind is this of? '{TITLES[fact.what].lower()}' needs one; {_NOTE}"
+    return f"the line names no kind, which '{TITLES[fact.what].lower()}' needs; {_NOTE}"
 
 
 @say.register
