@@ -26,6 +26,7 @@ if TYPE_CHECKING:
         draw_planting,
         draw_season,
         frame,
+        journal_of,
         kinds,
         make_plan,
         read_brief,
@@ -39,8 +40,11 @@ if TYPE_CHECKING:
     from bedwright.export import FolderInTheWayError
     from bedwright.geometry import GeometryError
     from bedwright.growth import Outlook, When
+    from bedwright.journal import LineError
+    from bedwright.noted import EntryError, Notebook, Noted
     from bedwright.plan import Plan
     from bedwright.planting import ChangeError, NothingFitsError
+    from bedwright.store import NoSuchBedError, StoreError
 
 _WHERE = {
     "api": (
@@ -50,6 +54,7 @@ _WHERE = {
         "draw_planting",
         "draw_season",
         "frame",
+        "journal_of",
         "kinds",
         "make_plan",
         "read_brief",
@@ -65,25 +70,35 @@ _WHERE = {
     "growth": ("Outlook", "When"),
     "plan": ("Plan",),
     "planting": ("ChangeError", "NothingFitsError"),
+    "journal": ("LineError",),
+    "noted": ("EntryError", "Notebook", "Noted"),
+    "store": ("NoSuchBedError", "StoreError"),
 }
 
 __all__ = [
     "BriefError",
     "ChangeError",
+    "EntryError",
     "Fault",
     "FolderInTheWayError",
     "GeometryError",
     "Inputs",
+    "LineError",
+    "NoSuchBedError",
+    "Notebook",
+    "Noted",
     "NothingFitsError",
     "Outlook",
     "Plan",
     "SeasonError",
+    "StoreError",
     "When",
     "draw_bed",
     "draw_bloom",
     "draw_planting",
     "draw_season",
     "frame",
+    "journal_of",
     "kinds",
     "make_plan",
     "read_brief",

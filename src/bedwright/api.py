@@ -38,8 +38,10 @@ from bedwright.inputs import (
     gather_when,
     own_catalogue,
 )
+from bedwright.noted import Notebook, notebook
 from bedwright.plan import Plan
 from bedwright.plan import make_plan as _make_plan
+from bedwright.store import bed_at
 from bedwright.units import System
 
 Record = dict[str, Any]
@@ -165,6 +167,17 @@ def when(
         own=None if own is None else Path(own),
     )
     return asked.answer(sample)
+
+
+def journal_of(bed: str | PathLike[str], today: date | None = None) -> Notebook:
+    """The journal of a bed: to ``note`` a line in, to ``correct`` and ``take_back`` entries, to
+    read (``entries``), and what it says of the garden (``lessons``).
+
+    ``bed``: a brief's file, beside which the journal lies, or a bed of the page's folder
+    (``store.bed_at``); ``today``: the day on which it is written in, the present day unless given.
+    Raises store.NoSuchBedError and store.StoreError; OSError if the file cannot be read.
+    """
+    return notebook(bed_at(Path(bed)), today or date.today())
 
 
 def kinds(own: str | PathLike[str] | None = None) -> Catalogue:

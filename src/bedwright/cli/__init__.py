@@ -1,5 +1,5 @@
 """The command line: ``bedwright plan``, ``check``, ``page``, ``season``, ``when``, ``light``,
-``ground``, ``planting``, ``kinds``.
+``ground``, ``planting``, ``kinds``, ``note``, ``journal`` and what keeps them.
 
 Exit codes: 0 done; 2 the brief is at fault; 130 stopped by Ctrl-C, 143 by the system, 129 by the
 terminal that closes; 1 anything else.
