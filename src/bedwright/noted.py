@@ -81,9 +81,9 @@ class Notebook:
         remarks = self._weighed(entry)
         return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
 
-    def entries(self) -> list[Written]:
-        """The entries that stand, the latest day first."""
-        return list(reversed(entries_of(self.bed.store, self.bed.key)))
+    def entries(self, latest: int | None = None) -> list[Written]:
+        """The entries that stand, the latest day first; only so many of the ``latest``."""
+        return list(reversed(entries_of(self.bed.store, self.bed.key, latest=latest)))
 
     def taught(self) -> Taught:
         """What the journal teaches, beside the plans by which the bed was grown."""
@@ -113,7 +113,9 @@ class Notebook:
                 faults.append(Fault(name, f"'{key}'", f"a key of the catalogue; near it: {near}"))
         if faults:
             raise EntryError(faults)
-        before = entries_of(self.bed.store, self.bed.key)
+        before = entries_of(self.bed.store, self.bed.key, entry.day, entry.day)
+        if entry.kind is not None:
+            before = entries_of(self.bed.store, self.bed.key, kind=entry.kind)
         stand = [one.entry for one in before if one.id != old]
         return doubts_of(entry, stand, planted_in(self.bed))
 

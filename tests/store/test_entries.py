@@ -125,6 +125,9 @@ def test_entries_of_some_days(beds: Beds, bed: str) -> None:
         write_entry(beds.store, bed, Entry(day, "frost"))
     found = entries_of(beds.store, bed, DAY + timedelta(days=1), DAY + timedelta(days=5))
     assert [one.entry.day for one in found] == [days[2], days[0]]
+    mine = write_entry(beds.store, bed, SOWN)
+    assert entries_of(beds.store, bed, kind="larkspur") == [mine]
+    assert [one.entry.day for one in entries_of(beds.store, bed, latest=2)] == [days[2], days[0]]
 
 
 @pytest.mark.parametrize("table", ["entry", "revision", "grown", "photo"])

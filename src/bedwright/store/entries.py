@@ -92,28 +92,37 @@ def _write(
             select(func.coalesce(func.max(ENTRY.c.number), 0)).where(ENTRY.c.bed == bed)
         ).scalar_one()
         made = Written(id, bed, last + 1, now(), entry, corrects, withdrawn)
-        connection.execute(insert(ENTRY).values(_row_of(made)))
+        connection.execute(insert(ENTRY).values(row_of(made)))
     return made
 
 
 def entries_of(
-    store: Store, bed: str, since: date | None = None, until: date | None = None
+    store: Store,
+    bed: str,
+    since: date | None = None,
+    until: date | None = None,
+    kind: str | None = None,
+    latest: int | None = None,
 ) -> list[Written]:
     """The entries of a bed that stand, by day and then as they were written: of a chain of
-    corrections the last, none that were taken back; from ``since`` to ``until``, both with them."""
+    corrections the last, none that were taken back; from ``since`` to ``until``, both with them;
+    those of a ``kind``; only so many of the ``latest``."""
     newer = ENTRY.alias("newer")
     query = (
         select(ENTRY)
         .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
         .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
-        .order_by(ENTRY.c.day, ENTRY.c.number)
+        .order_by(ENTRY.c.day.desc(), ENTRY.c.number.desc())
+        .limit(latest)
     )
+    if kind is not None:
+        query = query.where(ENTRY.c.kind == kind)
     if since is not None:
         query = query.where(ENTRY.c.day >= since.isoformat())
     if until is not None:
         query = query.where(ENTRY.c.day <= until.isoformat())
     with store.reading() as connection:
-        return written_all(connection.execute(query))
+        return list(reversed(written_all(connection.execute(query))))
 
 
 def history_of(store: Store, bed: str) -> list[Written]:
@@ -147,7 +156,8 @@ def _standing(connection: Connection, old: Written) -> Written:
         old = written_of(row)
 
 
-def _row_of(made: Written) -> dict[str, Any]:
+def row_of(made: Written) -> dict[str, Any]:
+    """A row of the table of entries."""
     return {
         **asdict(made.entry),
         "day": made.entry.day.isoformat(),

@@ -38,7 +38,7 @@ class Line(BaseModel):
 @router.get("/api/beds/{bed}/entries")
 def entries(bed: Kept) -> list[dict[str, Any]]:
     """The entries that stand in a bed's journal, the latest day first."""
-    return listed(notebook(bed, date.today()))
+    return listed(notebook(bed, date.today()), None)
 
 
 @router.post("/api/beds/{bed}/entries", status_code=201)
@@ -89,9 +89,13 @@ def grown_by(bed: Kept, asked: Grown) -> dict[str, Any]:
     return {"year": int(year), "on": asked.on}
 
 
-def listed(book: Notebook) -> list[dict[str, Any]]:
-    """The entries of a journal as the page shows them."""
-    return [_shown(book, one) for one in book.entries()]
+SHOWN = 200
+"""Entries that the sheet shows, the latest; the rest is in what the API and the command line list."""
+
+
+def listed(book: Notebook, latest: int | None = SHOWN) -> list[dict[str, Any]]:
+    """The latest entries of a journal as the page shows them."""
+    return [_shown(book, one) for one in book.entries(latest)]
 
 
 def _shown(book: Notebook, one: Written) -> dict[str, Any]:

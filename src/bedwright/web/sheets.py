@@ -204,7 +204,7 @@ VERBS = ("sowed", "came up", "pricked out", "set out", "lost", "first flower", "
 
 def _journal(bed: Bed, values: Values) -> dict[str, Any]:
     from bedwright.noted import notebook
-    from bedwright.web.entries import listed
+    from bedwright.web.entries import SHOWN, listed
 
     book = notebook(bed, date.today())
     names = [
@@ -212,6 +212,7 @@ def _journal(bed: Bed, values: Values) -> dict[str, Any]:
     ]
     return {
         "entries": listed(book),
+        "shown": SHOWN,
         "lessons": book.lessons(),
         "years": sorted(grown(bed)),
         "planted": names,
