@@ -90,7 +90,7 @@ def grown_by(bed: Kept, asked: Grown) -> dict[str, Any]:
 
 
 SHOWN = 200
-"""Entries that the sheet shows, the latest; the rest is in what the API and the command line list."""
+"""The latest entries, so many of which the sheet shows; the command line and the API list all."""
 
 
 def listed(book: Notebook, latest: int | None = SHOWN) -> list[dict[str, Any]]:
