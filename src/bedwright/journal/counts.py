@@ -133,6 +133,15 @@ def find_colour(
     return line, None, []
 
 
+def without_long_colours(line: Typed, kinds: Kinds) -> Typed:
+    """The line with colours of several words marked by Q, for some hold a verb ("edged")."""
+    longest_first = sorted(kinds.long_colours, key=len, reverse=True)
+    pattern = "|".join(map(re.escape, longest_first)) or "(?!)"
+    for match in list(re.finditer(rf"\b(?:{pattern})\b", line.left)):
+        line = line.marked(*match.span(), "Q")
+    return line
+
+
 def narrowed(line: Typed, mention: Mention, kinds: Kinds) -> tuple[str, ...]:
     """The kinds that a name may mean, and of these those that have the colour before it."""
     if len(mention.keys) == 1:

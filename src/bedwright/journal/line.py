@@ -31,6 +31,7 @@ from bedwright.journal.counts import (
     find_count,
     find_share,
     share_or_day,
+    without_long_colours,
 )
 from bedwright.journal.days import FoundDay, find_days
 from bedwright.journal.entry import MOST_TEXT, OF, Entry, What, entry_faults
@@ -190,7 +191,7 @@ def _what(at: _Line) -> What | None:
     unsure: dict[What, VerbTaken] = {}
     if "Y" in at.line.left:
         found["colours"] = at.line.left.index("Y")
-    line, spans = at.line, []
+    line, spans = without_long_colours(at.line, at.kinds), []
     for verb in VERBS:
         for match in list(verb.pattern.finditer(line.left)):
             found.setdefault(verb.what, match.start())

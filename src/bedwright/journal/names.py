@@ -184,20 +184,22 @@ def _at(
 ) -> tuple[Mention | None, int]:
     """The longest name of a kind from one word on, and the first word behind it.
 
-    No name is a part of a colour ("gentian" of "gentian blue"), and none of a kind that is not in
-    the bed begins with a colour of one that is and stands before its name: "orange zinnia" is of a
-    tall zinnia where those grow.
+    No name is a part of a colour ("gentian" of "gentian blue"), and none is a colour and the name,
+    or a part of it, of a kind in the bed: "orange zinnia" is of a tall zinnia where those grow, and
+    "rose moss verbena" is no rose moss.
     """
     for n, mention in _from(text, words, at, kinds):
         start, end = mention.start, mention.end
         longer = (colour for colour in kinds.long_colours if len(colour) > end - start)
         if any(text.startswith(colour, start) for colour in longer):
             continue
-        if kinds.planted & set(mention.keys) or not any(
+        planted = bool(kinds.planted & set(mention.keys))
+        if not any(
             text[start : words[at + m - 1][1]] in kinds.colours[key]
             for m in range(1, n)
             for _, inner in _from(text, words, at + m, kinds)
             for key in kinds.planted & set(inner.keys)
+            if inner.end > end or not planted
         ):
             return mention, at + n
     return None, at + 1

@@ -130,7 +130,7 @@ VERBS: tuple[Verb, ...] = (
     ),
     _verb(
         "lost",
-        r"\b[0-9]+ (?:[a-z]+ )?K_* (?:(?:is|are|has|have|all|now) )*(?:gone|missing"
+        r"\b[0-9]+ (?:(?:[a-z]+|Q_*) )?K_* (?:(?:is|are|has|have|all|now) )*(?:gone|missing"
         r"|stolen)\b(?! (?:over|to)\b)",
     ),
     _verb(
@@ -146,7 +146,7 @@ VERBS: tuple[Verb, ...] = (
     ),
     _verb(
         "first_flower",
-        rf"\bfirst (?:(?:[a-z]+|K_*)'? ){{0,2}}{_FLOWER}s?\b(?: (?:of|on|open|opened"
+        rf"\bfirst (?:(?:[a-z]+|[KQ]_*)'? ){{0,2}}{_FLOWER}s?\b(?: (?:of|on|open|opened"
         rf"|out)\b)*",
     ),
     _verb("first_flower", r"\bfirst K_* (?:(?:is|has|are) )?(?:open(?:ed)?|out)\b"),
@@ -172,7 +172,7 @@ VERBS: tuple[Verb, ...] = (
         rf"K_* +{_LINKS}{_DONE}\b(?= *(?:$|[,;.!]|D_|now\b|for (?:the|this) (?:year|season)"
         rf"|already\b))",
     ),
-    _verb("over", rf"^(?:all )?{_DONE}[ :,]+(?=(?:the |all |of )*(?:[a-z]+ ){{0,6}}K_)"),
+    _verb("over", rf"^(?:all )?{_DONE}[ :,]+(?=(?:the |all |of )*(?:(?:[a-z]+|Q_*) ){{0,2}}K_)"),
     _verb(
         "over",
         rf"\b(?:gone|going|went) over\b|\b(?:finished|stopped|done|ceased|ended"
