@@ -10,15 +10,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 from uuid import UUID
 
 from bedwright.brief import Fault
 from bedwright.catalogue import Catalogue, load_catalogue
 from bedwright.facts import Fact
-from bedwright.journal import Entry, Kinds, doubts_of, entry_faults, kinds_of, read_line
+from bedwright.journal import (
+    Entry,
+    Kinds,
+    WhatRate,
+    doubts_of,
+    entry_faults,
+    kinds_of,
+    next_year,
+    read_line,
+)
 from bedwright.report import entry_words, say
 from bedwright.store import (
     Bed,
+    Values,
     Written,
     correct_entry,
     entries_of,
@@ -27,7 +38,7 @@ from bedwright.store import (
     withdraw_entry,
     write_entry,
 )
-from bedwright.taught import Taught, taught
+from bedwright.taught import Taught, taught, usual_rates
 from bedwright.units import System
 
 
@@ -47,6 +58,14 @@ class Noted:
 
     written: Written
     understood: str
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class NextYear:
+    """A brief's tables for the year after, and why it differs, a sentence each."""
+
+    values: Values
     remarks: tuple[str, ...]
 
 
@@ -93,6 +112,30 @@ class Notebook:
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""
         return tuple(say(fact, self.units) for fact in self.taught().facts)
+
+    def next_year(self, keep: Sequence[str] = ()) -> NextYear:
+        """Next year's brief from this year's bed; ``keep``: kinds to grow again, by any of their
+        names.  Raises EntryError for one that is none."""
+        kept, faults = [], list[Fault]()
+        for name in keep:
+            kind = self.catalogue.one_named(name)
+            if kind is None:
+                near = ", ".join(self.catalogue.like(name)) or "see 'bedwright kinds'"
+                faults.append(Fault("keep", f"'{name}'", f"a kind of the catalogue; near: {near}"))
+            else:
+                kept.append(kind.key)
+        if faults:
+            raise EntryError(faults)
+        plans, values = grown(self.bed), self.bed.values()
+        year = max(plans, default=int(values.get("season", {}).get("year", self.today.year)))
+        found, usual = self.taught(), usual_rates(plans, self.catalogue)
+        rates: dict[WhatRate, Any] = {
+            "germination": (found.germination, usual["germination"]),
+            "survival": (found.survival, usual["survival"]),
+        }
+        names = {kind.key: kind.name for kind in self.catalogue}
+        made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept)
+        return NextYear(made, tuple(say(fact, self.units) for fact in facts))
 
     def words(self, entry: Entry) -> str:
         """An entry in one sentence."""

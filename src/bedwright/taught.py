@@ -23,6 +23,7 @@ from bedwright.journal import (
     Outcome,
     Rates,
     Score,
+    WhatRate,
     learn_flowering,
     learn_germination,
     learn_survival,
@@ -61,18 +62,13 @@ def taught(
     """What entries teach; ``plans``: by year the plan (as plan.json) by which the bed was grown."""
     read = [json.loads(plans[year]) for year in sorted(plans)]
     names = {kind.key: kind.name for kind in catalogue}
-    in_place = {item["kind"]: item["method"] == "in_place" for plan in read
-                for item in plan["items"]}  # fmt: skip
-    seed = {
-        kind.key: kind.sowing.germination * (FIELD_SHARE if in_place.get(kind.key) else 1.0)
-        for kind in catalogue
-    }
+    usual = usual_rates(plans, catalogue)
     flowers = [flower for plan in read for flower in first_flowers(plan)]
     outcomes = [outcome_of(flower, entries, today) for flower in flowers]
     up = {kind.key: kind.sowing.germ_days_max for kind in catalogue}
     return Taught(
-        learn_germination(entries, seed, names, up),
-        learn_survival(entries, dict.fromkeys(names, SURVIVAL), names),
+        learn_germination(entries, usual["germination"], names, up),
+        learn_survival(entries, usual["survival"], names),
         learn_flowering(entries, [flower.forecast for flower in flowers], today, names),
         score(outcome for outcome in outcomes if outcome is not None),
     )
@@ -92,6 +88,21 @@ class FirstFlower(NamedTuple):
         """As a median and a standard deviation."""
         sd_days = (self.late - self.early).days / SPREAD_SDS
         return Forecast(self.kind, self.median, max(sd_days, LEAST_SD_DAYS))
+
+
+def usual_rates(plans: Mapping[int, str], catalogue: Catalogue) -> dict[WhatRate, dict[str, float]]:
+    """The catalogue's rates, by kind: of seed (of what a plan last sowed in place, those in the
+    open), and of plants."""
+    in_place = {
+        item["kind"]: item["method"] == "in_place"
+        for year in sorted(plans)
+        for item in json.loads(plans[year])["items"]
+    }
+    seed = {
+        kind.key: kind.sowing.germination * (FIELD_SHARE if in_place.get(kind.key) else 1.0)
+        for kind in catalogue
+    }
+    return {"germination": seed, "survival": dict.fromkeys(seed, SURVIVAL)}
 
 
 def first_flowers(plan: Mapping[str, Any]) -> list[FirstFlower]:

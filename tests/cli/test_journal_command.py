@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from datetime import date
 from pathlib import Path
 
@@ -26,8 +27,9 @@ diameter = "2 m"
 def bed(tmp_path: Path) -> Path:
     path = tmp_path / "oval.toml"
     path.write_text(BRIEF, encoding="utf-8")
-    items = [{"kind": "tall_zinnia"}, {"kind": "garden_cosmos"}]
-    grow(bed_at(path), 2027, 1, json.dumps({"items": items}))
+    items = [{"kind": kind, "method": "indoors", "bloom_odds_by_week": []}
+             for kind in ("tall_zinnia", "garden_cosmos")]  # fmt: skip
+    grow(bed_at(path), 2027, 1, json.dumps({"season": {"start": "2027-01-01"}, "items": items}))
     return path
 
 
@@ -104,6 +106,27 @@ def test_a_garden_is_kept_and_brought_back(bed: Path, tmp_path: Path) -> None:
                   ["export", tmp_path / "none", tmp_path / "d"]):  # fmt: skip
         assert run(*words).exit_code == 2
     assert run("restore", tmp_path / "none.zip", tmp_path).exit_code == 1
+
+
+def test_next_year_s_brief_is_written_once(bed: Path, tmp_path: Path) -> None:
+    run("note", bed, "sowed 40 zinnias on 1 April 2026")
+    run("note", bed, "2 of 40 zinnias came up on 20 May 2026")
+    out = tmp_path / "next.toml"
+    done = run("next-year", bed, "--out", out, "--keep", "garden cosmos", "--keep", "viola")
+    assert done.exit_code == 2
+    assert "garden cosmos" in done.output
+    done = run("next-year", bed, "--out", out, "--keep", "viola")
+    assert done.exit_code == 0, done.output
+    assert "so few seeds of tall zinnia came up" in done.output.replace("\n", " ")
+    made = tomllib.loads(out.read_text(encoding="utf-8"))
+    assert made["season"]["year"] == 2028
+    assert made["wishes"]["leave_out"] == ["tall_zinnia"]
+    assert made["wishes"]["last_year"] == ["tall_zinnia", "garden_cosmos"]
+    assert made["wishes"]["grow"] == ["viola"]
+    assert run("check", out).exit_code == 0
+    before = out.read_bytes()
+    assert run("next-year", bed, "--out", out).exit_code == 1
+    assert out.read_bytes() == before
 
 
 def test_the_plan_a_bed_is_grown_by_is_kept(tmp_path: Path) -> None:

@@ -616,8 +616,9 @@ def test_a_drift_s_note_is_opened_and_closed(
 @pytest.mark.parametrize("size", ["desk", "phone"], indirect=True)
 def test_the_journal_is_kept_by_lines_even_out_of_reach(window: Page, server: Server) -> None:
     bed = server.beds.new({**SMALL, "title": "Bed with a journal"}, "begun")
-    items = [{"kind": "tall_zinnia"}, {"kind": "garden_cosmos"}]
-    grow(bed, 2026, 1, json.dumps({"items": items}))
+    items = [{"kind": kind, "method": "indoors", "bloom_odds_by_week": []}
+             for kind in ("tall_zinnia", "garden_cosmos")]  # fmt: skip
+    grow(bed, 2026, 1, json.dumps({"season": {"start": "2027-01-01"}, "items": items}))
     window.goto(server.sheet(bed, "journal"))
     check(window)
     line = window.get_by_label("What happened")

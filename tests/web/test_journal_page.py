@@ -16,8 +16,9 @@ from page import Page, with_plan
 @pytest.fixture
 def bed(page: Page) -> Bed:
     made = page.new()
-    items = [{"kind": "tall_zinnia"}, {"kind": "garden_cosmos"}]
-    grow(made, 2027, 1, json.dumps({"items": items}))
+    items = [{"kind": kind, "method": "indoors", "bloom_odds_by_week": []}
+             for kind in ("tall_zinnia", "garden_cosmos")]  # fmt: skip
+    grow(made, 2027, 1, json.dumps({"season": {"start": "2027-01-01"}, "items": items}))
     return made
 
 
@@ -93,3 +94,18 @@ def test_the_plan_that_a_bed_is_grown_by_is_kept_and_held_against(
     (lesson,) = page.ask.get(f"{address}/learned").json()
     assert lesson.startswith(f"germination of {kind} here")
     assert "What this garden says so far" in page.ask.get(f"/beds/{bed.key}/journal").text
+
+
+def test_next_year_s_bed_is_begun_from_this_one(page: Page, bed: Bed) -> None:
+    address = f"/api/beds/{bed.key}/next-year"
+    wrong = page.ask.post(address, json={"keep": ["triffid"]})
+    assert (wrong.status_code, wrong.json()["detail"][0]["given"]) == (422, "'triffid'")
+    made = page.ask.post(address, json={"keep": ["viola"]})
+    assert made.status_code == 201, made.text
+    new = page.beds.one(made.json()["bed"])
+    wishes = new.values()["wishes"]
+    assert new.values()["season"]["year"] == 2028
+    assert wishes["last_year"] == ["tall_zinnia", "garden_cosmos"]
+    assert wishes["grow"] == ["viola"]
+    assert any("which grew here" in remark for remark in made.json()["remarks"])
+    assert bed.now == 1

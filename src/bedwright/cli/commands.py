@@ -12,7 +12,15 @@ from typer.core import TyperGroup
 import bedwright
 from bedwright.cli.console import out, shown
 from bedwright.cli.ground import ground
-from bedwright.cli.journal import backup, export, journal, note, restore, take_in
+from bedwright.cli.journal import (
+    backup,
+    export,
+    journal,
+    next_year,
+    note,
+    restore,
+    take_in,
+)
 from bedwright.cli.kinds import kinds
 from bedwright.cli.light import light
 from bedwright.cli.page import page
@@ -58,7 +66,7 @@ app = typer.Typer(
 )
 for command in (check, plan, page, light, ground, planting, kinds):
     app.command()(command)
-for noting in (note, journal, backup, restore, export, take_in):
+for noting in (note, journal, next_year, backup, restore, export, take_in):
     app.command()(noting)
 # Southern latitudes begin with a minus, which is no option's.
 for located in (season, when):

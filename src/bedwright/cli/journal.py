@@ -118,6 +118,37 @@ def journal(
         table(f"Journal of {title}", heads, listed, {1, 2})
 
 
+def next_year(
+    bed: BedArgument,
+    path: Annotated[
+        Path,
+        typer.Option("--out", metavar="FILE", help="Where next year's brief goes: a new file."),
+    ],
+    keep: Annotated[
+        list[str] | None,
+        typer.Option(metavar="KIND", help="A kind to grow again; may be said several times."),
+    ] = None,
+) -> None:
+    """Write next year's brief from a bed and its journal, and say why it differs."""
+    import tomli_w
+
+    from bedwright.noted import EntryError, notebook
+    from bedwright.store import NoSuchBedError, bed_at
+
+    with faults(bed) as told:
+        try:
+            book = notebook(bed_at(bed), date.today())
+            told.units = book.units
+            made = book.next_year(keep or ())
+        except (NoSuchBedError, EntryError) as error:
+            _refuse(str(error))
+        with path.open("x", encoding="utf-8") as out_file:
+            out_file.write(tomli_w.dumps(made.values))
+        out.print(f"{escape(str(path))}: {made.values['season']['year']}")
+        for remark in made.remarks:
+            out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
+
+
 def backup(
     folder: FolderArgument,
     path: Annotated[Path, typer.Argument(metavar="FILE", help="The backup: a ZIP file.")],

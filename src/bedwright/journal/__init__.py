@@ -70,6 +70,7 @@ if TYPE_CHECKING:
         Sowing,
         SownUnknown,
         Tally,
+        WhatRate,
     )
     from bedwright.journal.line import Understood, read_line
     from bedwright.journal.line_facts import (
@@ -100,6 +101,14 @@ if TYPE_CHECKING:
         VerbTaken,
     )
     from bedwright.journal.names import Kinds, kinds_of
+    from bedwright.journal.year_after import (
+        FailedHere,
+        GrewHere,
+        KeptByName,
+        LeftBehind,
+        OtherColours,
+        next_year,
+    )
 else:
     __getattr__ = on_demand(__name__, __file__)
 
@@ -124,16 +133,20 @@ __all__ = [
     "DayOrShare",
     "DayTaken",
     "Entry",
+    "FailedHere",
     "FlowerDue",
     "Flowering",
     "FlowersHere",
     "Forecast",
     "ForecastsKept",
     "GardenFlowers",
+    "GrewHere",
     "KeptAsNote",
+    "KeptByName",
     "KindMissing",
     "KindTaken",
     "Kinds",
+    "LeftBehind",
     "LineError",
     "LossUncounted",
     "Minima",
@@ -150,6 +163,7 @@ __all__ = [
     "NotOfThatColour",
     "NothingTyped",
     "OnlyKindTaken",
+    "OtherColours",
     "OtherKindMissing",
     "Outcome",
     "Rate",
@@ -174,6 +188,7 @@ __all__ = [
     "VerbOfSeveral",
     "VerbTaken",
     "What",
+    "WhatRate",
     "WrittenBefore",
     "doubts_of",
     "entry_faults",
@@ -182,6 +197,7 @@ __all__ = [
     "learn_germination",
     "learn_nights",
     "learn_survival",
+    "next_year",
     "rates_of",
     "read_line",
     "reliability",

@@ -8,14 +8,16 @@ from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
-from fastapi import APIRouter, HTTPException
+from fastapi import APIRouter, HTTPException, Request
 from pydantic import BaseModel, Field
 
 from bedwright.journal import MOST_TEXT, LineError
 from bedwright.noted import EntryError, Notebook, Noted, notebook
 from bedwright.report import words_of_mistake
 from bedwright.store import (
+    Beds,
     CorrectedSinceError,
+    FullError,
     NoSuchEntryError,
     OtherEntryError,
     Written,
@@ -67,6 +69,28 @@ def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
 def learned(bed: Kept) -> list[str]:
     """What a bed's journal says of this garden, a sentence each."""
     return list(notebook(bed, date.today()).lessons())
+
+
+class Again(BaseModel):
+    """Kinds to grow again next year, by any of their names."""
+
+    keep: Annotated[list[Annotated[str, Field(min_length=1, max_length=60)]],
+                    Field(max_length=50)] = []  # fmt: skip
+
+
+@router.post("/api/beds/{bed}/next-year", status_code=201)
+def begin_next_year(request: Request, bed: Kept, asked: Again) -> dict[str, Any]:
+    """Begin next year's bed from this one: another bed, and why its brief differs."""
+    beds: Beds = request.app.state.beds
+    try:
+        made = notebook(bed, date.today()).next_year(asked.keep)
+        new = beds.new(made.values, f"After the year of {bed.key}")
+    except EntryError as error:
+        faults = [fault_at(f.field, f.given, f.accepted, {}) for f in error.faults]
+        raise HTTPException(422, faults) from None
+    except FullError as error:
+        raise HTTPException(507, f"No room for another bed: {error}.") from None
+    return {"bed": new.key, "on": new.now, "remarks": list(made.remarks)}
 
 
 class Grown(BaseModel):

@@ -61,6 +61,15 @@ async function sendAll() {
   if (sent) reload();
 }
 
+// Why next year's brief differs is said once, on the sheet to which its bed opens.
+const why = sessionStorage.getItem(`why-${bed}`);
+if (why) {
+  sessionStorage.removeItem(`why-${bed}`);
+  const box = Object.assign(document.createElement("div"), { className: "since" });
+  box.append(...JSON.parse(why).map((text) => Object.assign(document.createElement("p"), { textContent: `${text[0].toUpperCase()}${text.slice(1)}.` })));
+  document.querySelector("main h1").after(box);
+}
+
 const words = (error) => error.message || error.faults.map((f) => `given ${f.given}; accepted: ${f.accepted}`).join(" ");
 
 if (note) {
@@ -101,6 +110,15 @@ if (note) {
   for (const button of document.querySelectorAll("[data-grown]")) {
     button.addEventListener("click", () => act("POST", `/api/beds/${bed}/grown`, { on: Number(button.dataset.grown) }, undefined, button));
   }
+  const nextYear = document.getElementById("next-year");
+  nextYear.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const keep = nextYear.elements.keep.value.split(",").map((name) => name.trim()).filter(Boolean);
+    act("POST", `/api/beds/${bed}/next-year`, { keep }, ({ bed: made, remarks }) => {
+      sessionStorage.setItem(`why-${made}`, JSON.stringify(remarks));
+      location.assign(`/beds/${made}/planting`);
+    }, nextYear.elements.keep, "keep");
+  });
   show(waiting());
   sendAll();
   addEventListener("online", sendAll);
