@@ -112,9 +112,9 @@ def test_next_year_s_brief_is_written_once(bed: Path, tmp_path: Path) -> None:
     run("note", bed, "sowed 40 zinnias on 1 April 2026")
     run("note", bed, "2 of 40 zinnias came up on 20 May 2026")
     out = tmp_path / "next.toml"
-    done = run("next-year", bed, "--out", out, "--keep", "garden cosmos", "--keep", "viola")
+    done = run("next-year", bed, "--out", out, "--keep", "triffid", "--keep", "viola")
     assert done.exit_code == 2
-    assert "garden cosmos" in done.output
+    assert "triffid" in done.output
     done = run("next-year", bed, "--out", out, "--keep", "viola")
     assert done.exit_code == 0, done.output
     assert "so few seeds of tall zinnia came up" in done.output.replace("\n", " ")
