@@ -317,6 +317,8 @@ ERRORS: list[tuple[str, Fact]] = [
     ("clashes with salvia", OtherKindMissing(("mealycup sage",))),
     ("24 cosmos sown, 18 up", SeveralVerbs(("sown", "came_up"))),
     ("frost -2, lost 3 zinnias", SeveralVerbs(("frost", "lost"))),
+    ("frost, max 3 °C", SeveralVerbs(("frost", "weather"))),
+    ("frost and 12 mm of rain", SeveralVerbs(("frost", "weather"))),
     ("transplanted 12 cosmos",
      VerbOfSeveral("transplanted", ("pricked_out", "potted_on", "set_out"))),
     ("sowed cosmos 31 February", NoSuchDay("31 February", False)),

@@ -200,7 +200,7 @@ def _what(at: _Line) -> What | None:
                 words = READ.sub(" ", match[0]).split()
                 unsure[verb.what] = VerbTaken(" ".join(words), verb.what)
             line = line.letters_marked(match.start(), match.end())
-    if at.weather and ("frost" not in found or set(at.weather) > {"tmin_c"}):
+    if at.weather and ("frost" not in found or set(at.weather) - {"tmin_c"}):
         found["weather"] = 0
     measured = at.weather or at.temperatures or _MEASURED_FROST.search(line.left)
     if "lost" in found and "frost" in found and not measured:
