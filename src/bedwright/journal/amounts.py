@@ -86,9 +86,9 @@ _RAIN = (
         r" (?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b"
     ),
     re.compile(
-        r"\b(?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b(?:[ :=]|of\b|was\b"
-        r"|only\b|about\b|D_*)*"
-        rf"(?P<value>{_MIXED})(?![0-9/:%])(?: *{_RAIN_UNIT})?(?! *(?:times|days?|hours?|h|min)\b)"
+        r"\b(?:rain(?:fall|ed)?|precipitation|showers?|drizzle)\b"
+        r"(?:[ :=,]|of\b|was\b|only\b|about\b|gauge\b|D_*)*"
+        rf"(?P<value>{_MIXED})(?![0-9/:%])(?: *{_RAIN_UNIT}|(?= *(?:$|[,;.)]|D_)))"
     ),
 )
 

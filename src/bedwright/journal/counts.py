@@ -36,12 +36,15 @@ _PAIRS = (
 _ALL = re.compile(rf"\ball (?:of )?(?:the |my )?{_NUM}{_AS_COUNT}")
 _LEVELS = (
     rf"{_NUM}(?:x|\+)? +{_AS_COUNT}{_WORDS}(?=K)",
-    rf"(?:K_*)(?: ?{PLANTS}\b)?(?:[ ,:(x]|V_*|D_*)*?{_NUM}{_AS_COUNT}",
+    rf"(?:K_*)(?: ?{PLANTS}\b)?(?:[ ,:(x']|[VDQ]_*)*?{_NUM}{_AS_COUNT}",
     rf"{_NUM}(?:x|\+)? +(?:[a-z]+ )?{PLANTS}\b",
     rf"V_*(?: about| around| only| all)? {_NUM}{_AS_COUNT}(?= *(?:$|[,.;(]|in\b|on\b"
     rf"|at\b|into\b|D_|V_))",
 )
 """Where a count stands: before the kind, behind it, before what is counted, behind the verb."""
+
+_ONES = rf"{_NUM} +(?:[a-z]+ |Q_* )?ones\b"
+"""As in "6 white ones", beside others."""
 
 _JOINED = re.compile(r"([a-z]+) ?(?:and|or|&|/|,) ?Q|Q_* ?(?:and|or|&|/|,) ?([a-z]+)")
 """A word beside a colour, which may be another colour."""
@@ -90,13 +93,15 @@ def share_or_day(
 
 def find_count(line: Typed, places: frozenset[int], levels: int = 4) -> tuple[Typed, int | None]:
     """The line with its count marked by N; ``places``: where the kind is named; ``levels``: how
-    many of the places of a count are looked at.  Raises LineError for two counts that differ."""
+    many of the places of a count are looked at.  Raises LineError for two counts."""
     for level, pattern in enumerate(_LEVELS[:levels]):
         found = list(re.finditer(pattern, line.left))
         if level < 2:
             found = [m for m in found if (m.start() if level else m.end()) in places]
-        counts = sorted({whole(match[1]) for match in found})
-        if len(counts) > 1:
+        if found and level == 0:
+            found += re.finditer(_ONES, line.left)
+        counts = [whole(match[1]) for match in found]
+        if len(counts if level == 0 else set(counts)) > 1:
             raise LineError(SeveralCounts(tuple(counts)))
         for match in found:
             line = line.marked(*match.span(1), "N")
@@ -111,6 +116,10 @@ def find_colour(
     """The line with a colour form of the kind marked by Q: one that stands before the kind, or,
     where no other kind is named (``alone``), anywhere."""
     before = line.left[: mention.start].rstrip()
+    last = before.rpartition(" ")[2]
+    known = {colour for colours in kinds.colours.values() for colour in colours}
+    if last in known and not any(before.endswith(colour) for colour in kinds.colours[key]):
+        return line, None, [NotOfThatColour(last, kinds.names[key], kinds.colours[key])]
     found: list[tuple[int, int, str]] = []
     left = line
     for colour in sorted(kinds.colours[key], key=len, reverse=True):
@@ -119,7 +128,6 @@ def find_colour(
                 found.append((*match.span(), colour))
                 left = left.marked(*match.span(), "Q")
     named = tuple(dict.fromkeys(colour for _, _, colour in sorted(found)))
-    known = {colour for colours in kinds.colours.values() for colour in colours}
     joined = _JOINED.search(left.left)
     if joined and (other := joined[1] or joined[2]) in known:
         named += (other,)
@@ -127,9 +135,6 @@ def find_colour(
         return line, None, [SeveralColours(named)]
     if named:
         return left, named[0], []
-    last = before.rpartition(" ")[2]
-    if last in known:
-        return line, None, [NotOfThatColour(last, kinds.names[key], kinds.colours[key])]
     return line, None, []
 
 

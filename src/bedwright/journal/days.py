@@ -61,6 +61,13 @@ _FORMS = tuple(
 )
 
 
+_ELSEWHERE = re.compile(
+    r"(?:\b(?:since|till?|until|from|before|after|by|between)"
+    r"|U_*(?: ?(?:to|and|-))?)[ -]*(?:the )?$"
+)
+"""Before a day that is not the one of the entry."""
+
+
 @dataclass(frozen=True)
 class FoundDay:
     """A day in a line: where it stands, None for one that no calendar has; ``given``: with its year
@@ -77,10 +84,14 @@ class FoundDay:
 
 def find_days(line: Typed, today: date, units: System) -> tuple[Typed, tuple[FoundDay, ...]]:
     """The line with its days marked by D, and those days in their order; "12/4" is 12 April, in US
-    units December 4."""
+    units December 4.  Days from or to which something lasts are marked by U and are not among
+    them."""
     found: list[FoundDay] = []
     for sort, pattern in _FORMS:
         for match in list(pattern.finditer(line.left)):
+            if _ELSEWHERE.search(line.left[: match.start()][-20:]):
+                line = line.marked(match.start(), match.end(), "U")
+                continue
             found.append(_day(sort, match, today, units))
             line = line.marked(match.start(), match.end(), "D")
     return line, tuple(sorted(found, key=lambda one: one.start))

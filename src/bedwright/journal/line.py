@@ -200,7 +200,7 @@ def _what(at: _Line) -> What | None:
                 words = READ.sub(" ", match[0]).split()
                 unsure[verb.what] = VerbTaken(" ".join(words), verb.what)
             line = line.letters_marked(match.start(), match.end())
-    if at.weather and ("frost" not in found or set(at.weather) > {"tmin_c"}):
+    if at.weather and ("frost" not in found or set(at.weather) - {"tmin_c"}):
         found["weather"] = 0
     measured = at.weather or at.temperatures or _MEASURED_FROST.search(line.left)
     if "lost" in found and "frost" in found and not measured:
@@ -264,7 +264,11 @@ def _given(at: _Line, what: What) -> tuple[dict[str, Any], set[Mention]]:
         mention = _kinds(at, what, given, used)
         if mention and given.get("kind"):
             at.line, given["colour"], said = find_colour(
-                at.line, mention, given["kind"], at.kinds, alone=len(used) == 1
+                at.line,
+                mention,
+                given["kind"],
+                at.kinds,
+                alone=len({one.keys for one in at.mentions}) == 1,
             )
             at.guesses += said
         if "count" in allowed:
@@ -373,7 +377,7 @@ def _note(at: _Line, why: KeptAsNote | None = None) -> Understood:
     mention, key = planted_kind(line, mentions, at.kinds, guesses)
     colour = None
     if mention and key:
-        colour = find_colour(line, mention, key, at.kinds, len(mentions) == 1)[1]
+        colour = find_colour(line, mention, key, at.kinds, alone=len(mentions) == 1)[1]
     entry = Entry(_day(at, "note"), "note", kind=key, colour=colour, text=at.text)
     return Understood(entry, "", tuple(at.guesses))
 

@@ -21,21 +21,20 @@ CAUSES: Mapping[Cause, str] = {
     "wet": r"wet|rain|flood(?:ing)?|waterlogging|rott?(?:ing|ed)?|too much water|overwatering",
     "disease": r"diseases?|(?:powdery |downy )?mildew|damp(?:ing|ed)[ -]off|blight|rust|botrytis"
     r"|(?:grey |gray )?mou?ld|fung(?:us|i)|virus(?:es)?|wilt|root rot|stem rot|black spot",
-    "insects":
-        r"insects?|aphids?|greenfly|blackfly|caterpillars?|(?:flea |cucumber "
-        r"|japanese )?beetles?"
-        r"|cutworms?|earwigs?|leaf ?miners?|thrips|whitefl(?:y|ies)|weevils?|grubs?"
-        r"|sawfl(?:y|ies)|ants?"
+    "insects": r"insects?|aphids?|greenfly|blackfly|caterpillars?|(?:flea |cucumber "
+    r"|japanese )?beetles?"
+    r"|cutworms?|earwigs?|leaf ?miners?|thrips|whitefl(?:y|ies)|weevils?|grubs?"
+    r"|sawfl(?:y|ies)|ants?"
     r"|wireworms?|leatherjackets?|grasshoppers?|locusts?|spider mites?|mites?|bugs?|maggots?",
-    "animals":
-        r"animals?|dogs?|pupp(?:y|ies)|cats?|kittens?|deers?|rabbits?|hares?|mouse|mice"
-        r"|rats?"
+    "animals": r"animals?|dogs?|pupp(?:y|ies)|cats?|kittens?|deers?|rabbits?|hares?|mouse|mice"
+    r"|rats?"
     r"|voles?|moles?|squirrels?|chipmunks?|pigeons?|(?:black)?birds?|crows?|sparrows?|pheasants?"
     r"|chickens?|hens?|ducks?|foxe?s?|badgers?|groundhogs?|woodchucks?|gophers?|raccoons?|horses?"
     r"|cows?|sheep|goats?|pigs?|hedgehogs?|armadillos?|kangaroos?|possums?",
     "wind": r"(?:strong |high )?winds?|gales?|storms?|hurricane",
-    "other": r"hail|lawn ?mower|mower|strimmer|football|children|kids|thie(?:f|ves)|builders?",
-}  # fmt: skip
+    "other": r"something(?: else)?|hail|lawn ?mower|mower|strimmer|football|children|kids"
+    r"|thie(?:f|ves)|builders?",
+}
 """What plants are lost to, by cause."""
 
 _ANY = "|".join(CAUSES.values())
@@ -68,11 +67,11 @@ def _verb(what: What, pattern: str, sure: bool = True) -> Verb:
 
 QUARREL = re.compile(
     r"\b(?:quarrel(?:s|l?ed|l?ing)?|clash(?:es|ed|ing)?|argu(?:e|es|ed|ing)|fights?|fighting|jars?"
-        r"|jarr(?:ed|ing)|(?:do(?:es)?n'?t|did ?n'?t|do(?:es)? not|did not) (?:go|look"
-        r"|work|sit|suit|match)"
+    r"|jarr(?:ed|ing)|(?:do(?:es)?n'?t|did ?n'?t|do(?:es)? not|did not) (?:go|look"
+    r"|work|sit|suit|match)"
     r"(?: well| good| right)?|(?:look|looks|looked) (?:bad|awful|terrible|wrong|horrible|dreadful))"
     r"(?: badly)?(?: with| together| beside| next to|(?= K))?(?: one another| each other)?"
-)  # fmt: skip
+)
 """Two kinds whose colours quarrel; looked for before what is not so."""
 
 VERBS: tuple[Verb, ...] = (
@@ -94,6 +93,7 @@ VERBS: tuple[Verb, ...] = (
         r"(?! (?:to|against|the|in|for)\b)",
     ),
     _verb("came_up", r"^up[ :,]+(?=(?:[0-9][0-9/ ]*|of |the |D_* )*[KD]_)"),
+    _verb("sown", r"\b(?:re-?)?sewed\b", sure=False),
     _verb("pricked_out", r"\bprick(?:ed|ing|s)?\b(?: (?:out|off)\b)?"),
     _verb(
         "potted_on", r"\b(?:re-?)?(?:potted|potting)\b(?: (?:on|up)\b)?|\bpot (?:on|up)\b|\brepot\b"
@@ -157,7 +157,7 @@ VERBS: tuple[Verb, ...] = (
     ),
     _verb(
         "first_flower",
-        rf"(?<!full )(?<!fully )\b(?:in|into) {_FLOWER}\b(?! (?:till|until|since|for|all"
+        rf"(?<!full )(?<!fully )(?<!still )\b(?:in|into) {_FLOWER}\b(?! (?:till|until|since|for|all"
         rf"|still)\b)",
         sure=False,
     ),
@@ -185,7 +185,8 @@ VERBS: tuple[Verb, ...] = (
     ),
     _verb(
         "picked",
-        rf"(?<!was )(?<!were )(?<!is )\bcut\b(?! (?:the grass|the lawn|grass|my|dead|to"
+        rf"(?<!was )(?<!were )(?<!is )\bcut\b(?! [^,;]{{0,40}}\bto L_)(?! (?:the grass"
+        rf"|the lawn|grass|my|dead|to"
         rf"|through|out)\b){_BUT_OUT}",
     ),
     _verb(
@@ -217,8 +218,10 @@ VERBS: tuple[Verb, ...] = (
     _verb(
         "work",
         r"^(?:weed|water|mulch|dead-?head|stake|feed|fertili[sz]e|tie|pinch|prune|spray|hoe|rake"
-        r"|dig|edge|trim|cover|harden off|clear|tidy|mow)\b",
+        r"|dig|edge|trim|cover|harden off|clear|tidy|mow)\b"
+        r"(?= *(?:$|[0-9,.:;!]|K_|M_|D_|(?:the|bed|beds|in|up|out|off|over|round|around|all)\b))",
     ),
+    _verb("work", r"\bcut(?:ting)? (?=[^,;]{0,40}\bto L_)"),
     _verb("work", r"\bwork(?=:)"),
 )
 """The verbs of every sort of entry but ``height``, ``weather`` and ``note``, which are told by what
@@ -230,19 +233,19 @@ TWO_MEANINGS: Mapping[str, tuple[What, ...]] = {
 """Verbs that may mean several."""
 
 HEDGED = re.compile(
-        r"\b(?:not|no(?![. ]*[0-9])|never|nothing|neither|without|yet|cannot|[a-z]+n't"
-        r"|will|[a-z]+'ll|shall"
-        r"|should|must|may (?:be|have)|might|could|would|if|due|unless|needs?|needed"
-        r"|have to|has to|wants? to"
-        r"|wanted to|going to|plan(?:ned|ning)? to|hop(?:e|ed|ing) to|tr(?:y|ied) to"
-        r"|to ?do|to-do|tomorrow"
-        r"|next (?:week|month|year|weekend|day|monday|tuesday|wednesday|thursday|friday"
-        r"|saturday|sunday)"
-        r"|ready (?:to|for)|about to|time to|soon|expect(?:ed|ing)?|forecast|warning"
-        r"|risk of|remember to"
-        r"|remind|supposed|likely|to (?:sow|prick|pot|plant|set|thin|pick|cut|weed|water"
-        r"|stake|mulch))\b"
-)  # fmt: skip
+    r"\b(?:not|no(?![. ]*[0-9])|never|nothing|neither|without|yet|cannot|[a-z]+n't"
+    r"|will|[a-z]+'ll|shall"
+    r"|should|must|may (?:be|have)|might|could|would|if|due|unless|needs?|needed"
+    r"|have to|has to|wants? to"
+    r"|wanted to|going to|plan(?:ned|ning)? to|hop(?:e|ed|ing) to|tr(?:y|ied) to"
+    r"|to ?do|to-do|tomorrow"
+    r"|next (?:week|month|year|weekend|day|monday|tuesday|wednesday|thursday|friday"
+    r"|saturday|sunday)"
+    r"|ready (?:to|for)|about to|time to|soon|expect(?:ed|ing)?|forecast|warning"
+    r"|risk of|remember to"
+    r"|remind|supposed|likely|to (?:sow|prick|pot|plant|set|thin|pick|cut|weed|water"
+    r"|stake|mulch))\b"
+)
 """Words of what did not happen, or has not happened yet."""
 
 CLAUSE = re.compile(r"[;!]|,(?![0-9]{3}\b)|\.(?![0-9])| but |\?")
