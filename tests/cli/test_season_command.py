@@ -36,7 +36,7 @@ def test_a_town(tmp_path: Path) -> None:
         "uncertain by about",
         "Tender plants go out from",
         "Surer: the local extension office's dates",
-        "Ask the local extension office",
+        "Ask the local weather service, extension office",
         "0 °C freeze",
         "half-hardy",
         "Free of freezes for",
