@@ -11,6 +11,7 @@ import shutil
 import signal
 import sqlite3
 import subprocess
+import sys
 import time
 from pathlib import Path
 from typing import Any
@@ -123,13 +124,19 @@ def test_a_store_held_by_another_program_is_said_so(
     beds.close()
 
 
-@pytest.mark.skipif(shutil.which("sqlite3") is None, reason="the sqlite3 shell is not installed")
-def test_the_shell_of_sqlite_reads_the_store(tmp_path: Path) -> None:
+def test_another_client_reads_the_store(tmp_path: Path) -> None:
+    """SQLite's own shell where it is installed, else a program that knows nothing of ours."""
     beds = Beds(tmp_path)
     bed = beds.new({"title": "Oval"}, "begun")
     query = "SELECT bed, number, brief FROM revision"
-    done = subprocess.run(["sqlite3", "-json", tmp_path / FILE, query], capture_output=True,
-                          text=True, check=True)  # fmt: skip
+    shell = shutil.which("sqlite3")
+    plain = (
+        "import json, sqlite3, sys; c = sqlite3.connect(sys.argv[1]); c.row_factory = sqlite3.Row;"
+        " print(json.dumps([dict(row) for row in c.execute(sys.argv[2])]))"
+    )
+    command = [shell, "-json"] if shell else [sys.executable, "-I", "-c", plain]
+    done = subprocess.run([*command, tmp_path / FILE, query], capture_output=True, text=True,
+                          check=True)  # fmt: skip
     assert json.loads(done.stdout) == [{"bed": bed.key, "number": 1, "brief": 'title = "Oval"\n'}]
     beds.close()
 
