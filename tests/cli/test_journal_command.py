@@ -111,6 +111,8 @@ def test_a_garden_is_kept_and_brought_back(bed: Path, tmp_path: Path) -> None:
 def test_next_year_s_brief_is_written_once(bed: Path, tmp_path: Path) -> None:
     run("note", bed, "sowed 40 zinnias on 1 April 2026")
     run("note", bed, "2 of 40 zinnias came up on 20 May 2026")
+    run("note", bed, "sowed 40 zinnias on 1 June 2026")
+    run("note", bed, "0 of 40 zinnias came up on 20 July 2026")
     out = tmp_path / "next.toml"
     done = run("next-year", bed, "--out", out, "--keep", "triffid", "--keep", "viola")
     assert done.exit_code == 2

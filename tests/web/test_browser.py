@@ -633,7 +633,7 @@ def test_the_journal_is_kept_by_lines_even_out_of_reach(window: Page, server: Se
     expect(window.locator(".entries li")).to_have_count(1)
     line.fill("sowed 12 zinias")
     write.click()
-    expect(window.locator(".note-line .fault")).to_contain_text("is tall zinnia meant")
+    expect(window.locator(".note-line .fault")).to_contain_text("those like it are tall zinnia")
     expect(line).to_have_value("sowed 12 zinias")
     window.get_by_role("button", name=re.compile("^Correct: ")).click()
     window.get_by_label("The line in its place").fill("sowed 30 zinnias")

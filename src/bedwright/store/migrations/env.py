@@ -6,6 +6,8 @@ from alembic import context
 
 from bedwright.store.schema import METADATA
 
-connection = context.config.attributes["connection"]
-context.configure(connection=connection, target_metadata=METADATA, transactional_ddl=True)
-context.run_migrations()
+config = getattr(context, "config", None)
+if config is not None:  # as Alembic runs it, not where it is only read
+    connection = config.attributes["connection"]
+    context.configure(connection=connection, target_metadata=METADATA, transactional_ddl=True)
+    context.run_migrations()
