@@ -121,6 +121,7 @@ def _season(plan: Plan) -> dict[str, Any]:
         return {k: None if v is None else season.day(v) for k, v in found.items()}
 
     return {
+        "year": plan.brief.season.year,
         "start": season.start,
         "source": season.source,
         "basis": season.basis,

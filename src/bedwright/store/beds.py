@@ -27,7 +27,7 @@ from bedwright.store.schema import BED, GARDEN, REVISION
 Values = dict[str, Any]
 """A brief's tables as plain values, as TOML has them; days are texts such as 2027-05-01."""
 
-MADE = "made-3.json"
+MADE = "made-4.json"
 """Says of a plan when it was made; its number changes with what is kept of a plan."""
 
 _KEY = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,58}[a-z0-9])?")

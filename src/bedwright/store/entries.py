@@ -35,8 +35,9 @@ class CorrectedSinceError(Exception):
 
 @dataclass(frozen=True)
 class Written:
-    """An entry as it stands in the journal: its ``id``, the bed, the how manieth row it is, when it
-    was written (UTC, ISO 8601), the row that it corrects, and whether it takes that back."""
+    """An entry as it stands in the journal: its ``id``, the bed, its ``number`` among the bed's
+    rows (counted from 1 as they were written), when it was written (UTC, ISO 8601), the row that it
+    corrects, and whether it takes that back."""
 
     id: UUID
     bed: str

@@ -114,7 +114,7 @@ ENTRY = _table(
     Column("photo", Text, ForeignKey("photo.sha256")),
     Column("text", Text, nullable=False, server_default=""),
 )
-"""Entries of the journal (``journal.Entry``).  ``number``: the how manieth row of the bed;
+"""Entries of the journal (``journal.Entry``).  ``number``: of a bed's rows, counted from 1;
 ``corrects``: the row that this one stands for; ``withdrawn``: 1 where it takes that row back."""
 
 Index("entry_by_day", ENTRY.c.bed, ENTRY.c.day)

@@ -108,9 +108,9 @@ def grown_by(bed: Kept, asked: Grown) -> dict[str, Any]:
     if not path.is_file():
         raise HTTPException(503, "The plan's files are still being made: ask again in a moment.")
     plan = path.read_text(encoding="utf-8")
-    year = json.loads(plan)["season"]["start"][:4]
-    grow(bed, int(year), asked.on, plan)
-    return {"year": int(year), "on": asked.on}
+    year = int(json.loads(plan)["season"]["year"])
+    grow(bed, year, asked.on, plan)
+    return {"year": year, "on": asked.on}
 
 
 SHOWN = 200
