@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from bedwright.brief import Fault
@@ -38,8 +39,10 @@ from bedwright.store import (
     withdraw_entry,
     write_entry,
 )
-from bedwright.taught import Taught, taught, usual_rates
 from bedwright.units import System
+
+if TYPE_CHECKING:
+    from bedwright.taught import Taught
 
 
 class EntryError(ValueError):
@@ -106,6 +109,8 @@ class Notebook:
 
     def taught(self) -> Taught:
         """What the journal teaches, beside the plans by which the bed was grown."""
+        from bedwright.taught import taught
+
         every = [one.entry for one in entries_of(self.bed.store, self.bed.key)]
         return taught(every, grown(self.bed), self.catalogue, self.today)
 
@@ -116,6 +121,8 @@ class Notebook:
     def next_year(self, keep: Sequence[str] = ()) -> NextYear:
         """Next year's brief from this year's bed; ``keep``: kinds to grow again, by any of their
         names.  Raises EntryError for one that is none."""
+        from bedwright.taught import usual_rates
+
         kept, faults = [], list[Fault]()
         for name in keep:
             kind = self.catalogue.one_named(name)
@@ -170,10 +177,18 @@ class Notebook:
 def notebook(bed: Bed, today: date) -> Notebook:
     """The journal of a bed, as of a day."""
     values = bed.values()
-    catalogue, own = load_catalogue(), values.get("own_kinds")
+    planted, own = planted_in(bed), values.get("own_kinds")
+    catalogue = load_catalogue()
     if isinstance(own, str):
         from bedwright.inputs import own_catalogue
 
         catalogue = own_catalogue(catalogue, bed.folder.parent / own)
+    kinds = kinds_of(catalogue, planted) if isinstance(own, str) else _kinds(planted)
     units: System = "us" if values.get("units") == "us" else "metric"
-    return Notebook(bed, catalogue, kinds_of(catalogue, planted_in(bed)), units, today)
+    return Notebook(bed, catalogue, kinds, units, today)
+
+
+@lru_cache(maxsize=64)
+def _kinds(planted: tuple[str, ...]) -> Kinds:
+    """Names of kinds where a bed has none of its own: they take a while, and change seldom."""
+    return kinds_of(load_catalogue(), planted)

@@ -80,7 +80,7 @@ class Season(Part):
     """Where the weather comes from, how sure it is, and its dates."""
 
     year: int
-    """The growing year; in the south, and where summers are too hot, it begins in the year before."""
+    """The growing year; in the south, or where summers are too hot, it begins the year before."""
     start: date
     """First day of the growing year."""
     source: Source

@@ -5,16 +5,16 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 from uuid import UUID
 
 from fastapi import APIRouter, HTTPException, Request
 from pydantic import BaseModel, Field
 
 from bedwright.journal import MOST_TEXT, LineError
-from bedwright.noted import EntryError, Notebook, Noted, notebook
 from bedwright.report import words_of_mistake
 from bedwright.store import (
+    Bed,
     Beds,
     CorrectedSinceError,
     FullError,
@@ -25,6 +25,9 @@ from bedwright.store import (
 )
 from bedwright.web.asked import Number, fault_at
 from bedwright.web.kept import Kept
+
+if TYPE_CHECKING:
+    from bedwright.noted import Notebook, Noted
 
 router = APIRouter()
 
@@ -37,30 +40,37 @@ class Line(BaseModel):
     id: UUID | None = None
 
 
+def _book(bed: Bed) -> Notebook:
+    """A bed's journal as of today; what it needs is loaded when it is first opened."""
+    from bedwright.noted import notebook
+
+    return notebook(bed, date.today())
+
+
 @router.get("/api/beds/{bed}/entries")
 def entries(bed: Kept) -> list[dict[str, Any]]:
     """The entries that stand in a bed's journal, the latest day first."""
-    return listed(notebook(bed, date.today()), None)
+    return listed(_book(bed), None)
 
 
 @router.post("/api/beds/{bed}/entries", status_code=201)
 def write(bed: Kept, asked: Line) -> dict[str, Any]:
     """Write a line down; what was understood, guessed and doubted comes back."""
-    book = notebook(bed, date.today())
+    book = _book(bed)
     return _told(book, lambda: book.note(asked.line, asked.id))
 
 
 @router.post("/api/beds/{bed}/entries/{entry}", status_code=201)
 def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
     """Write a line in the place of an entry, which stays in the history."""
-    book = notebook(bed, date.today())
+    book = _book(bed)
     return _told(book, lambda: book.correct(entry, asked.line, asked.id))
 
 
 @router.delete("/api/beds/{bed}/entries/{entry}")
 def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
     """Take an entry back; it stays in the history."""
-    book = notebook(bed, date.today())
+    book = _book(bed)
     written = _done(book, lambda: book.take_back(entry, id))
     return {"id": str(written.id), "number": written.number}
 
@@ -68,7 +78,7 @@ def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
 @router.get("/api/beds/{bed}/learned")
 def learned(bed: Kept) -> list[str]:
     """What a bed's journal says of this garden, a sentence each."""
-    return list(notebook(bed, date.today()).lessons())
+    return list(_book(bed).lessons())
 
 
 class Again(BaseModel):
@@ -81,9 +91,11 @@ class Again(BaseModel):
 @router.post("/api/beds/{bed}/next-year", status_code=201)
 def begin_next_year(request: Request, bed: Kept, asked: Again) -> dict[str, Any]:
     """Begin next year's bed from this one: another bed, and why its brief differs."""
+    from bedwright.noted import EntryError
+
     beds: Beds = request.app.state.beds
     try:
-        made = notebook(bed, date.today()).next_year(asked.keep)
+        made = _book(bed).next_year(asked.keep)
         new = beds.new(made.values, f"After the year of {bed.key}")
     except EntryError as error:
         faults = [fault_at(f.field, f.given, f.accepted, {}) for f in error.faults]
@@ -139,6 +151,8 @@ def _told(book: Notebook, write: Callable[[], Noted]) -> dict[str, Any]:
 
 def _done(book: Notebook, act: Callable[[], Any]) -> Any:
     """What comes of an act.  Raises HTTPException where it cannot be."""
+    from bedwright.noted import EntryError
+
     try:
         return act()
     except LineError as error:
