@@ -34,7 +34,7 @@ from bedwright.inputs.gather import gather
 from bedwright.plan import Plan, make_plan
 from shared import made_once
 
-pytest_plugins = ["page"]
+pytest_plugins = ["page", "browsing"]
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"

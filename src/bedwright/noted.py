@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from os import PathLike
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
@@ -25,16 +27,23 @@ from bedwright.journal import (
     entry_faults,
     kinds_of,
     next_year,
-    read_line,
+    read_photographed,
 )
 from bedwright.report import entry_words, say
 from bedwright.store import (
     Bed,
+    NoSuchPhotoError,
+    PhotoError,
+    Picture,
     Values,
     Written,
     correct_entry,
     entries_of,
+    entry_of,
     grown,
+    keep_photo,
+    kept_photo,
+    picture_of,
     planted_in,
     withdraw_entry,
     write_entry,
@@ -43,6 +52,10 @@ from bedwright.units import System
 
 if TYPE_CHECKING:
     from bedwright.taught import Taught
+
+
+Photograph = str | PathLike[str] | bytes | Picture
+"""A photograph's file, what is in it, or one that was looked at already."""
 
 
 class EntryError(ValueError):
@@ -82,16 +95,25 @@ class Notebook:
     units: System
     today: date
 
-    def note(self, line: str, id: UUID | None = None) -> Noted:
-        """Write down what a line says.  ``id`` as in ``store.write_entry``.  Raises
-        journal.LineError, EntryError and what that raises."""
-        entry, remarks = self._read(line)
+    def note(
+        self, line: str = "", id: UUID | None = None, photo: Photograph | None = None
+    ) -> Noted:
+        """Write down what a line says, with a photograph, or a photograph alone.  ``id`` as in
+        ``store.write_entry``.  Raises journal.LineError, EntryError and what that raises; OSError
+        where a photograph's file cannot be opened."""
+        picture = _looked_at(photo)
+        entry, remarks = self._read(line, picture)
+        self._keep(picture)
         return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
 
-    def correct(self, old: UUID, line: str, id: UUID | None = None) -> Noted:
-        """Write what a line says in place of an entry, which stays in the history.  Raises as
-        ``note`` and as ``store.correct_entry``."""
-        entry, remarks = self._read(line, old)
+    def correct(
+        self, old: UUID, line: str, id: UUID | None = None, photo: Photograph | None = None
+    ) -> Noted:
+        """Write what a line says in place of an entry, which stays in the history; its photograph
+        is kept unless there is another.  Raises as ``note`` and as ``store.correct_entry``."""
+        picture = _looked_at(photo)
+        entry, remarks = self._read(line, picture, entry_of(self.bed.store, self.bed.key, old))
+        self._keep(picture)
         return self._noted(correct_entry(self.bed.store, self.bed.key, old, entry, id), remarks)
 
     def take_back(self, old: UUID, id: UUID | None = None) -> Written:
@@ -99,8 +121,15 @@ class Notebook:
         return withdraw_entry(self.bed.store, self.bed.key, old, id)
 
     def add(self, entry: Entry, id: UUID | None = None) -> Noted:
-        """Write an entry down.  Raises EntryError and what ``store.write_entry`` raises."""
+        """Write an entry down; its photograph is one that is kept (``store.keep_photo``).  Raises
+        EntryError and what ``store.write_entry`` raises."""
         remarks = self._weighed(entry)
+        try:
+            if entry.photo is not None:
+                kept_photo(self.bed.store, entry.photo)
+        except NoSuchPhotoError:
+            accepted = "the SHA-256 of a photograph that is kept, in hexadecimal"
+            raise EntryError([Fault("photo", repr(entry.photo), accepted)]) from None
         return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
 
     def entries(self, latest: int | None = None) -> list[Written]:
@@ -149,9 +178,23 @@ class Notebook:
         names = {kind.key: kind.name for kind in self.catalogue}
         return entry_words(entry, names, self.units)
 
-    def _read(self, line: str, old: UUID | None = None) -> tuple[Entry, list[Fact]]:
-        found = read_line(line, self.today, self.kinds, self.units)
-        return found.entry, [*found.guesses, *self._weighed(found.entry, old)]
+    def _read(
+        self, line: str, picture: Picture | None = None, old: Written | None = None
+    ) -> tuple[Entry, list[Fact]]:
+        photo, taken, day = None, None, None
+        if old is not None:
+            photo, day = old.entry.photo, old.entry.day
+        if picture is not None:
+            photo, taken = picture.photo.sha256, picture.taken
+        given = line, self.today, self.kinds, self.units
+        found = read_photographed(*given, photo, taken, day)
+        weighed = self._weighed(found.entry, None if old is None else old.id)
+        return found.entry, [*found.guesses, *weighed]
+
+    def _keep(self, picture: Picture | None) -> None:
+        """See to it that a photograph is kept before the entry that it belongs to."""
+        if picture is not None:
+            keep_photo(self.bed.store, picture)
 
     def _weighed(self, entry: Entry, old: UUID | None = None) -> list[Fact]:
         """What is doubtful of an entry.  Raises EntryError."""
@@ -172,6 +215,16 @@ class Notebook:
     def _noted(self, written: Written, remarks: Sequence[Fact]) -> Noted:
         said = tuple(say(fact, self.units) for fact in remarks)
         return Noted(written, self.words(written.entry), said)
+
+
+def _looked_at(photo: Photograph | None) -> Picture | None:
+    """A photograph, not yet kept.  Raises EntryError where it is none, OSError."""
+    if photo is None or isinstance(photo, Picture):
+        return photo
+    try:
+        return picture_of(photo if isinstance(photo, bytes) else Path(photo))
+    except PhotoError as error:
+        raise EntryError([error.fault]) from None
 
 
 def notebook(bed: Bed, today: date) -> Notebook:

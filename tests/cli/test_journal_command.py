@@ -12,6 +12,7 @@ from typer.testing import CliRunner, Result
 
 from bedwright.cli import app
 from bedwright.store import Beds, bed_at, entries_of, grow, history_of
+from pictures import photograph
 
 BRIEF = """
 units = "metric"
@@ -82,6 +83,42 @@ def test_what_cannot_be_written_is_said_and_nothing_is(
     assert history_of(bed_at(bed).store, "oval") == []
 
 
+def test_a_photograph_is_kept_with_a_line_or_alone(bed: Path, tmp_path: Path) -> None:
+    path = tmp_path / "cosmos.jpg"
+    path.write_bytes(photograph(date(2026, 5, 20)))
+    done = run("note", bed, "first flower cosmos", "--photo", path)
+    assert done.exit_code == 0, done.output
+    assert "on 20 May 2026, with a photograph" in done.output
+    assert "The day is the photograph's own date, 20 May 2026." in done.output
+    assert "Photograph, on 20 May 2026" in run("note", bed, "--photo", path).output
+    assert "with a photograph" in run("note", bed, "over cosmos", "--correct", 1).output
+    assert len(list(tmp_path.glob("photos/*/*.jpg"))) == 1
+    for wrong, code, said in ((bed, 2, "accepted: a JPEG, PNG, WebP or HEIC photograph"),
+                              (tmp_path, 2, "a folder, a device or a pipe"),
+                              (tmp_path / "none.jpg", 1, "No such file")):  # fmt: skip
+        done = run("note", bed, "first flower cosmos", "--photo", wrong)
+        assert (done.exit_code, said in done.output) == (code, True), done.output
+    done = run("note", bed, "--take-back", 2, "--photo", path)
+    assert (done.exit_code, "Say what happened" in done.output) == (2, True)
+
+
+def test_photographs_go_with_a_backup_and_a_lost_one_is_told(bed: Path, tmp_path: Path) -> None:
+    (tmp_path / "one.jpg").write_bytes(photograph())
+    run("note", bed, "--photo", tmp_path / "one.jpg")
+    run("backup", tmp_path, tmp_path / "b.zip")
+    (kept,) = tmp_path.glob("photos/*/*.jpg")
+    kept.unlink()
+    told = f"The photograph {kept.stem} is missing, or not what it was"
+    assert told in run("backup", tmp_path, tmp_path / "c.zip").output
+    assert told in run("export", tmp_path, tmp_path / "out").output
+    done = run("take-in", tmp_path / "out/garden.json", tmp_path / "other")
+    assert told in done.output
+    assert "1 photographs" in done.output
+    assert told not in run("restore", tmp_path / "b.zip", tmp_path).output
+    assert kept.is_file()
+    assert told in run("restore", tmp_path / "c.zip", tmp_path / "third").output
+
+
 def test_a_bed_that_is_none_is_said_so(tmp_path: Path) -> None:
     for words in (["note", tmp_path / "none", "frost"], ["journal", tmp_path / "none"]):
         done = run(*words)
@@ -98,7 +135,7 @@ def test_a_garden_is_kept_and_brought_back(bed: Path, tmp_path: Path) -> None:
     assert len(history_of(bed_at(bed).store, "oval")) == 1
     assert run("export", tmp_path, tmp_path / "out").exit_code == 0
     done = run("take-in", tmp_path / "out/garden.json", tmp_path / "other")
-    assert "New: 1 beds, 1 revisions, 1 entries." in done.output
+    assert "New: 1 beds, 1 revisions, 1 entries" in done.output
     assert len(Beds(tmp_path / "other").all()) == 1
     again = run("export", tmp_path, tmp_path / "out")
     assert (again.exit_code, "is not empty" in again.output) == (1, True)

@@ -688,7 +688,7 @@ def test_an_entry_is_read_from_its_own_words(units: System, data: st.DataObject)
         (Entry(TODAY, "work", COSMOS, minutes=40, task="stake"),
          "Work: tall garden cosmos, 40 min, on 1 June 2027", ""),
         (Entry(TODAY, "photo", COSMOS, photo="0" * 64),
-         "Photo: tall garden cosmos, on 1 June 2027", ""),
+         "Photograph: tall garden cosmos, on 1 June 2027", ""),
         (Entry(TODAY, "note", text="bees all day"), "Note: bees all day, on 1 June 2027", ""),
         (Entry(TODAY, "sown", "own_kind"), "Sown: own_kind, on 1 June 2027", ""),
     ],

@@ -16,12 +16,23 @@ import icalendar
 import pytest
 
 from bedwright.journal import Entry
-from bedwright.store import FILE, Beds, StoreError, correct_entry, history_of, write_entry
+from bedwright.store import (
+    FILE,
+    Beds,
+    StoreError,
+    correct_entry,
+    history_of,
+    keep_photo,
+    lost_photos,
+    photo_of,
+    write_entry,
+)
 from bedwright.store.backup import back_up, export_to, restore, take_in
 from bedwright.store.schema import METADATA
+from pictures import photograph
 
 DAY = date(2027, 4, 12)
-PICTURE = b"no real picture"
+PICTURE = photograph(DAY)
 HASH = hashlib.sha256(PICTURE).hexdigest()
 
 
@@ -33,11 +44,9 @@ def beds(tmp_path: Path, url: str | None) -> Iterator[Beds]:
     first = write_entry(made.store, bed.key, Entry(DAY, "sown", kind="larkspur", count=24))
     correct_entry(made.store, bed.key, first.id, Entry(DAY, "sown", kind="larkspur", count=20,
                                                        text="sowed 20 larkspur"))  # fmt: skip
-    write_entry(made.store, bed.key, Entry(DAY, "frost", tmin_c=-1.5))
+    keep_photo(made.store, PICTURE)
+    write_entry(made.store, bed.key, Entry(DAY, "frost", tmin_c=-1.5, photo=HASH))
     made.put_away(made.new({"title": "Away"}, "begun").key)
-    photo = made.folder / "photos" / HASH[:2] / f"{HASH}.jpg"
-    photo.parent.mkdir(parents=True)
-    photo.write_bytes(PICTURE)
     yield made
     made.close()
 
@@ -55,6 +64,7 @@ def test_a_backup_holds_everything(beds: Beds, tmp_path: Path) -> None:
     assert restore(tmp_path / "garden.zip", tmp_path / "again") is None
     again = Beds(tmp_path / "again")
     assert everything(again) == everything(beds)
+    assert photo_of(again.store, HASH).body == PICTURE
     assert (again.folder / "photos" / HASH[:2] / f"{HASH}.jpg").read_bytes() == PICTURE
     again.close()
     assert {path.name for path in tmp_path.iterdir()} == {"beds", "again", "garden.zip"}
@@ -131,12 +141,58 @@ def test_an_export_is_read_by_others_and_taken_in_again(beds: Beds, tmp_path: Pa
         ("sowed 20 larkspur", DAY), ("frost", DAY)]  # fmt: skip
     again = Beds(tmp_path / "again")
     new = take_in(again.store, out / "garden.json")
-    assert (new["bed"], new["entry"], new["garden"]) == (2, 3, 0)
+    assert (new["bed"], new["entry"], new["garden"], new["photo"]) == (2, 3, 0, 1)
     assert everything(again) | {"garden": None} == everything(beds) | {"garden": None}
+    assert photo_of(again.store, HASH).body == PICTURE
     assert set(take_in(again.store, out / "garden.json").values()) == {0}
     again.close()
     with pytest.raises(FileExistsError):
         export_to(beds.store, out)
+
+
+@pytest.mark.parametrize("lost", ["missing", "altered", "half written"])
+def test_a_lost_photograph_keeps_nothing_else_back(beds: Beds, tmp_path: Path, lost: str) -> None:
+    """The backup is sound without it, and so is what is made of it; which one is lost is told."""
+    path = beds.folder / "photos" / HASH[:2] / f"{HASH}.jpg"
+    match lost:
+        case "missing":
+            path.unlink()
+        case "altered":
+            path.write_bytes(PICTURE[:-1])
+        case _:  # as it is left where the program was killed
+            path.rename(path.with_name(f".{path.name}-0a1b2c3d"))
+    back_up(beds.store, tmp_path / "garden.zip")
+    restore(tmp_path / "garden.zip", tmp_path / "again")
+    again = Beds(tmp_path / "again")
+    assert everything(again) == everything(beds)
+    assert lost_photos(again.store) == lost_photos(beds.store) == [HASH]
+    export_to(beds.store, tmp_path / "out")
+    other = Beds(tmp_path / "other")
+    assert take_in(other.store, tmp_path / "out/garden.json")["entry"] == 3
+    assert lost_photos(other.store) == [HASH]
+    keep_photo(other.store, PICTURE)
+    assert lost_photos(other.store) == []
+    again.close()
+    other.close()
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("sha256", "../../../etc/passwd"), ("sha256", 7), ("sha256", HASH.upper()),
+     ("type", "image/svg+xml"), ("type", "../jpg"), ("type", None)],
+)  # fmt: skip
+def test_a_photograph_s_row_leads_nowhere_else(
+    beds: Beds, tmp_path: Path, field: str, value: Any
+) -> None:
+    export_to(beds.store, tmp_path / "out")
+    path, again = tmp_path / "out/garden.json", Beds(tmp_path / "again")
+    given = json.loads(path.read_text(encoding="utf-8"))
+    given["photo"][0][field] = value
+    path.write_text(json.dumps(given), encoding="utf-8")
+    with pytest.raises(StoreError, match="accepted: a SHA-256 in hexadecimal, and one of image"):
+        take_in(again.store, path)
+    assert again.all() == []
+    again.close()
 
 
 @pytest.mark.parametrize("wrong", ["text", "schema", "field", "row", "table"])

@@ -801,6 +801,7 @@ OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET 
               "GET /api/beds/{bed}/learned",
               "POST /api/beds/{bed}/next-year", "POST /api/beds/{bed}/grown",
               "GET /api/beds/{bed}/entries", "POST /api/beds/{bed}/entries",
+              "POST /api/beds/{bed}/photos", "GET /api/beds/{bed}/photos/{sha256}",
               "POST /api/beds/{bed}/entries/{entry}", "DELETE /api/beds/{bed}/entries/{entry}",
               "POST /api/beds/{bed}/pegs/{number}/distance",
               "POST /api/beds/{bed}/pegs", "DELETE /api/beds/{bed}/pegs/{number}",

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bedwright.store import Bed
+from bedwright.store import MOST_PHOTO, Bed
 from bedwright.web.guard import HEADERS, MOST_BODY, TOKEN_HEADER, Keys, cookie_of
 from bedwright.web.serve import FolderInUseError, held
 from page import HOST, PORT, Page, page_in
@@ -141,6 +141,20 @@ def test_a_long_body_is_not_read_to_its_end(page: Page) -> None:
     asyncio.run(page.ask.app(scope, receive, send))  # type: ignore[arg-type]
     assert sent[0]["status"] == 413
     assert taken <= MOST_BODY + 100_000
+
+
+def test_a_photograph_may_be_larger_than_other_bodies(page: Page) -> None:
+    """At its own address alone, and no larger than a photograph may be."""
+    bed = page.new()
+    body = b"\xff\xd8\xff" + bytes(MOST_BODY)
+    assert page.ask.post(f"/api/beds/{bed.key}/photos", content=body).status_code == 201
+    for path in ("photos/x", "entries", "photos/", "../photos"):
+        answer = page.ask.post(f"/api/beds/{bed.key}/{path}", content=body)
+        assert answer.status_code == 413, path
+    most = {"content-length": str(MOST_PHOTO + 1)}
+    answer = page.ask.post(f"/api/beds/{bed.key}/photos", content=b"x", headers=most)
+    assert (answer.status_code, "25 MB" in answer.text) == (413, True)
+    assert page.ask.post("/api/beds/none/photos", content=body).status_code == 404
 
 
 def test_every_answer_carries_the_headers(page: Page, planned: Bed) -> None:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from PIL import Image
 
 from bedwright.store import Bed, grow, grown, history_of, planted_in
 from page import Page, with_plan
+from pictures import heic, photograph
 
 
 @pytest.fixture
@@ -37,6 +41,81 @@ def test_a_line_is_written_once_and_read_back(page: Page, bed: Bed) -> None:
     assert (other.status_code, other.json()["detail"]) == (409, "Another entry has this id.")
     listed = page.ask.get(address).json()
     assert [(one["id"], one["day"]) for one in listed] == [(own, date.today().isoformat())]
+
+
+def test_a_photograph_is_sent_once_and_shown(page: Page, bed: Bed) -> None:
+    address, body = f"/api/beds/{bed.key}", photograph(date(2026, 5, 20), size=(900, 600))
+    sent = [page.ask.post(f"{address}/photos", content=body).json() for _ in range(2)]
+    assert sent[0] == sent[1]
+    sha256 = hashlib.sha256(body).hexdigest()
+    assert sent[0] == {"sha256": sha256, "type": "image/jpeg", "bytes": len(body),
+                       "taken": "2026-05-20"}  # fmt: skip
+    asked = {"line": "first flower cosmos", "id": str(uuid4()), "photo": sha256}
+    for _ in range(2):
+        made = page.ask.post(f"{address}/entries", json=asked)
+        assert made.status_code == 201, made.text
+    assert (made.json()["photo"], made.json()["day"]) == (sha256, "2026-05-20")
+    assert "the day is the photograph's own date, 20 May 2026" in made.json()["remarks"]
+    assert len(history_of(bed.store, bed.key)) == 1
+    alone = page.ask.post(f"{address}/entries", json={"photo": sha256}).json()
+    assert alone["words"] == "Photograph, on 20 May 2026"
+    shown = page.ask.get(f"{address}/photos/{sha256}")
+    assert (shown.content, shown.headers["content-type"]) == (body, "image/jpeg")
+    assert shown.headers["x-content-type-options"] == "nosniff"
+    assert "immutable" in shown.headers["cache-control"]
+    small = page.ask.get(f"{address}/photos/{sha256}?small=true")
+    assert small.headers["content-type"] == "image/jpeg"
+    assert max(Image.open(io.BytesIO(small.content)).size) == 320
+    assert f"/photos/{sha256}?small=true" in page.ask.get(f"/beds/{bed.key}/journal").text
+
+
+def test_a_photograph_s_type_is_what_was_found_in_it(page: Page, bed: Bed) -> None:
+    address = f"/api/beds/{bed.key}/photos"
+    for body, kind in ((photograph(form="PNG"), "image/png"), (heic(), "image/heic")):
+        told = {"content-type": "image/svg+xml"}
+        sha256 = page.ask.post(address, content=body, headers=told).json()["sha256"]
+        assert page.ask.get(f"{address}/{sha256}").headers["content-type"] == kind
+    # Of HEIC no small one can be made: it is shown as it is.
+    assert page.ask.get(f"{address}/{sha256}?small=true").content == heic()
+
+
+@pytest.mark.parametrize(
+    ("body", "given"),
+    [(b"<svg onload='alert(1)'/>", "begins with '<svg onl'"), (b"", "an empty file"),
+     (b"GIF89a", "begins with 'GIF89a'")],
+)  # fmt: skip
+def test_what_is_no_photograph_is_said_so(page: Page, bed: Bed, body: bytes, given: str) -> None:
+    answer = page.ask.post(f"/api/beds/{bed.key}/photos", content=body)
+    (fault,) = answer.json()["detail"]
+    assert (answer.status_code, given in fault["given"]) == (422, True), fault
+    assert fault["accepted"] == "a JPEG, PNG, WebP or HEIC photograph of up to 25 MB"
+    assert not (page.beds.folder / "photos").exists()
+
+
+def test_a_photograph_that_is_not_there(page: Page, bed: Bed) -> None:
+    address, sha256 = f"/api/beds/{bed.key}", "0" * 64
+    assert page.ask.get(f"{address}/photos/{sha256}").status_code == 404
+    for wrong in ("..%2f..%2fgarden.db", "x" * 64, sha256[:-1], sha256 + "0"):
+        assert page.ask.get(f"{address}/photos/{wrong}").status_code in (404, 422)
+    answer = page.ask.post(f"{address}/entries", json={"line": "frost", "photo": sha256})
+    assert (answer.status_code, answer.json()["detail"][0]["field"]) == (422, "photo")
+    body = photograph()
+    sent = page.ask.post(f"{address}/photos", content=body).json()["sha256"]
+    page.ask.post(f"{address}/entries", json={"photo": sent})
+    next(page.beds.folder.glob("photos/*/*")).unlink()
+    lost = page.ask.get(f"{address}/photos/{sent}")
+    assert (lost.status_code, f"{sent} is missing" in lost.json()["detail"]) == (410, True)
+    assert page.ask.get(f"/beds/{bed.key}/journal").status_code == 200
+
+
+def test_a_line_is_of_the_day_on_which_it_was_typed(page: Page, bed: Bed) -> None:
+    """Sent days later from a phone that was out of reach, and again when no answer had come."""
+    address = f"/api/beds/{bed.key}/entries"
+    asked = {"line": "sowed 24 zinnias yesterday", "typed": "2026-05-20", "id": str(uuid4())}
+    for _ in range(2):
+        assert page.ask.post(address, json=asked).json()["day"] == "2026-05-19"
+    ahead = {"line": "frost", "typed": (date.today() + timedelta(days=2)).isoformat()}
+    assert page.ask.post(address, json=ahead).json()["day"] == date.today().isoformat()
 
 
 def test_an_entry_is_corrected_and_taken_back(page: Page, bed: Bed) -> None:

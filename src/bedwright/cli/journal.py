@@ -5,12 +5,15 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
 from bedwright.cli.console import err, escape, faults, out, table
 from bedwright.cli.stopping import writing
+
+if TYPE_CHECKING:
+    from bedwright.store import Store
 
 FAULT = 2
 TOO_EARLY = (
@@ -42,12 +45,16 @@ def note(
         int | None,
         typer.Option(metavar="NUMBER", min=1, help="Take the entry of this number back."),
     ] = None,
+    photo: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="A photograph of it; it may stand without a line."),
+    ] = None,
 ) -> None:
     """Write a line into a bed's journal; what was understood is read back."""
     from bedwright.noted import EntryError, notebook
     from bedwright.store import CorrectedSinceError, NoSuchBedError, bed_at, history_of
 
-    if (take_back is None) != bool(line):
+    if (take_back is None) != bool(line or photo):
         _refuse("Say what happened, or --take-back with the number of an entry.")
     with faults(bed) as told:
         try:
@@ -64,7 +71,11 @@ def note(
                 written = book.take_back(ids[take_back])
                 out.print(f"Taken back: {escape(book.words(written.entry))}")
                 return
-            made = book.note(line) if correct is None else book.correct(ids[correct], line)
+            made = (
+                book.note(line, photo=photo)
+                if correct is None
+                else book.correct(ids[correct], line, photo=photo)
+            )
         except EntryError as error:
             _refuse(str(error))
         except CorrectedSinceError as error:
@@ -160,6 +171,7 @@ def backup(
         _check_there(folder)
         store = open_store(folder)
         back_up(store, path)
+        _tell_lost(store)
         store.close()
         out.print(f"{escape(str(path))}: {path.stat().st_size / 1e6:.1f} MB")
 
@@ -169,10 +181,14 @@ def restore(
     folder: FolderArgument,
 ) -> None:
     """Put a backup in a folder; what was there before is put aside, not deleted."""
+    from bedwright.store import open_store
     from bedwright.store import restore as put_back
 
     with faults(path):
         aside = put_back(path, folder)
+        store = open_store(folder)
+        _tell_lost(store)
+        store.close()
         out.print(f"{escape(str(folder))} is as it was in {escape(str(path))}.")
         if aside is not None:
             out.print(f"What was there before is {escape(str(aside))}.")
@@ -189,6 +205,7 @@ def export(
         _check_there(folder)
         store = open_store(folder)
         export_to(store, into)
+        _tell_lost(store)
         store.close()
         out.print(f"{escape(str(into))}: {len(list(into.iterdir()))} files")
 
@@ -204,8 +221,20 @@ def take_in(
     with faults(path):
         store = open_store(folder)
         new = put_in(store, path)
+        _tell_lost(store)
         store.close()
-        out.print(f"New: {new['bed']} beds, {new['revision']} revisions, {new['entry']} entries.")
+        out.print(
+            f"New: {new['bed']} beds, {new['revision']} revisions, {new['entry']} entries,"
+            f" {new['photo']} photographs."
+        )
+
+
+def _tell_lost(store: Store) -> None:
+    """Say which photographs' files are missing or not what they were."""
+    from bedwright.store import lost_photos
+
+    for sha256 in lost_photos(store):
+        err.print(f"The photograph {sha256} is missing, or not what it was; its entry is there.")
 
 
 def _check_there(folder: Path) -> None:

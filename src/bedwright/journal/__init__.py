@@ -76,6 +76,9 @@ if TYPE_CHECKING:
     from bedwright.journal.line_facts import (
         CannotBe,
         CauseTaken,
+        DayKept,
+        DayOfPhoto,
+        DayOfPhotoToCome,
         DayOrShare,
         DayTaken,
         KeptAsNote,
@@ -101,6 +104,7 @@ if TYPE_CHECKING:
         VerbTaken,
     )
     from bedwright.journal.names import Kinds, kinds_of
+    from bedwright.journal.photographed import read_photographed
     from bedwright.journal.year_after import (
         FailedHere,
         GrewHere,
@@ -130,6 +134,9 @@ __all__ = [
     "Cause",
     "CauseTaken",
     "CountedEarly",
+    "DayKept",
+    "DayOfPhoto",
+    "DayOfPhotoToCome",
     "DayOrShare",
     "DayTaken",
     "Entry",
@@ -200,6 +207,7 @@ __all__ = [
     "next_year",
     "rates_of",
     "read_line",
+    "read_photographed",
     "reliability",
     "score",
     "share_of",

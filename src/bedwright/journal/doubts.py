@@ -65,8 +65,8 @@ def doubts_of(entry: Entry, before: Sequence[Entry], planted: Collection[str]) -
     """What is doubtful of an entry; ``before``: the entries that stand, ``planted``: keys of the
     kinds in the bed's plan, none where there is no plan."""
     found: list[Fact] = []
-    bare = replace(entry, text="")
-    if entry.what != "note" and any(replace(one, text="") == bare for one in before):
+    bare = _bare(entry)
+    if entry.what != "note" and any(_bare(one) == bare for one in before):
         found.append(WrittenBefore(entry.day))
     if entry.kind is None:
         return found
@@ -83,3 +83,8 @@ def doubts_of(entry: Entry, before: Sequence[Entry], planted: Collection[str]) -
         if sown and None not in sown and entry.count > sum(n or 0 for n in sown):
             found.append(MoreUpThanSown(entry.count, sum(n or 0 for n in sown)))
     return found
+
+
+def _bare(entry: Entry) -> Entry:
+    """An entry without its text, and without the photograph that was taken of what it says."""
+    return replace(entry, text="", photo=entry.photo if entry.what == "photo" else None)

@@ -97,7 +97,7 @@ OF: Mapping[What, Fields] = {
     "photo": _fields("photo", "kind colour"),
     "note": _fields("text", "kind colour"),
 }  # fmt: skip
-"""Of each sort of entry.  Any may have a ``text``: what was typed."""
+"""Of each sort of entry.  Any may have a ``text``, what was typed, and a ``photo``."""
 
 
 @dataclass(frozen=True)
@@ -152,7 +152,9 @@ def _faults(entry: Entry, today: date) -> Iterator[Fault]:
     allowed, given = OF[entry.what], entry.given
     for name in sorted(allowed.must - set(given)):
         yield Fault(name, "nothing", f"a {name.partition('_')[0]}, of what is '{entry.what}'")
-    for name in sorted(set(given) - allowed.must - allowed.may - allowed.one_of - {"text"}):
+    for name in sorted(
+        set(given) - allowed.must - allowed.may - allowed.one_of - {"text", "photo"}
+    ):
         yield Fault(name, repr(given[name]), f"nothing, of what is '{entry.what}'")
     if allowed.one_of and not allowed.one_of & set(given):
         yield Fault(min(allowed.one_of), "nothing", "one of " + ", ".join(sorted(allowed.one_of)))

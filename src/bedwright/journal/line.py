@@ -87,12 +87,14 @@ _EVERYDAY: frozenset[What] = frozenset(
 
 @dataclass(frozen=True)
 class Understood:
-    """What was read of a line: the entry, the words that were not understood, and what was
-    guessed.  The words of a note are all kept and none counted as not understood."""
+    """What was read of a line: the entry, the words that were not understood, what was guessed, and
+    whether the line says the entry's day.  The words of a note are all kept and none counted as not
+    understood."""
 
     entry: Entry
     rest: str
     guesses: tuple[Fact, ...]
+    dated: bool
 
 
 @dataclass
@@ -143,7 +145,8 @@ def read_line(text: str, today: date, kinds: Kinds, units: System) -> Understood
     entry = Entry(_day(at, what), what, text=text, **given)
     for fault in entry_faults(entry, today):
         raise LineError(CannotBe(fault.field, fault.given, fault.accepted))
-    return Understood(entry, _rest(at, what, used), tuple(dict.fromkeys(at.guesses)))
+    rest, guesses = _rest(at, what, used), tuple(dict.fromkeys(at.guesses))
+    return Understood(entry, rest, guesses, bool(at.days))
 
 
 def _taken_apart(text: str, today: date, kinds: Kinds, units: System) -> _Line:
@@ -379,7 +382,7 @@ def _note(at: _Line, why: KeptAsNote | None = None) -> Understood:
     if mention and key:
         colour = find_colour(line, mention, key, at.kinds, alone=len(mentions) == 1)[1]
     entry = Entry(_day(at, "note"), "note", kind=key, colour=colour, text=at.text)
-    return Understood(entry, "", tuple(at.guesses))
+    return Understood(entry, "", tuple(at.guesses), bool(at.days))
 
 
 _MARKS: dict[str, str] = {"frost": "TWD", "weather": "WD", "height": "LD", "colours": "YQD"}

@@ -165,6 +165,27 @@ class NightTaken(Fact):
 
 
 @dataclass(frozen=True)
+class DayOfPhoto(Fact):
+    """The line says no day, and the day on which its photograph was taken is the entry's."""
+
+    day: date
+
+
+@dataclass(frozen=True)
+class DayOfPhotoToCome(Fact):
+    """The photograph says that it was taken on a day to come, so the present day is the entry's."""
+
+    day: date
+
+
+@dataclass(frozen=True)
+class DayKept(Fact):
+    """A line in the place of an entry says no day, and that entry's is kept."""
+
+    day: date
+
+
+@dataclass(frozen=True)
 class KeptAsNote(Fact):
     """The line is kept as a note: it has no verb that is known, or no kind that it could be of; it
     tells of what is not done, or asks."""

@@ -9,6 +9,9 @@ from bedwright.dates import day_month, day_month_year
 from bedwright.journal import (
     CannotBe,
     CauseTaken,
+    DayKept,
+    DayOfPhoto,
+    DayOfPhotoToCome,
     DayOrShare,
     DayTaken,
     Entry,
@@ -55,7 +58,7 @@ TITLES: Mapping[What, str] = {
     "frost": "Frost",
     "weather": "Weather",
     "work": "Work",
-    "photo": "Photo",
+    "photo": "Photograph",
     "note": "Note",
 }
 """What each sort of entry is called, in words that a line is read by, too."""
@@ -82,6 +85,7 @@ FIELDS = {
     "tmax_c": "the maximum",
     "rain_mm": "the rain",
     "minutes": "the time that it took",
+    "photo": "the photograph",
     "text": "the line",
 }
 """What the fields of an entry are called that a line can get wrong."""
@@ -97,11 +101,12 @@ def entry_words(entry: Entry, kind_names: Mapping[str, str], units: System) -> s
 
     ``kind_names``: own names of kinds by key; a kind that has none stands by its key.  Temperatures
     and rain to a tenth, heights to a centimetre or an inch.  A task and a picture's sum are left
-    out, and so is the text but of work, a note and a photo.
+    out, and so is the text but of work, a note and a photograph.
     """
     parts = [part for part in _parts(entry, kind_names, units) if part]
     said = f": {', '.join(parts)}" if parts else ""
-    return f"{TITLES[entry.what]}{said}, on {day_month_year(entry.day)}"
+    photo = ", with a photograph" if entry.photo and entry.what != "photo" else ""
+    return f"{TITLES[entry.what]}{said}, on {day_month_year(entry.day)}{photo}"
 
 
 def _parts(entry: Entry, kind_names: Mapping[str, str], units: System) -> list[str]:
@@ -301,6 +306,22 @@ def _(fact: DayTaken, units: System) -> str:
 @say.register
 def _(fact: NightTaken, units: System) -> str:
     return f"the night was counted to {day_month_year(fact.day)}"
+
+
+@say.register
+def _(fact: DayOfPhoto, units: System) -> str:
+    return f"the day is the photograph's own date, {day_month_year(fact.day)}"
+
+
+@say.register
+def _(fact: DayOfPhotoToCome, units: System) -> str:
+    own = day_month_year(fact.day)
+    return f"the photograph's own date, {own}, is to come; the present day was taken instead"
+
+
+@say.register
+def _(fact: DayKept, units: System) -> str:
+    return f"the line says no day, and {day_month_year(fact.day)} was kept"
 
 
 KEPT = {

@@ -7,8 +7,8 @@ import hashlib
 import io
 import json
 import os
-import re
 import secrets
+import shutil
 import zipfile
 from datetime import UTC, date, datetime
 from pathlib import Path, PurePosixPath
@@ -17,9 +17,12 @@ from typing import Any
 from sqlalchemy import Table, insert, select
 
 from bedwright.store.opening import FILE, Store, StoreError, copy_to, open_file
-from bedwright.store.schema import BED, ENTRY, METADATA, REVISION
+from bedwright.store.photos import FOLDER as PHOTOS
+from bedwright.store.photos import NAME, Photo, bring_photo, sound_photos
+from bedwright.store.pictures import ENDINGS
+from bedwright.store.schema import BED, ENTRY, METADATA, PHOTO, REVISION
 
-PHOTOS, EXPORT = "photos", "garden.json"
+EXPORT = "garden.json"
 SCHEMA = "bedwright-garden/1"
 """Name and version of the export's JSON."""
 
@@ -28,14 +31,15 @@ MOST_BYTES = 4_000_000_000
 
 
 def back_up(store: Store, path: Path) -> None:
-    """Write the store and its photographs into one ZIP file, whole or not at all.  Raises
-    StoreError and OSError."""
+    """Write the store and its photographs into one ZIP file, whole or not at all; photographs whose
+    files are lost (``lost_photos``) are left out.  Raises StoreError and OSError."""
     beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
     try:
         with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as whole:
             whole.writestr(EXPORT, _json(store))
-            for photo in sorted((store.folder / PHOTOS).glob("*/*")):
-                whole.write(photo, f"{PHOTOS}/{photo.parent.name}/{photo.name}")
+            for photo in sound_photos(store):
+                name = f"{PHOTOS}/{photo.parent.name}/{photo.name}"
+                whole.write(photo, name, zipfile.ZIP_STORED)
         os.replace(beside, path)
     finally:
         beside.unlink(missing_ok=True)
@@ -79,9 +83,6 @@ def restore(backup: Path, folder: Path) -> Path | None:
     return aside
 
 
-_PHOTO = re.compile(r"[0-9a-f]{2}/[0-9a-f]{64}\.[a-z]{3,4}")
-
-
 def _unpack(backup: Path, into: Path) -> None:
     """Write the files of a backup, each under a name that a backup has, and no others."""
     into.mkdir(parents=True)
@@ -93,7 +94,7 @@ def _unpack(backup: Path, into: Path) -> None:
                 raise StoreError(f"{backup} is no backup: it has no {EXPORT}.")
             for name in whole.namelist():
                 photo = name.removeprefix(f"{PHOTOS}/")
-                if name != EXPORT and not _PHOTO.fullmatch(photo):
+                if name != EXPORT and not NAME.fullmatch(photo):
                     raise StoreError(f"{backup} is no backup: it has {name[:100]!r}.")
                 path = into / PurePosixPath(name)
                 path.parent.mkdir(parents=True, exist_ok=True)
@@ -105,15 +106,13 @@ def _unpack(backup: Path, into: Path) -> None:
 
 
 def _away(folder: Path) -> None:
-    import shutil
-
     shutil.rmtree(folder, ignore_errors=True)
 
 
 def export_to(store: Store, folder: Path) -> None:
     """Everything in open formats: ``garden.json`` (which ``take_in`` reads), each table as CSV, the
-    briefs in force as TOML, and each bed's journal as a calendar.  Raises StoreError and
-    OSError, FileExistsError where there is something in the folder."""
+    briefs in force as TOML, each bed's journal as a calendar, and the photographs as they are.
+    Raises StoreError and OSError, FileExistsError where there is something in the folder."""
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
         raise FileExistsError(17, "is not empty; name a new folder", str(folder))
@@ -125,6 +124,10 @@ def export_to(store: Store, folder: Path) -> None:
     for bed in rows[BED.name]:
         (folder / f"{bed['id']}.toml").write_text(briefs[bed["id"], bed["now"]], encoding="utf-8")
         (folder / f"{bed['id']}.ics").write_bytes(_calendar(bed["id"], rows[ENTRY.name]))
+    for photo in sound_photos(store):
+        to = folder / PHOTOS / photo.parent.name / photo.name
+        to.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(photo, to)
 
 
 def _json(store: Store) -> str:
@@ -173,7 +176,8 @@ def _calendar(bed: str, rows: list[dict[str, Any]]) -> bytes:
 
 def take_in(store: Store, path: Path) -> dict[str, int]:
     """Write the rows of an export's ``garden.json`` into a store, those that are there already
-    apart; how many were new, by table.  All of them or none.  Raises StoreError."""
+    apart, and bring the photographs that lie beside it; how many rows were new, by table.  All of
+    them or none.  Raises StoreError."""
     try:
         given = json.loads(path.read_text(encoding="utf-8"))
         rows = {table.name: list(given[table.name]) for table in METADATA.sorted_tables}
@@ -196,7 +200,20 @@ def take_in(store: Store, path: Path) -> dict[str, int]:
                                      f" {', '.join(sorted(names))}.")  # fmt: skip
                 if tuple(row[key] for key in keys) not in had:
                     fresh.append(row)
+            if table is PHOTO:
+                for row in fresh:
+                    bring_photo(store, _photo_in(path, row), path.parent / PHOTOS)
             if fresh:
                 connection.execute(insert(table), fresh)
             new[table.name] = len(fresh)
     return new
+
+
+def _photo_in(path: Path, row: dict[str, Any]) -> Photo:
+    """A row of the table of photographs in an export.  Raises StoreError."""
+    photo, known = Photo(**row), row["type"] in ENDINGS and isinstance(row["sha256"], str)
+    if not known or not NAME.fullmatch(photo.name):
+        raise StoreError(f"{path}: a photograph {str(row['sha256'])[:80]!r} of type"
+                         f" {str(row['type'])[:40]!r}; accepted: a SHA-256 in hexadecimal, and one"
+                         f" of {', '.join(ENDINGS)}.")  # fmt: skip
+    return photo

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from importlib.resources import files
@@ -24,6 +25,7 @@ from fastapi.staticfiles import StaticFiles
 from pydantic import Field
 
 from bedwright import store
+from bedwright.web import entries, photos
 from bedwright.web.argue import ArgueError, argued
 from bedwright.web.asked import (
     Apart,
@@ -46,7 +48,6 @@ from bedwright.web.asked import (
     listed,
     said_of,
 )
-from bedwright.web.entries import router
 from bedwright.web.fields import PEGS, NotAFieldError
 from bedwright.web.guard import Guard, Keys
 from bedwright.web.kept import BedKey, Kept
@@ -59,6 +60,9 @@ from bedwright.web.worker import FILES, Task, Told, asked_of
 STATIC = Path(str(files("bedwright.web"))) / "static"
 KEEP_ALIVE_S = 15.0
 """Seconds after which a line is sent to a browser that waits, so that neither end gives up."""
+
+LARGER = {re.compile(r"/api/beds/[^/]+/photos"): store.MOST_PHOTO}
+"""Bytes that may be sent to addresses of files."""
 
 FILE_TRIES, FILE_WAIT_S = 240, 0.25
 """How often a file that is being written is looked for, and how long after each other."""
@@ -89,8 +93,9 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
 
     app.state.beds, app.state.solver = kept, solver
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.add_middleware(Guard, keys=keys, hosts=hosts)
-    app.include_router(router)
+    app.add_middleware(Guard, keys=keys, hosts=hosts, larger=LARGER)
+    app.include_router(entries.router)
+    app.include_router(photos.router)
 
     # --- to read
 

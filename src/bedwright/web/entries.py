@@ -18,10 +18,14 @@ from bedwright.store import (
     Beds,
     CorrectedSinceError,
     FullError,
+    LostPhotoError,
     NoSuchEntryError,
+    NoSuchPhotoError,
     OtherEntryError,
+    Picture,
     Written,
     grow,
+    photo_of,
 )
 from bedwright.web.asked import Number, fault_at
 from bedwright.web.kept import Kept
@@ -34,17 +38,35 @@ router = APIRouter()
 
 class Line(BaseModel):
     """A line for the journal; ``id``: made by who sends it, so that it is written once, however
-    often it is sent."""
+    often it is sent; ``typed``: the day on which it was typed, where that is not today; ``photo``:
+    the SHA-256 of a photograph that was sent before, with which the line may be empty."""
 
-    line: Annotated[str, Field(min_length=1, max_length=MOST_TEXT)]
+    line: Annotated[str, Field(max_length=MOST_TEXT)] = ""
     id: UUID | None = None
+    typed: date | None = None
+    photo: Annotated[str, Field(pattern="^[0-9a-f]{64}$")] | None = None
 
 
-def _book(bed: Bed) -> Notebook:
-    """A bed's journal as of today; what it needs is loaded when it is first opened."""
+def _book(bed: Bed, typed: date | None = None) -> Notebook:
+    """A bed's journal as of today, or of an earlier day on which a line was typed; what it needs is
+    loaded when it is first opened."""
     from bedwright.noted import notebook
 
-    return notebook(bed, date.today())
+    today = date.today()
+    return notebook(bed, min(typed or today, today))
+
+
+def _photo(bed: Bed, asked: Line) -> Picture | None:
+    """The photograph that a line names.  Raises HTTPException."""
+    if asked.photo is None:
+        return None
+    try:
+        return photo_of(bed.store, asked.photo)
+    except NoSuchPhotoError:
+        accepted = "the SHA-256 of a photograph that was sent before"
+        raise HTTPException(422, [fault_at("photo", asked.photo, accepted, {})]) from None
+    except LostPhotoError as error:
+        raise HTTPException(410, str(error)) from None
 
 
 @router.get("/api/beds/{bed}/entries")
@@ -56,15 +78,15 @@ def entries(bed: Kept) -> list[dict[str, Any]]:
 @router.post("/api/beds/{bed}/entries", status_code=201)
 def write(bed: Kept, asked: Line) -> dict[str, Any]:
     """Write a line down; what was understood, guessed and doubted comes back."""
-    book = _book(bed)
-    return _told(book, lambda: book.note(asked.line, asked.id))
+    book, photo = _book(bed, asked.typed), _photo(bed, asked)
+    return _told(book, lambda: book.note(asked.line, asked.id, photo))
 
 
 @router.post("/api/beds/{bed}/entries/{entry}", status_code=201)
 def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
     """Write a line in the place of an entry, which stays in the history."""
-    book = _book(bed)
-    return _told(book, lambda: book.correct(entry, asked.line, asked.id))
+    book, photo = _book(bed, asked.typed), _photo(bed, asked)
+    return _told(book, lambda: book.correct(entry, asked.line, asked.id, photo))
 
 
 @router.delete("/api/beds/{bed}/entries/{entry}")
@@ -141,6 +163,7 @@ def _shown(book: Notebook, one: Written) -> dict[str, Any]:
         "day": one.entry.day.isoformat(),
         "words": book.words(one.entry),
         "line": one.entry.text,
+        "photo": one.entry.photo,
     }
 
 

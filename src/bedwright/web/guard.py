@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import re
 import secrets
 from collections.abc import Awaitable, Callable, Mapping, MutableMapping
 from dataclasses import dataclass, field
@@ -24,6 +25,7 @@ Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
+Larger = Mapping[re.Pattern[str], int]
 
 
 def cookie_of(host: str) -> str:
@@ -36,7 +38,8 @@ TOKEN_HEADER = "x-bedwright-token"
 SAFE_METHODS = frozenset({"GET", "HEAD"})
 
 MOST_BODY = 400_000
-"""Bytes of a request, at most: a brief of 250 kB and what it is sent in."""
+"""Bytes of a request, at most: a brief of 250 kB and what it is sent in; addresses of files have a
+limit of their own."""
 
 HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self';"
@@ -90,9 +93,13 @@ class Keys:
 class Guard:
     """Lets through what the module's docstring says, and answers the rest itself."""
 
-    def __init__(self, app: App, keys: Keys, hosts: frozenset[str]) -> None:
-        """``hosts``: names with port under which the server may be asked, ``127.0.0.1:8137``."""
+    def __init__(
+        self, app: App, keys: Keys, hosts: frozenset[str], larger: Larger | None = None
+    ) -> None:
+        """``hosts``: names with port under which the server may be asked, ``127.0.0.1:8137``;
+        ``larger``: addresses to which more than MOST_BODY may be sent."""
         self.app, self.keys, self.hosts = app, keys, hosts
+        self.larger = larger or {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -107,7 +114,7 @@ class Guard:
             return
         sent = _Sent(send)
         try:
-            await self.app(scope, _bounded(receive, MOST_BODY), sent)
+            await self.app(scope, _bounded(receive, self._most(scope["path"])), sent)
         except Exception:
             if not sent.begun:
                 await _answer(send, 500, "A fault of the program; what you gave is kept.", {})
@@ -138,9 +145,15 @@ class Guard:
             if not self._same(headers.get(TOKEN_HEADER, ""), self.keys.token):
                 return 403, "The page is of an earlier run of the server: load it again.", {}
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or len(length) > 12 or int(length) > MOST_BODY:
-            return 413, f"At most {MOST_BODY / 1e6:g} MB can be sent at once.", {}
+        most = self._most(path)
+        if not length.isdecimal() or len(length) > 12 or int(length) > most:
+            return 413, f"At most {most / 1e6:g} MB can be sent at once.", {}
         return None
+
+    def _most(self, path: str) -> int:
+        """Bytes that may be sent to an address."""
+        found = (most for pattern, most in self.larger.items() if pattern.fullmatch(path))
+        return next(found, MOST_BODY)
 
     @staticmethod
     def _same(one: str, other: str) -> bool:

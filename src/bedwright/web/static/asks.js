@@ -21,13 +21,15 @@ export class Refused extends Error {
   }
 }
 
+// ``body``: values, sent as JSON, or a file, sent as it is.
 export async function ask(method, path, body) {
+  const file = body instanceof Blob;
   let answer;
   try {
     answer = await fetch(path, {
       method,
-      headers: { "content-type": "application/json", "x-bedwright-token": token },
-      body: body === undefined ? undefined : JSON.stringify(body),
+      headers: { "content-type": file ? "application/octet-stream" : "application/json", "x-bedwright-token": token },
+      body: file || body === undefined ? body : JSON.stringify(body),
     });
   } catch {
     throw new Refused(0, "The server does not answer. What you typed is still here; start bedwright page again.");

@@ -1,6 +1,8 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
-// does not get, because the phone is out of reach, waits in this browser and is sent later, once.
-import { act, ask, bed, reload, tell } from "./asks.js";
+// does not get, because the phone is out of reach, waits in this browser with its photograph, and is
+// sent later, once.
+import { act, ask, bed, Refused, reload, tell } from "./asks.js";
+import * as photos from "./photos.js";
 
 const note = document.getElementById("note");
 const told = document.getElementById("noted");
@@ -21,13 +23,15 @@ function show(lines) {
   const words = document.createElement("p");
   words.textContent = "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
   const list = document.createElement("ul");
-  for (const { id, line, fault } of lines) {
+  for (const { id, line, photo, fault } of lines) {
     const item = document.createElement("li");
-    item.textContent = fault ? `${line} (${fault}) ` : `${line} `;
+    const named = line || "a photograph";
+    item.textContent = fault ? `${named} (${fault}) ` : `${named} `;
+    if (photo) photos.unsent.kept(id).then((file) => file && item.prepend(photos.preview(file, "its photograph"), " "), () => {});
     const drop = document.createElement("button");
     drop.type = "button";
     drop.textContent = "let it go";
-    drop.addEventListener("click", () => keep(waiting().filter((one) => one.id !== id)));
+    drop.addEventListener("click", () => letGo(id));
     item.append(drop);
     list.append(item);
   }
@@ -43,22 +47,59 @@ function newId() {
   return [[0, 8], [8, 12], [12, 16], [16, 20], [20, 32]].map(([a, b]) => hex.slice(a, b)).join("-");
 }
 
-const send = ({ id, line }) => ask("POST", `/api/beds/${bed}/entries`, { id, line });
+// The day on which a line is typed, since it may be sent on a later one.
+function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
+}
+
+// A photograph goes first, and the entry names it.  The same one sent again is kept once.
+async function send({ id, line, typed }, photo) {
+  const sha256 = photo && (await photos.send(photo)).sha256;
+  return ask("POST", `/api/beds/${bed}/entries`, { id, line, typed, photo: sha256 });
+}
+
+function letGo(id) {
+  keep(waiting().filter((one) => one.id !== id));
+  photos.unsent.drop(id).catch(() => {});
+}
+
+async function sendWaiting(one) {
+  const photo = one.photo ? await photos.unsent.kept(one.id) : null;
+  if (one.photo && !photo) throw new Refused(410, "its photograph is no longer in this browser");
+  await send(one, photo);
+}
 
 // Sends what waits, in order; what the server refuses is said beside the line, which stays.
+let sending = false;
 async function sendAll() {
+  if (sending) return;
+  sending = true;
   let sent = 0;
   for (const one of waiting()) {
     try {
-      await send(one);
+      await sendWaiting(one);
       sent++;
-      keep(waiting().filter((other) => other.id !== one.id));
+      letGo(one.id);
     } catch (error) {
       if (!error.status || error.status === 403) break;
       keep(waiting().map((other) => (other.id === one.id ? { ...other, fault: words(error) } : other)));
     }
   }
+  sending = false;
   if (sent) reload();
+}
+
+// Keeps a line in this browser until the server is back.  A photograph that there is no room for is
+// said, and stays in hand.
+async function keepUnsent(one, photo) {
+  try {
+    if (photo) await photos.unsent.keep(one.id, photo);
+  } catch {
+    throw new Error("The server does not answer, and this browser has no room for the photograph. It is still here: try again, or leave it out.");
+  }
+  navigator.storage?.persist?.().catch(() => {});
+  keep([...waiting(), { ...one, photo: Boolean(photo) }]);
 }
 
 // Why next year's brief differs is said once, on the sheet to which its bed opens.
@@ -83,20 +124,36 @@ if (note) {
     back.addEventListener("click", () => takeBack(id, back));
     told.append(back);
   }
-  note.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    const one = { id: newId(), line: line.value };
+  const picked = photos.picker(note);
+  const write = note.querySelector("[type=submit]");
+  const writeDown = async () => {
+    const one = { id: newId(), line: line.value, typed: today() };
     try {
-      const { words: understood, remarks, id } = await send(one);
+      const { words: understood, remarks, id } = await send(one, picked.file);
       sessionStorage.setItem("read-back", JSON.stringify({ said: [`Written: ${understood}.`, ...remarks.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`)], id }));
       line.value = "";
-      reload();
+      return reload();
     } catch (error) {
       if (error.status) return tell(error, line, "line");
-      keep([...waiting(), one]);
-      line.value = "";
     }
+    try {
+      await keepUnsent(one, picked.file);
+      line.value = "";
+      picked.pick(null);
+    } catch (error) {
+      tell(error, line, "line");
+    }
+  };
+  note.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const named = write.textContent;
+    write.disabled = true;
+    if (picked.file) write.textContent = "Sending the photograph …";
+    await writeDown();
+    write.disabled = false;
+    write.textContent = named;
   });
+  photos.openLarge();
   for (const tap of note.querySelectorAll("[data-word]")) {
     tap.addEventListener("click", () => {
       line.value = `${line.value.trimEnd()} ${tap.dataset.word} `.trimStart();

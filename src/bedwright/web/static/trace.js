@@ -1,29 +1,9 @@
 // A photograph or a sketch under the drawing of the bed, to trace.  It stays in this browser: it is
 // neither sent nor part of the brief.  Two clicks on it and the distance between them give its scale.
 
-const STORE = "pictures";
+import { shelf } from "./inbrowser.js";
 
-function opened() {
-  return new Promise((done, failed) => {
-    const asked = indexedDB.open("bedwright", 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore(STORE);
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => failed(asked.error);
-  });
-}
-
-async function stored(way, act) {
-  const base = await opened();
-  return new Promise((done, failed) => {
-    const asked = act(base.transaction(STORE, way).objectStore(STORE));
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => failed(asked.error);
-  });
-}
-
-export const kept = (bed) => stored("readonly", (store) => store.get(bed));
-export const keep = (bed, picture) => stored("readwrite", (store) => store.put(picture, bed));
-export const drop = (bed) => stored("readwrite", (store) => store.delete(bed));
+export const { kept, keep, drop } = shelf("bedwright", "pictures");
 
 // Puts the picture into the drawing, below everything else; ``where``: its left edge, top and width,
 // metres, as the drawing has them.
