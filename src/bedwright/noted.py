@@ -20,6 +20,7 @@ from bedwright.brief import Fault
 from bedwright.catalogue import Catalogue, load_catalogue
 from bedwright.facts import Fact
 from bedwright.journal import (
+    DaysRecorded,
     Entry,
     Kinds,
     WhatRate,
@@ -45,12 +46,14 @@ from bedwright.store import (
     kept_photo,
     picture_of,
     planted_in,
+    recorded_in,
     withdraw_entry,
     write_entry,
 )
 from bedwright.units import System
 
 if TYPE_CHECKING:
+    from bedwright.recorded import Added
     from bedwright.taught import Taught
 
 
@@ -132,9 +135,26 @@ class Notebook:
             raise EntryError([Fault("photo", repr(entry.photo), accepted)]) from None
         return self._noted(write_entry(self.bed.store, self.bed.key, entry, id), remarks)
 
-    def entries(self, latest: int | None = None) -> list[Written]:
-        """The entries that stand, the latest day first; only so many of the ``latest``."""
-        return list(reversed(entries_of(self.bed.store, self.bed.key, latest=latest)))
+    def add_record(
+        self, path: str | PathLike[str], replace: bool = False, since: date | None = None
+    ) -> Added:
+        """Put the days of a weather record's file into the journal.  Days that differ from it are
+        told, and corrected where the record is to ``replace`` them; ``since``: the first day that
+        is wanted.  Raises as ``recorded.add_record``."""
+        from bedwright.recorded import add_record
+
+        return add_record(self.bed, Path(path), self.units, self.today, replace, since)
+
+    def entries(self, latest: int | None = None, typed: bool = False) -> list[Written]:
+        """The entries that stand, the latest day first; only so many of the ``latest``; those that
+        were ``typed``, without the days of weather records."""
+        found = entries_of(self.bed.store, self.bed.key, latest=latest, typed=typed)
+        return list(reversed(found))
+
+    def recorded(self) -> str:
+        """Of which days the weather of records is in the journal, in words; nothing of none."""
+        found = recorded_in(self.bed.store, self.bed.key)
+        return "" if found is None else say(DaysRecorded(*found), self.units)
 
     def taught(self) -> Taught:
         """What the journal teaches, beside the plans by which the bed was grown."""

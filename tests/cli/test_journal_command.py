@@ -119,6 +119,45 @@ def test_photographs_go_with_a_backup_and_a_lost_one_is_told(bed: Path, tmp_path
     assert told in run("restore", tmp_path / "c.zip", tmp_path / "third").output
 
 
+def test_a_weather_record_is_added_and_what_differs_is_told(bed: Path, tmp_path: Path) -> None:
+    path = tmp_path / "station.csv"
+    path.write_text("date,tmin,tmax\n2026-05-01,4,12\n2026-05-02,5,13\n2026-05-03,6,14\n")
+    done = run("note", bed, "--record", path, "--since", "2026-05-02")
+    assert (done.exit_code, "2 days added, from 2 May 2026 to 3 May 2026." in done.output) == (
+        0,
+        True,
+    )
+    path.write_text("date,tmin,tmax\n2026-05-02,5,13\n2026-05-03,-2,14\n")
+    done = run("note", bed, "--record", path)
+    assert "No day was added; 1 day was there already; 1 day was there with other" in done.output
+    assert "3 May 2026: minimum −2 °C in the record, 6 °C in the journal" in done.output
+    assert "--replace takes the record's readings" in done.output
+    assert "1 day was corrected" in run("note", bed, "--record", path, "--replace").output
+    listed = run("journal", bed).output
+    assert listed.startswith("Weather of 2 days from records, 2 May 2026 to 3 May 2026; --all")
+    assert run("journal", bed, "--all").output.count("Weather: minimum") == 3
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["--record", "none.csv"], 1, "none.csv: No such file"),
+        (["--record", "oval.toml"], 2, "needed: date, tmin, tmax"),
+        (["frost", "--record", "oval.toml"], 2, "A record is added by itself"),
+        (["--record", "oval.toml", "--since", "May"], 2, "'May' does not match"),
+        (["frost", "--replace"], 2, "--since and --replace are of a weather record"),
+        (["frost", "--since", "2026-05-01"], 2, "--since and --replace are of a weather record"),
+    ],
+)
+def test_a_record_at_fault_is_told(
+    bed: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], code: int, said: str
+) -> None:
+    monkeypatch.chdir(bed.parent)
+    done = run("note", bed, *words)
+    assert (done.exit_code, said in done.output) == (code, True), done.output
+    assert history_of(bed_at(bed).store, "oval") == []
+
+
 def test_a_bed_that_is_none_is_said_so(tmp_path: Path) -> None:
     for words in (["note", tmp_path / "none", "frost"], ["journal", tmp_path / "none"]):
         done = run(*words)

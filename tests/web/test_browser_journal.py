@@ -172,3 +172,38 @@ def test_a_photograph_that_waits_can_be_let_go(
     expect(window.locator("#unsent")).to_be_hidden()
     window.reload()
     expect(window.locator("#unsent")).to_be_hidden()
+
+
+def test_a_weather_record_is_added_and_its_readings_taken_when_asked(
+    window: Page, server: Server, bed: Bed, tmp_path: Path
+) -> None:
+    window.goto(server.sheet(bed, "journal"))
+    path = tmp_path / "station.csv"
+    path.write_text("date,tmin,tmax\n2026-05-01,4,12\n2026-05-02,5,13\n")
+    file, add = (
+        window.get_by_label("A weather record"),
+        window.get_by_role("button", name="Add its"),
+    )
+    file.set_input_files(path)
+    with window.expect_navigation():
+        add.click()
+    told = window.locator("#recorded")
+    expect(told).to_contain_text("2 days added, from 1 May 2026 to 2 May 2026.")
+    expect(window.get_by_text("Weather of 2 days from records")).to_be_visible()
+    path.write_text("date,tmin,tmax\n2026-05-01,4,12\n2026-05-02,-1,13\n")
+    file.set_input_files(path)
+    add.click()
+    expect(told.get_by_role("listitem")).to_have_text(
+        ["2 May 2026: minimum −1 °C in the record, 5 °C in the journal"]
+    )
+    check(window)
+    assert len(history_of(bed.store, bed.key)) == 2
+    with window.expect_navigation():
+        window.get_by_role("button", name="Take the record's readings for this day").click()
+    expect(told).to_contain_text("1 day was corrected")
+    assert len(history_of(bed.store, bed.key)) == 3
+    path.write_text("no record")
+    file.set_input_files(path)
+    add.click()
+    expect(window.locator("#record .fault")).to_contain_text("needed: date, tmin, tmax")
+    check(window)

@@ -12,7 +12,9 @@ from uuid import uuid4
 import pytest
 from PIL import Image
 
+from bedwright.inputs.records import MOST_BYTES
 from bedwright.store import Bed, grow, grown, history_of, planted_in
+from bedwright.web.records import MOST_RECORD
 from page import Page, with_plan
 from pictures import heic, photograph
 
@@ -116,6 +118,47 @@ def test_a_line_is_of_the_day_on_which_it_was_typed(page: Page, bed: Bed) -> Non
         assert page.ask.post(address, json=asked).json()["day"] == "2026-05-19"
     ahead = {"line": "frost", "typed": (date.today() + timedelta(days=2)).isoformat()}
     assert page.ask.post(address, json=ahead).json()["day"] == date.today().isoformat()
+
+
+RECORD = "date,tmin,tmax\n2026-05-01,4,12\n2026-05-02,5,13\n"
+
+
+def test_a_weather_record_is_sent_and_its_days_added_once(page: Page, bed: Bed) -> None:
+    address = f"/api/beds/{bed.key}/record"
+    made = page.ask.post(f"{address}?name=station.csv", content=RECORD.encode("utf-16"))
+    assert made.status_code == 201, made.text
+    assert made.json()["understood"] == "2 days added, from 1 May 2026 to 2 May 2026"
+    other = RECORD.replace(",5,", ",-1,").encode()
+    told = page.ask.post(address, content=other).json()
+    assert (told["added"], told["same"], told["days_differ"], told["corrected"]) == (0, 1, 1, False)
+    assert told["differences"] == ["2 May 2026: minimum −1 °C in the record, 5 °C in the journal"]
+    told = page.ask.post(f"{address}?replace=true", content=other).json()
+    assert (told["days_differ"], told["corrected"]) == (1, True)
+    told = page.ask.post(f"{address}?since=2026-05-02", content=other).json()
+    assert (told["same"], told["first"]) == (1, None)
+    assert len(history_of(bed.store, bed.key)) == 3
+    assert len(page.ask.get(f"/api/beds/{bed.key}/entries").json()) == 2
+    sheet = page.ask.get(f"/beds/{bed.key}/journal").text
+    assert "Weather of 2 days from records, 1 May 2026 to 2 May 2026" in sheet
+    assert "Weather: minimum" not in sheet
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [(b"", "station.csv: it is empty"), (b"\xff\xfe\x00", "no UTF-16"),
+     (b"a,b\n1,2\n", "needed: date"),
+     (b"date,tmin,tmax\n2999-01-01,1,2\n", "station.csv: its days run from")],
+)  # fmt: skip
+def test_a_record_at_fault_is_said_and_adds_nothing(
+    page: Page, bed: Bed, body: bytes, said: str
+) -> None:
+    answer = page.ask.post(f"/api/beds/{bed.key}/record?name=station.csv", content=body)
+    assert (answer.status_code, said in answer.json()["detail"]) == (422, True), answer.text
+    assert history_of(bed.store, bed.key) == []
+
+
+def test_a_record_may_be_as_large_here_as_on_the_command_line() -> None:
+    assert MOST_RECORD == MOST_BYTES
 
 
 def test_an_entry_is_corrected_and_taken_back(page: Page, bed: Bed) -> None:

@@ -3,7 +3,7 @@ is written down of a bed, and keeping it."""
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from bedwright.store import Store
 
 FAULT = 2
+SHOWN_DIFFERENT = 20
+"""Readings that differ, so many of which are listed."""
+
 TOO_EARLY = (
     "Nothing can be said of this garden yet. Counts of what came up and first flowers tell most;"
     " 'bedwright plan BRIEF --grow' keeps the plan that they are held against."
@@ -49,11 +52,29 @@ def note(
         Path | None,
         typer.Option(metavar="FILE", help="A photograph of it; it may stand without a line."),
     ] = None,
+    record: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Instead of a line: the days of a weather record."),
+    ] = None,
+    since: Annotated[
+        datetime | None,
+        typer.Option(metavar="YYYY-MM-DD", formats=["%Y-%m-%d"], help="Its days from this one on."),
+    ] = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Correct days of the journal that differ from it.")
+    ] = False,
 ) -> None:
     """Write a line into a bed's journal; what was understood is read back."""
     from bedwright.noted import EntryError, notebook
     from bedwright.store import CorrectedSinceError, NoSuchBedError, bed_at, history_of
 
+    if record is not None:
+        if line or photo or correct or take_back:
+            _refuse("A record is added by itself: --record FILE, with --since and --replace.")
+        _add_record(bed, record, replace, None if since is None else since.date())
+        return
+    if since or replace:
+        _refuse("--since and --replace are of a weather record: add --record FILE.")
     if (take_back is None) != bool(line or photo):
         _refuse("Say what happened, or --take-back with the number of an entry.")
     with faults(bed) as told:
@@ -82,7 +103,30 @@ def note(
             _refuse(f"Entry {error.now.number} stands in its place.")
         out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
         for remark in made.remarks:
-            out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
+            out.print(f"   {escape(_sentence(remark))}")
+
+
+def _add_record(bed: Path, record: Path, replace: bool, since: date | None) -> None:
+    """Put the days of a weather record into a bed's journal, and say what came of it."""
+    from bedwright.inputs import RecordError
+    from bedwright.noted import notebook
+    from bedwright.store import NoSuchBedError, bed_at
+
+    with faults(record):
+        try:
+            book = notebook(bed_at(bed), date.today())
+            added = book.add_record(record, replace, since)
+        except (NoSuchBedError, RecordError) as error:
+            _refuse(str(error))
+        out.print(escape(_sentence(added.understood)))
+        for remark in added.remarks:
+            out.print(f"   {escape(_sentence(remark))}")
+        for words in added.differences[:SHOWN_DIFFERENT]:
+            out.print(f"   {escape(words)}")
+        if len(added.differences) > SHOWN_DIFFERENT:
+            out.print(f"   and {len(added.differences) - SHOWN_DIFFERENT} readings more")
+        if added.differ and not replace:
+            out.print("--replace takes the record's readings; the journal's stay in the history.")
 
 
 def journal(
@@ -107,15 +151,16 @@ def journal(
         if learned:
             lessons = book.lessons()
             for lesson in lessons:
-                out.print(f"{escape(lesson[0].upper() + lesson[1:])}.")
+                out.print(f"{escape(_sentence(lesson))}")
             if not lessons:
                 out.print(TOO_EARLY)
             return
         standing = book.entries()
-        rows = standing
+        rows = book.entries(typed=True)
         if every:
             rows = list(reversed(history_of(book.bed.store, book.bed.key)))
-        if not rows:
+        recorded = book.recorded()
+        if not rows and not recorded:
             out.print("Nothing is written yet: bedwright note BED 'sowed cosmos 24, 12 April'")
             return
         stand = {one.id for one in standing}
@@ -126,7 +171,10 @@ def journal(
             [str(one.number), book.words(one.entry), marks[one.id]][: len(heads)] for one in rows
         ]
         title = str(book.bed.values().get("title") or book.bed.key)
-        table(f"Journal of {title}", heads, listed, {1, 2})
+        if rows:
+            table(f"Journal of {title}", heads, listed, {1, 2})
+        if recorded and not every:
+            out.print(f"{escape(recorded)}; --all lists each day.")
 
 
 def next_year(
@@ -157,7 +205,7 @@ def next_year(
             out_file.write(tomli_w.dumps(made.values))
         out.print(f"{escape(str(path))}: {made.values['season']['year']}")
         for remark in made.remarks:
-            out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
+            out.print(f"   {escape(_sentence(remark))}")
 
 
 def backup(
@@ -235,6 +283,10 @@ def _tell_lost(store: Store) -> None:
 
     for sha256 in lost_photos(store):
         err.print(f"The photograph {sha256} is missing, or not what it was; its entry is there.")
+
+
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _check_there(folder: Path) -> None:

@@ -142,8 +142,11 @@ class Readings(NamedTuple):
     rain: Floats
 
 
-def make_record(name: str, given: Readings, notes: tuple[Fact, ...] = ()) -> Record:
-    """Apply the rules of the module's docstring; ``notes``: what is known of the readings already.
+def make_record(
+    name: str, given: Readings, notes: tuple[Fact, ...] = (), gaps: bool = False
+) -> Record:
+    """Apply the rules of the module's docstring; ``notes``: what is known of the readings already;
+    ``gaps``: whether most days of its span may be missing, of single days and not of seasons.
 
     Raises UnsoundRecordError where they are no record of a place's weather.
     """
@@ -169,7 +172,7 @@ def make_record(name: str, given: Readings, notes: tuple[Fact, ...] = ()) -> Rec
     loose = any(_lag(series, month) < LEAST_LAG for series in (low, high))
     low, high, restored = _whole_fahrenheit(low, high)
     missing = int(np.isnan(low).sum())
-    if missing > 0.5 * size:
+    if missing > 0.5 * size and not gaps:
         raise UnsoundRecordError(MostlyMissing(missing, size))
     found: list[Fact | None] = [
         DaysGivenTwice(again) if again else None,

@@ -47,12 +47,13 @@ LEAST_RAIN_MM = 150.0
 watering gets so little, and US summaries give inches."""
 
 
-def read_record(path: Path, unit: Unit | None = None) -> Record:
+def read_record(path: Path, unit: Unit | None = None, usual: Unit | None = None) -> Record:
     """Read GHCN-Daily (``.dly`` or CSV), or a CSV with date, tmin, tmax and optional rain (mm).
 
     ``unit``: of the temperatures; when left out it is taken from the heading (``tmin_f``,
-    ``tmin_c``) or from how warm the warm days are.  Raises RecordError, or OSError if the file
-    cannot be read.
+    ``tmin_c``) or from how warm the warm days are.  ``usual``: taken where that tells nothing, as
+    of some days in winter; with it a file may be of any days, without it of seasons.  Raises
+    RecordError, or OSError if the file cannot be read.
     """
     try:
         text = read_text_file(path, MOST_BYTES, "cp1252")
@@ -61,25 +62,29 @@ def read_record(path: Path, unit: Unit | None = None) -> Record:
             f"{shown(path.name)}: {error.given}; accepted: a daily record of up to 40 MB, as text:"
             " a CSV with date, tmin, tmax, or GHCN-Daily"
         ) from None
-    return parse_record(text, path.name, unit)
+    return parse_record(text, path.name, unit, usual)
 
 
-def parse_record(text: str, name: str, unit: Unit | None = None) -> Record:
+def parse_record(
+    text: str, name: str, unit: Unit | None = None, usual: Unit | None = None
+) -> Record:
     """As read_record, from the text of the file."""
     name = shown(name, 80)
     text = text.replace("\r\n", "\n").replace("\r", "\n")
+    gaps = usual is not None
     if is_dly(text):
-        return _from_ghcn(name, read_dly(text, name))
+        return _from_ghcn(name, read_dly(text, name), gaps=gaps)
     if is_by_station(text):
-        return _from_ghcn(name, read_by_station(text, name))
+        return _from_ghcn(name, read_by_station(text, name), gaps=gaps)
     mark = mark_of(text)
     heading = [cell.strip().strip('"').lower() for cell in first_line(text).split(mark)]
     if is_summaries(heading):
         columns = read_summaries(text, name, mark)
         if in_tenths(columns):
-            return _from_ghcn(name, columns)
-        return _from_ghcn(name, columns, _unit_of(name, _degrees(columns), unit))
-    return _from_table(text, name, unit)
+            return _from_ghcn(name, columns, gaps=gaps)
+        taken = _unit_of(name, _degrees(columns), unit, usual)
+        return _from_ghcn(name, columns, taken, gaps)
+    return _from_table(text, name, unit, usual)
 
 
 TENTHS_ABOVE = 140.0
@@ -116,7 +121,7 @@ def _degrees(columns: Columns) -> Readings:
     return Readings(read.days, read.low * 10.0, read.high * 10.0, read.rain * 10.0)
 
 
-def _from_ghcn(name: str, columns: Columns, unit: Unit | None = None) -> Record:
+def _from_ghcn(name: str, columns: Columns, unit: Unit | None = None, gaps: bool = False) -> Record:
     """A record from GHCN-Daily's readings: in tenths, or of daily summaries in a whole ``unit``."""
     given, notes = columns.in_order(), columns.notes()
     if columns.different > max(FEW, MOST_DIFFERENT * len(given.days)):
@@ -130,7 +135,7 @@ def _from_ghcn(name: str, columns: Columns, unit: Unit | None = None) -> Record:
         inches: tuple[Fact, ...] = (RainInInches(),) if unit == "F" else ()
         given = _in_si(_degrees(columns), unit, unit == "F")
         notes = (TakenAs(unit), *inches, *notes)
-    made = _made(name, given, notes)
+    made = _made(name, given, notes, gaps)
     # Beside °F the height may be in feet, which nothing in the file tells.
     return made if unit == "F" else replace(made, altitude_m=columns.altitude_m)
 
@@ -143,22 +148,22 @@ def _in_si(given: Readings, unit: Unit, inches: bool) -> Readings:
     return Readings(given.days, low, high, given.rain * INCH_MM if inches else given.rain)
 
 
-def _made(name: str, given: Readings, notes: tuple[Fact, ...]) -> Record:
+def _made(name: str, given: Readings, notes: tuple[Fact, ...], gaps: bool) -> Record:
     """The record of readings.  Raises RecordError where they are none of a place's weather."""
     try:
-        return make_record(name, given, notes)
+        return make_record(name, given, notes, gaps)
     except UnsoundRecordError as error:
         from bedwright.report import say  # all of the report, and seldom wanted
 
         raise RecordError(f"{name}: {say(error.fact, 'metric')}") from None
 
 
-def _from_table(text: str, name: str, unit: Unit | None) -> Record:
+def _from_table(text: str, name: str, unit: Unit | None, usual: Unit | None) -> Record:
     """A record from a CSV with date, tmin, tmax and optional rain."""
     table = read_table(text, name)
     given = table.readings
     stated = unit or table.temperature_unit
-    taken = _unit_of(name, given, stated)
+    taken = _unit_of(name, given, stated, usual)
     notes = list(table.notes)
     if stated is None:
         notes.append(TakenAs(taken))
@@ -168,8 +173,11 @@ def _from_table(text: str, name: str, unit: Unit | None) -> Record:
     inches = table.rain_unit == "in" or few
     if inches:
         notes.append(RainInInches())
-    return _made(name, _in_si(given, taken, inches), tuple(notes))
+    return _made(name, _in_si(given, taken, inches), tuple(notes), usual is not None)
 
+
+YEAR = 365
+"""Days from which a record holds a summer."""
 
 WARM_SHARE = 0.95
 WARM_LIMITS: dict[Unit, tuple[float, float]] = {"C": (0.0, 52.0), "F": (45.0, 130.0)}
@@ -181,16 +189,20 @@ WARM_NIGHTS: dict[Unit, tuple[float, float]] = {"C": (-10.0, 33.0), "F": (33.0, 
 """As WARM_LIMITS, of the warmest nights in twenty, for a record without maxima."""
 
 
-def _unit_of(name: str, given: Readings, stated: Unit | None) -> Unit:
-    """The unit of a record's temperatures; RecordError where the stated one cannot be."""
+def _unit_of(name: str, given: Readings, stated: Unit | None, usual: Unit | None) -> Unit:
+    """The unit of a record's temperatures; RecordError where the stated one cannot be.  Of a year
+    or more its summers tell; of fewer days no more than whether they are too warm for °C."""
     by_days = bool((~np.isnan(given.high)).any())
     series, limits = (given.high, WARM_LIMITS) if by_days else (given.low, WARM_NIGHTS)
     what = "days" if by_days else "nights"
     known = series[~np.isnan(series)]
     if len(known) == 0:
-        return stated or "C"
+        return stated or usual or "C"
     warm = float(np.quantile(known, WARM_SHARE))
-    fits = [unit for unit, (low, top) in limits.items() if low <= warm <= top]
+    few = usual is not None and len(known) < YEAR
+    fits = [unit for unit, (low, top) in limits.items() if (few or low <= warm) and warm <= top]
+    if few and stated is None and usual in fits:
+        return usual
     if stated is None:
         if not fits:
             raise RecordError(

@@ -105,6 +105,15 @@ if TYPE_CHECKING:
     )
     from bedwright.journal.names import Kinds, kinds_of
     from bedwright.journal.photographed import read_photographed
+    from bedwright.journal.recorded import (
+        Compared,
+        DaysAdded,
+        DaysRecorded,
+        ReadingDiffers,
+        ReadingsTaken,
+        days_compared,
+        readings_of,
+    )
     from bedwright.journal.year_after import (
         FailedHere,
         GrewHere,
@@ -133,12 +142,15 @@ __all__ = [
     "CannotBe",
     "Cause",
     "CauseTaken",
+    "Compared",
     "CountedEarly",
     "DayKept",
     "DayOfPhoto",
     "DayOfPhotoToCome",
     "DayOrShare",
     "DayTaken",
+    "DaysAdded",
+    "DaysRecorded",
     "Entry",
     "FailedHere",
     "FlowerDue",
@@ -176,6 +188,8 @@ __all__ = [
     "Rate",
     "RateHere",
     "Rates",
+    "ReadingDiffers",
+    "ReadingsTaken",
     "Reliability",
     "Score",
     "SeveralColours",
@@ -197,6 +211,7 @@ __all__ = [
     "What",
     "WhatRate",
     "WrittenBefore",
+    "days_compared",
     "doubts_of",
     "entry_faults",
     "kinds_of",
@@ -208,6 +223,7 @@ __all__ = [
     "rates_of",
     "read_line",
     "read_photographed",
+    "readings_of",
     "reliability",
     "score",
     "share_of",

@@ -143,14 +143,21 @@ def _plants(entry: Entry, kind_names: Mapping[str, str]) -> str:
     return " ".join(part for part in (count, entry.colour, kind) if part)
 
 
+READINGS = {"tmin_c": "minimum", "tmax_c": "maximum", "rain_mm": "rain"}
+"""What the readings of a day's weather are called."""
+
+
 def _weather(entry: Entry, units: System) -> list[str]:
-    low = "" if entry.tmin_c is None else f"minimum {_degrees(entry.tmin_c, units)}"
-    high = "" if entry.tmax_c is None else f"maximum {_degrees(entry.tmax_c, units)}"
-    if entry.rain_mm is None:
-        return [low, high]
-    if units == "us":
-        return [low, high, f"rain {trim(entry.rain_mm / INCH_MM, 2)} in"]
-    return [low, high, f"rain {trim(entry.rain_mm)} mm"]
+    found = ((title, name, getattr(entry, name)) for name, title in READINGS.items())
+    return [f"{title} {reading_words(name, value, units)}"
+            for title, name, value in found if value is not None]  # fmt: skip
+
+
+def reading_words(name: str, value: float, units: System) -> str:
+    """A reading of one of READINGS (°C, mm), to a tenth or, in inches, a hundredth."""
+    if name != "rain_mm":
+        return _degrees(value, units)
+    return f"{trim(value / INCH_MM, 2)} in" if units == "us" else f"{trim(value)} mm"
 
 
 def _degrees(celsius: float, units: System) -> str:

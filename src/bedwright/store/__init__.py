@@ -34,8 +34,10 @@ if TYPE_CHECKING:
         entries_of,
         entry_of,
         history_of,
+        recorded_in,
         withdraw_entry,
         write_entry,
+        write_together,
     )
     from bedwright.store.finding import (
         bed_at,
@@ -115,10 +117,12 @@ __all__ = [
     "plain",
     "planted_in",
     "put",
+    "recorded_in",
     "restore",
     "slug",
     "small_of",
     "take_in",
     "withdraw_entry",
     "write_entry",
+    "write_together",
 ]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import date
 from typing import Any
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection, Row, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, func, insert, select
 
 from bedwright.journal import Entry
 from bedwright.store.opening import Store, now
@@ -82,19 +82,68 @@ def _write(
             if same != (bed, entry, corrects, withdrawn):
                 raise OtherEntryError(str(id))
             return made
-        if connection.execute(select(BED.c.id).where(BED.c.id == bed)).one_or_none() is None:
-            raise NoSuchEntryError(bed)
+        _check_bed(connection, bed)
         if corrects is not None:
             old = _one(connection, bed, corrects)
             stands = _standing(connection, old)
             if stands.id != old.id or stands.withdrawn:
                 raise CorrectedSinceError(stands)
-        last = connection.execute(
-            select(func.coalesce(func.max(ENTRY.c.number), 0)).where(ENTRY.c.bed == bed)
-        ).scalar_one()
-        made = Written(id, bed, last + 1, now(), entry, corrects, withdrawn)
+        made = Written(id, bed, _last(connection, bed) + 1, now(), entry, corrects, withdrawn)
         connection.execute(insert(ENTRY).values(row_of(made)))
     return made
+
+
+def write_together(
+    store: Store,
+    bed: str,
+    since: date,
+    until: date,
+    choose: Callable[[list[Written]], Sequence[tuple[Entry, UUID | None]]],
+) -> list[Written]:
+    """Write entries down, all of them or none.
+
+    ``choose`` is given the entries that stand from ``since`` to ``until``, both with them, and says
+    what to write: each entry, and the id of the one of them that it corrects.  Nobody writes
+    meanwhile.  Raises NoSuchEntryError where there is no such bed, and StoreError.
+    """
+    with store.writing() as connection:
+        _check_bed(connection, bed)
+        days = ENTRY.c.day.between(since.isoformat(), until.isoformat())
+        rows = connection.execute(_standing_in(bed).where(days))
+        number, moment = _last(connection, bed), now()
+        made = [
+            Written(uuid4(), bed, number + n, moment, entry, corrects)
+            for n, (entry, corrects) in enumerate(choose(written_all(rows)), start=1)
+        ]
+        if made:
+            connection.execute(insert(ENTRY), [row_of(one) for one in made])
+    return made
+
+
+def _check_bed(connection: Connection, bed: str) -> None:
+    """Raises NoSuchEntryError."""
+    if connection.execute(select(BED.c.id).where(BED.c.id == bed)).one_or_none() is None:
+        raise NoSuchEntryError(bed)
+
+
+def _last(connection: Connection, bed: str) -> int:
+    """The number of a bed's last row, 0 where there is none."""
+    query = select(func.coalesce(func.max(ENTRY.c.number), 0)).where(ENTRY.c.bed == bed)
+    return int(connection.execute(query).scalar_one())
+
+
+def _standing_in(bed: str, *columns: ColumnElement[Any]) -> Select[Any]:
+    """Of the entries of a bed that stand, all columns or those named."""
+    newer = ENTRY.alias("newer")
+    return (
+        select(*(columns or (ENTRY,)))
+        .select_from(ENTRY.outerjoin(newer, newer.c.corrects == ENTRY.c.id))
+        .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
+    )
+
+
+_OF_RECORD = (ENTRY.c.what == "weather") & (ENTRY.c.text == "") & ENTRY.c.photo.is_(None)
+"""Days of a weather record, which nobody typed."""
 
 
 def entries_of(
@@ -104,26 +153,33 @@ def entries_of(
     until: date | None = None,
     kind: str | None = None,
     latest: int | None = None,
+    typed: bool = False,
 ) -> list[Written]:
     """The entries of a bed that stand, by day and then as they were written: of a chain of
     corrections the last, none that were taken back; from ``since`` to ``until``, both with them;
-    those of a ``kind``; only so many of the ``latest``."""
-    newer = ENTRY.alias("newer")
-    query = (
-        select(ENTRY)
-        .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
-        .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
-        .order_by(ENTRY.c.day.desc(), ENTRY.c.number.desc())
-        .limit(latest)
-    )
+    those of a ``kind``; only so many of the ``latest``; those that were ``typed``, without the days
+    of weather records."""
+    query = _standing_in(bed).order_by(ENTRY.c.day.desc(), ENTRY.c.number.desc()).limit(latest)
     if kind is not None:
         query = query.where(ENTRY.c.kind == kind)
     if since is not None:
         query = query.where(ENTRY.c.day >= since.isoformat())
     if until is not None:
         query = query.where(ENTRY.c.day <= until.isoformat())
+    if typed:
+        query = query.where(~_OF_RECORD)
     with store.reading() as connection:
         return list(reversed(written_all(connection.execute(query))))
+
+
+def recorded_in(store: Store, bed: str) -> tuple[int, date, date] | None:
+    """Of how many days a bed's journal has the weather from records, the first and the last of
+    them; None where of none."""
+    day = ENTRY.c.day
+    columns = func.count(day.distinct()), func.min(day), func.max(day)
+    with store.reading() as connection:
+        many, first, last = connection.execute(_standing_in(bed, *columns).where(_OF_RECORD)).one()
+    return (many, date.fromisoformat(first), date.fromisoformat(last)) if many else None
 
 
 def history_of(store: Store, bed: str) -> list[Written]:

@@ -25,7 +25,7 @@ from fastapi.staticfiles import StaticFiles
 from pydantic import Field
 
 from bedwright import store
-from bedwright.web import entries, photos
+from bedwright.web import entries, photos, records
 from bedwright.web.argue import ArgueError, argued
 from bedwright.web.asked import (
     Apart,
@@ -61,7 +61,10 @@ STATIC = Path(str(files("bedwright.web"))) / "static"
 KEEP_ALIVE_S = 15.0
 """Seconds after which a line is sent to a browser that waits, so that neither end gives up."""
 
-LARGER = {re.compile(r"/api/beds/[^/]+/photos"): store.MOST_PHOTO}
+LARGER = {
+    re.compile(r"/api/beds/[^/]+/photos"): store.MOST_PHOTO,
+    re.compile(r"/api/beds/[^/]+/record"): records.MOST_RECORD,
+}
 """Bytes that may be sent to addresses of files."""
 
 FILE_TRIES, FILE_WAIT_S = 240, 0.25
@@ -96,6 +99,7 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     app.add_middleware(Guard, keys=keys, hosts=hosts, larger=LARGER)
     app.include_router(entries.router)
     app.include_router(photos.router)
+    app.include_router(records.router)
 
     # --- to read
 

@@ -72,7 +72,7 @@ def _photo(bed: Bed, asked: Line) -> Picture | None:
 @router.get("/api/beds/{bed}/entries")
 def entries(bed: Kept) -> list[dict[str, Any]]:
     """The entries that stand in a bed's journal, the latest day first."""
-    return listed(_book(bed), None)
+    return listed(_book(bed), None, typed=False)
 
 
 @router.post("/api/beds/{bed}/entries", status_code=201)
@@ -151,9 +151,10 @@ SHOWN = 200
 """The latest entries, so many of which the sheet shows; the command line and the API list all."""
 
 
-def listed(book: Notebook, latest: int | None = SHOWN) -> list[dict[str, Any]]:
-    """The latest entries of a journal as the page shows them."""
-    return [_shown(book, one) for one in book.entries(latest)]
+def listed(book: Notebook, latest: int | None = SHOWN, typed: bool = True) -> list[dict[str, Any]]:
+    """The latest entries of a journal as the page shows them: those that were ``typed``, without
+    the days of weather records."""
+    return [_shown(book, one) for one in book.entries(latest, typed)]
 
 
 def _shown(book: Notebook, one: Written) -> dict[str, Any]:

@@ -213,6 +213,7 @@ def _journal(bed: Bed, values: Values) -> dict[str, Any]:
     return {
         "entries": listed(book),
         "shown": SHOWN,
+        "recorded": book.recorded(),
         "lessons": book.lessons(),
         "years": sorted(grown(bed)),
         "planted": names,

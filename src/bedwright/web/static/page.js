@@ -4,6 +4,7 @@ import { offerTowns } from "./fields.js";
 import "./journal.js";
 import "./planting.js";
 import "./progress.js";
+import "./record.js";
 import "./site.js";
 
 if (bed) {
