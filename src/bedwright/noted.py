@@ -115,7 +115,7 @@ class Notebook:
         """Write what a line says in place of an entry, which stays in the history; its photograph
         is kept unless there is another.  Raises as ``note`` and as ``store.correct_entry``."""
         picture = _looked_at(photo)
-        entry, remarks = self._read(line, picture, entry_of(self.bed.store, self.bed.key, old))
+        entry, remarks = self._read(line, picture, self.entry(old))
         self._keep(picture)
         return self._noted(correct_entry(self.bed.store, self.bed.key, old, entry, id), remarks)
 
@@ -192,6 +192,15 @@ class Notebook:
         names = {kind.key: kind.name for kind in self.catalogue}
         made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept)
         return NextYear(made, tuple(say(fact, self.units) for fact in facts))
+
+    def entry(self, id: UUID) -> Written:
+        """One entry, whether or not it stands.  Raises store.NoSuchEntryError."""
+        return entry_of(self.bed.store, self.bed.key, id)
+
+    def understood(self, line: str, old: UUID, photo: Photograph | None = None) -> str:
+        """How a line would be understood in the place of an entry, in one sentence; nothing is
+        written.  Raises as ``note``."""
+        return self.words(self._read(line, _looked_at(photo), self.entry(old))[0])
 
     def words(self, entry: Entry) -> str:
         """An entry in one sentence."""

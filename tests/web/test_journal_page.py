@@ -168,11 +168,21 @@ def test_an_entry_is_corrected_and_taken_back(page: Page, bed: Bed) -> None:
     assert second.status_code == 201
     late = page.ask.post(f"{address}/{first}", json={"line": "frost last night -4"})
     assert late.status_code == 409
-    assert "In its place stands: Frost: −3 °C" in late.json()["detail"]
+    both = late.json()["detail"]
+    assert both["said"].startswith("In its place: Frost: −3 °C")
+    assert both["theirs"]["words"].startswith("Frost: −3 °C")
+    assert both["theirs"]["before"].startswith("Frost: −2 °C")
+    assert both["mine"]["line"] == "frost last night -4"
+    assert both["mine"]["words"].startswith("Frost: −4 °C")
+    assert (both["theirs"]["id"], both["theirs"]["withdrawn"]) == (second.json()["id"], False)
+    other = page.ask.delete(f"{address}/{first}").json()["detail"]
+    assert (other["theirs"]["id"], other["mine"]) == (second.json()["id"], None)
     there = f"{address}/{second.json()['id']}"
     assert page.ask.delete(there).json()["number"] == 3
     gone = page.ask.delete(there)
-    assert (gone.status_code, "It was taken back" in gone.json()["detail"]) == (409, True)
+    assert (gone.status_code, gone.json()["detail"]["said"]) == (409, "It was taken back.")
+    again = page.ask.post(there, json={"line": "frost last night -5"}).json()["detail"]
+    assert (again["theirs"]["withdrawn"], again["mine"]["line"]) == (True, "frost last night -5")
     assert page.ask.get(address).json() == []
     assert len(history_of(bed.store, bed.key)) == 3
 

@@ -100,7 +100,9 @@ def note(
         except EntryError as error:
             _refuse(str(error))
         except CorrectedSinceError as error:
-            _refuse(f"Entry {error.now.number} stands in its place.")
+            now = error.now
+            stands = "it is taken back" if now.withdrawn else book.words(now.entry)
+            _refuse(f"Entry {now.number} stands in its place: {stands}")
         out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
         for remark in made.remarks:
             out.print(f"   {escape(_sentence(remark))}")

@@ -45,6 +45,11 @@ if TYPE_CHECKING:
         grown,
         planted_in,
     )
+    from bedwright.store.merging import (
+        Difference,
+        Merged,
+        merge,
+    )
     from bedwright.store.opening import (
         FILE,
         Store,
@@ -84,8 +89,10 @@ __all__ = [
     "Beds",
     "ChangedSinceError",
     "CorrectedSinceError",
+    "Difference",
     "FullError",
     "LostPhotoError",
+    "Merged",
     "NoSuchBedError",
     "NoSuchEntryError",
     "NoSuchPhotoError",
@@ -111,6 +118,7 @@ __all__ = [
     "keep_photo",
     "kept_photo",
     "lost_photos",
+    "merge",
     "open_store",
     "photo_of",
     "picture_of",

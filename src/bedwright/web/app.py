@@ -25,7 +25,7 @@ from fastapi.staticfiles import StaticFiles
 from pydantic import Field
 
 from bedwright import store
-from bedwright.web import entries, photos, records
+from bedwright.web import both, entries, photos, records
 from bedwright.web.argue import ArgueError, argued
 from bedwright.web.asked import (
     Apart,
@@ -368,8 +368,17 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     @app.post("/api/beds/{bed}/revisions/{number}")
     def go_back(bed: Kept, number: Number, asked: On) -> dict[str, Any]:
         """Put an earlier revision in force again, as a new one."""
-        values = revision(bed, number)
-        return moved(bed, lambda: bed.change(asked.on, values, f"As revision {number} again"))
+        revision(bed, asked.on)
+        return changed_to(bed, asked.on, revision(bed, number), f"As revision {number} again")
+
+    @app.post("/api/beds/{bed}/merge")
+    async def put_together(bed: Kept, asked: both.Merge) -> dict[str, Any]:
+        """Put a brief on top of the one that came into force meanwhile, or in its place: what a
+        change asked for that was answered by 409, whose answer holds both."""
+        for number in (asked.base, asked.on):
+            revision(bed, number)
+        values, said = await run_in_threadpool(both.put_together, bed, asked)
+        return await put(bed, asked.on, values, said)
 
     async def sound(values: store.Values) -> None:
         """Raises HTTPException where a brief is at fault."""
@@ -378,9 +387,19 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
             raise HTTPException(422, faults)
 
     async def put(bed: store.Bed, on: int, values: store.Values, said: str) -> dict[str, Any]:
-        """Put a changed brief in force, unless it is at fault."""
+        """Put a changed brief in force, unless it is at fault.  Raises HTTPException with both
+        where another change came first."""
         await sound(values)
-        return await run_in_threadpool(moved, bed, lambda: bed.change(on, values, said))
+        return await run_in_threadpool(changed_to, bed, on, values, said)
+
+    def changed_to(bed: store.Bed, on: int, values: store.Values, said: str) -> dict[str, Any]:
+        def move() -> int:
+            try:
+                return both.change(bed, on, values, said)
+            except store.ChangedSinceError as error:
+                raise HTTPException(409, both.both(bed, on, error.now, values, said)) from None
+
+        return moved(bed, move)
 
     def moved(bed: store.Bed, move: Callable[[], int]) -> dict[str, Any]:
         """The revision in force after a move; where the bed has been planned before, its plan is

@@ -86,14 +86,18 @@ def write(bed: Kept, asked: Line) -> dict[str, Any]:
 def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
     """Write a line in the place of an entry, which stays in the history."""
     book, photo = _book(bed, asked.typed), _photo(bed, asked)
-    return _told(book, lambda: book.correct(entry, asked.line, asked.id, photo))
+
+    def mine() -> dict[str, str]:
+        return {"line": asked.line, "words": book.understood(asked.line, entry, photo)}
+
+    return _told(book, lambda: book.correct(entry, asked.line, asked.id, photo), entry, mine)
 
 
 @router.delete("/api/beds/{bed}/entries/{entry}")
 def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
     """Take an entry back; it stays in the history."""
     book = _book(bed)
-    written = _done(book, lambda: book.take_back(entry, id))
+    written = _done(book, lambda: book.take_back(entry, id), entry)
     return {"id": str(written.id), "number": written.number}
 
 
@@ -168,13 +172,22 @@ def _shown(book: Notebook, one: Written) -> dict[str, Any]:
     }
 
 
-def _told(book: Notebook, write: Callable[[], Noted]) -> dict[str, Any]:
-    made = _done(book, write)
+Mine = Callable[[], dict[str, str]]
+"""My line and how it was understood, for where another stands in the entry's place."""
+
+
+def _told(
+    book: Notebook, write: Callable[[], Noted], old: UUID | None = None, mine: Mine | None = None
+) -> dict[str, Any]:
+    made = _done(book, write, old, mine)
     return {**_shown(book, made.written), "remarks": list(made.remarks)}
 
 
-def _done(book: Notebook, act: Callable[[], Any]) -> Any:
-    """What comes of an act.  Raises HTTPException where it cannot be."""
+def _done(
+    book: Notebook, act: Callable[[], Any], old: UUID | None = None, mine: Mine | None = None
+) -> Any:
+    """What comes of an act; ``old``: the entry in whose place it puts ``mine``.  Raises
+    HTTPException where it cannot be, with both where somebody else was first."""
     from bedwright.noted import EntryError
 
     try:
@@ -189,10 +202,12 @@ def _done(book: Notebook, act: Callable[[], Any]) -> Any:
     except OtherEntryError:
         raise HTTPException(409, "Another entry has this id.") from None
     except CorrectedSinceError as error:
-        now = error.now
-        said = (
-            "It was taken back"
-            if now.withdrawn
-            else f"In its place stands: {book.words(now.entry)}"
-        )
-        raise HTTPException(409, f"{said}. Load the page again to see it.") from None
+        raise HTTPException(409, _both(book, error.now, old, mine)) from None
+
+
+def _both(book: Notebook, now: Written, old: UUID | None, mine: Mine | None) -> dict[str, Any]:
+    """What stands in an entry's place, and what was to be written there."""
+    stands = "It was taken back" if now.withdrawn else f"In its place: {book.words(now.entry)}"
+    before = "" if old is None else book.words(book.entry(old).entry)
+    theirs = {**_shown(book, now), "withdrawn": now.withdrawn, "before": before}
+    return {"said": f"{stands}.", "theirs": theirs, "mine": None if mine is None else mine()}

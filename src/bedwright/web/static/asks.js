@@ -1,4 +1,5 @@
 // Asks the server: every change carries the page's token and the revision it is meant for.
+import { showBoth } from "./both.js";
 
 export const bed = document.body.dataset.bed;
 export let on = Number(document.body.dataset.on);
@@ -15,9 +16,11 @@ const token = document.querySelector('meta[name="token"]').content;
 
 export class Refused extends Error {
   constructor(status, detail) {
-    super(typeof detail === "string" ? detail : "");
+    const both = typeof detail === "object" && !Array.isArray(detail) ? detail : null;
+    super(both ? both.said : typeof detail === "string" ? detail : "");
     this.status = status;
     this.faults = Array.isArray(detail) ? detail : [];
+    this.both = both; // what somebody else changed meanwhile, and mine
   }
 }
 
@@ -51,6 +54,7 @@ const faultBox = document.getElementById("faults");
 
 // Says what is at fault: beside the field where there is one, else on top of the sheet.
 export function tell(error, field = null, path = null) {
+  if (error.both) showBoth(error.both);
   const lines = error.faults?.length
     ? error.faults.map((f) => ({ path: f.path ?? "", label: f.label ?? "", words: `given ${f.given}; accepted: ${f.accepted}` }))
     : [{ path: "", label: "", words: error.message }];

@@ -2,6 +2,7 @@
 // does not get, because the phone is out of reach, waits in this browser with its photograph, and is
 // sent later, once.
 import { act, ask, bed, Refused, reload, tell } from "./asks.js";
+import { showEntries } from "./both.js";
 import * as photos from "./photos.js";
 
 const note = document.getElementById("note");
@@ -182,12 +183,14 @@ if (note) {
   setInterval(() => waiting().some((one) => !one.fault) && sendAll(), AGAIN_MS);
 }
 
+const withdraw = (entry) => ask("DELETE", `/api/beds/${bed}/entries/${entry}`);
 async function takeBack(entry, button) {
   try {
-    await ask("DELETE", `/api/beds/${bed}/entries/${entry}`);
+    await withdraw(entry);
     reload();
   } catch (error) {
-    tell(error, button);
+    if (error.both && !error.both.theirs.withdrawn) return showEntries(error.both, ({ id }) => withdraw(id));
+    tell(error.both ? new Error(error.message) : error, button);
   }
 }
 
@@ -213,10 +216,12 @@ function correct(item) {
   });
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
+    const put = (entry) => ask("POST", `/api/beds/${bed}/entries${entry ? `/${entry}` : ""}`, { line: line.value, id: newId() });
     try {
-      await ask("POST", `/api/beds/${bed}/entries/${item.dataset.entry}`, { line: line.value, id: newId() });
+      await put(item.dataset.entry);
       reload();
     } catch (error) {
+      if (error.both) return showEntries(error.both, ({ id, withdrawn }) => put(withdrawn ? null : id));
       tell(error, line, "line");
     }
   });
