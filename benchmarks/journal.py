@@ -19,7 +19,7 @@ from bedwright.journal import Entry, kinds_of, read_line
 from bedwright.store import Beds, entries_of, write_entry
 from bedwright.store.entries import Written, row_of
 from bedwright.store.schema import ENTRY
-from bedwright.taught import taught
+from bedwright.taught import BedYears, learn_garden
 from timing import SHORT, Row, best, show
 
 MANY = 1_000 if SHORT else 100_000
@@ -64,7 +64,7 @@ def rows() -> Iterator[Row]:
         spent = best(lambda: entries_of(beds.store, bed), 2)
         yield Row("every entry that stands", size, spent, "s")
         every = [one.entry for one in made]
-        spent = best(lambda: taught(every, {}, catalogue, TODAY), 2)
+        spent = best(lambda: learn_garden([BedYears(every, {})], catalogue, TODAY), 2)
         yield Row("what they teach", size, spent, "s")
         beds.close()
 

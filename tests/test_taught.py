@@ -15,7 +15,7 @@ from bedwright.export import plan_json
 from bedwright.journal import Entry
 from bedwright.plan import Plan
 from bedwright.report import say
-from bedwright.taught import first_flowers, outcome_of, taught
+from bedwright.taught import BedYears, first_flowers, learn_garden, outcome_of
 from bedwright.work import SURVIVAL
 
 TODAY = date(2027, 11, 1)
@@ -89,14 +89,14 @@ def test_a_garden_in_which_seed_comes_up_badly_and_flowers_late(catalogue: Catal
         Entry(date(2027, 7, 14), "first_flower", kind="garden_cosmos"),
     ]
     plans = {2027: json.dumps(plan(item("tall_zinnia", 171, 9), item("garden_cosmos", 174, 9)))}
-    found = taught(entries, plans, catalogue, TODAY)
+    found = learn_garden([BedYears(entries, plans)], catalogue, TODAY)
     usual = catalogue.kinds["tall_zinnia"].sowing.germination
     assert found.germination.by_kind["tall_zinnia"].mean < usual - 0.1
     assert found.flowering.of("tall_zinnia").days > 7.0
     assert found.score.band.of == 2
     words = [say(fact, "metric") for fact in found.facts]
     assert any("germination of tall zinnia here" in line for line in words)
-    nothing = taught([], plans, catalogue, date(2027, 3, 1))
+    nothing = learn_garden([BedYears([], plans)], catalogue, date(2027, 3, 1))
     assert nothing.germination.by_kind["tall_zinnia"].mean == pytest.approx(usual)
     assert nothing.survival.by_kind["tall_zinnia"].mean == pytest.approx(SURVIVAL)
     assert nothing.flowering.of("tall_zinnia").days == pytest.approx(0.0, abs=1e-9)

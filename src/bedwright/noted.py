@@ -108,11 +108,17 @@ class Notebook:
         return list(reversed(entries_of(self.bed.store, self.bed.key, latest=latest)))
 
     def taught(self) -> Taught:
-        """What the journal teaches, beside the plans by which the bed was grown."""
-        from bedwright.taught import taught
+        """What the journals of this garden's beds teach, beside the plans by which they were
+        grown."""
+        from bedwright.garden import garden_taught
 
-        every = [one.entry for one in entries_of(self.bed.store, self.bed.key)]
-        return taught(every, grown(self.bed), self.catalogue, self.today)
+        return garden_taught(self.bed, self.catalogue, self.today)
+
+    def figures(self) -> Values:
+        """That as the table ``[learned]`` of a brief; empty where nothing was learned."""
+        from bedwright.taught import figures_of
+
+        return figures_of(self.taught(), self.today)
 
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""
@@ -121,7 +127,7 @@ class Notebook:
     def next_year(self, keep: Sequence[str] = ()) -> NextYear:
         """Next year's brief from this year's bed; ``keep``: kinds to grow again, by any of their
         names.  Raises EntryError for one that is none."""
-        from bedwright.taught import usual_rates
+        from bedwright.taught import figures_of
 
         kept, faults = [], list[Fault]()
         for name in keep:
@@ -135,13 +141,14 @@ class Notebook:
             raise EntryError(faults)
         plans, values = grown(self.bed), self.bed.values()
         year = max(plans, default=int(values.get("season", {}).get("year", self.today.year)))
-        found, usual = self.taught(), usual_rates(plans, self.catalogue)
+        found = self.taught()
         rates: dict[WhatRate, Any] = {
-            "germination": (found.germination, usual["germination"]),
-            "survival": (found.survival, usual["survival"]),
+            "germination": (found.germination, found.usual["germination"]),
+            "survival": (found.survival, found.usual["survival"]),
         }
         names = {kind.key: kind.name for kind in self.catalogue}
-        made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept)
+        learned = figures_of(found, self.today)
+        made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept, learned)
         return NextYear(made, tuple(say(fact, self.units) for fact in facts))
 
     def words(self, entry: Entry) -> str:

@@ -11,6 +11,10 @@ from bedwright.brief.frost_words import (
     FreezeDays,
     Taken,
 )
+from bedwright.brief.learned import (
+    OTHERS,
+    Learned,
+)
 from bedwright.brief.neighbours import (
     Barrier,
     Building,
@@ -79,6 +83,7 @@ __all__ = [
     "MONTH_NAMES",
     "MOST_BYTES",
     "MOST_SIZE",
+    "OTHERS",
     "USUAL_RISK",
     "Barrier",
     "Bed",
@@ -96,6 +101,7 @@ __all__ = [
     "GroundFound",
     "Indoors",
     "KnownFrost",
+    "Learned",
     "MonthDay",
     "Neighbour",
     "Paced",

@@ -32,7 +32,9 @@ from bedwright.climate.evaporation import (
 from bedwright.climate.exposure import (
     SITUATION_C,
     HeightMoved,
+    NightsLearned,
     NightsMoved,
+    lean_in,
 )
 from bedwright.climate.frost import (
     FREEZE_C,
@@ -214,6 +216,7 @@ __all__ = [
     "MostlyCrossed",
     "MostlyMissing",
     "Namesakes",
+    "NightsLearned",
     "NightsMoved",
     "NightsTrend",
     "NoClimateError",
@@ -273,6 +276,7 @@ __all__ = [
     "heat_sum",
     "kept_with_season",
     "leaf_days",
+    "lean_in",
     "make_record",
     "make_season",
     "normals_at",

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from bedwright.journal.learn_dates import (
         GARDEN_DAYS,
         KIND_DAYS,
+        SEASON_SHARE,
         learn_flowering,
         reliability,
         score,
@@ -103,6 +104,7 @@ if TYPE_CHECKING:
     from bedwright.journal.names import Kinds, kinds_of
     from bedwright.journal.year_after import (
         FailedHere,
+        FiguresTakenOver,
         GrewHere,
         KeptByName,
         LeftBehind,
@@ -121,6 +123,7 @@ __all__ = [
     "MOST_TEXT",
     "NIGHT_SD_C",
     "OF",
+    "SEASON_SHARE",
     "SITE_SD_C",
     "SOWING_PLANTS",
     "SPANS",
@@ -134,6 +137,7 @@ __all__ = [
     "DayTaken",
     "Entry",
     "FailedHere",
+    "FiguresTakenOver",
     "FlowerDue",
     "Flowering",
     "FlowersHere",

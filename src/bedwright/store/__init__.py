@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         NoSuchBedError,
         Revision,
         Values,
+        every_bed,
         plain,
         put,
         slug,
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
         bed_at,
         grow,
         grown,
+        grown_from,
         planted_in,
     )
     from bedwright.store.opening import (
@@ -80,9 +82,11 @@ __all__ = [
     "correct_entry",
     "entries_of",
     "entry_of",
+    "every_bed",
     "export_to",
     "grow",
     "grown",
+    "grown_from",
     "history_of",
     "open_store",
     "plain",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bedwright.brief import Indoors
+from bedwright.brief import Indoors, Learned
 from bedwright.planting import Planting
 from bedwright.work.raising.in_place import FIELD_SHARE, InPlaceRow, sow_in_place
 from bedwright.work.raising.indoors import (
@@ -30,20 +30,20 @@ class Raising:
     assurance: float
 
 
-def make_raising(planting: Planting, indoors: Indoors) -> Raising:
-    """How each item of a planting is raised."""
+def make_raising(planting: Planting, indoors: Indoors, learned: Learned) -> Raising:
+    """How each item of a planting is raised, at the rates that the garden has taught."""
     indoor, in_place, bought = [], [], []
     for number, item in enumerate(planting.items):
         course = item.candidate.course
         own = [drift for drift in planting.drifts if drift.item == number]
         if course.again is not None:
-            in_place.append(sow_in_place(item, own, course, again=True))
+            in_place.append(sow_in_place(item, own, course, learned, again=True))
         if course.method == "in_place":
-            in_place.append(sow_in_place(item, own, course))
+            in_place.append(sow_in_place(item, own, course, learned))
         elif course.method == "bought":
             bought.append(item.letter)
         else:
-            indoor.append(raise_indoors(item, course, indoors))
+            indoor.append(raise_indoors(item, course, indoors, learned))
     indoor.sort(key=lambda row: (row.sow, row.letter))
     in_place.sort(key=lambda row: (row.sow, row.letter))
     return Raising(

@@ -1,12 +1,7 @@
-"""What the journal of a bed teaches: its entries against the plans by which it was grown.
-
-Rates of seed and plants, first flowers and how the forecasts came out (``journal.learn``), with the
-priors that a plan is made from.
-"""
+"""First flowers by the plans a bed was grown by, and what came of them."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any, NamedTuple
@@ -14,22 +9,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.catalogue import Catalogue
-from bedwright.facts import Fact
-from bedwright.journal import (
-    Entry,
-    Flowering,
-    Forecast,
-    Outcome,
-    Rates,
-    Score,
-    WhatRate,
-    learn_flowering,
-    learn_germination,
-    learn_survival,
-    score,
-)
-from bedwright.work import FIELD_SHARE, SURVIVAL
+from bedwright.brief import Learned
+from bedwright.journal import Entry, Forecast, Outcome
 
 SPREAD_SDS = 2.563
 """Standard deviations between the 10% and the 90% point of a normal distribution."""
@@ -41,80 +22,42 @@ NEAR_DAYS = 60
 """A first flower within so many days of the forecast is that which was forecast."""
 
 
-class Taught(NamedTuple):
-    """What was learned, and the facts that are to be said of it."""
-
-    germination: Rates
-    survival: Rates
-    flowering: Flowering
-    score: Score
-
-    @property
-    def facts(self) -> tuple[Fact, ...]:
-        """In the order in which they are said."""
-        parts = (self.germination, self.survival, self.flowering, self.score)
-        return tuple(fact for part in parts for fact in part.facts)
-
-
-def taught(
-    entries: Sequence[Entry], plans: Mapping[int, str], catalogue: Catalogue, today: date
-) -> Taught:
-    """What entries teach; ``plans``: by year the plan (as plan.json) by which the bed was grown."""
-    read = [json.loads(plans[year]) for year in sorted(plans)]
-    names = {kind.key: kind.name for kind in catalogue}
-    usual = usual_rates(plans, catalogue)
-    flowers = [flower for plan in read for flower in first_flowers(plan)]
-    outcomes = [outcome_of(flower, entries, today) for flower in flowers]
-    up = {kind.key: kind.sowing.germ_days_max for kind in catalogue}
-    return Taught(
-        learn_germination(entries, usual["germination"], names, up),
-        learn_survival(entries, usual["survival"], names),
-        learn_flowering(entries, [flower.forecast for flower in flowers], today, names),
-        score(outcome for outcome in outcomes if outcome is not None),
-    )
-
-
 class FirstFlower(NamedTuple):
     """When a kind was to flower first, by a plan: the days by which it does with odds of 10, 50 and
-    90%."""
+    90%; ``late_days``, ``error``: what the plan had learned of it (``brief.Learned``)."""
 
     kind: str
     early: date
     median: date
     late: date
+    late_days: float = 0.0
+    error: float = 1.0
 
     @property
     def forecast(self) -> Forecast:
-        """As a median and a standard deviation."""
-        sd_days = (self.late - self.early).days / SPREAD_SDS
-        return Forecast(self.kind, self.median, max(sd_days, LEAST_SD_DAYS))
-
-
-def usual_rates(plans: Mapping[int, str], catalogue: Catalogue) -> dict[WhatRate, dict[str, float]]:
-    """The catalogue's rates, by kind: of seed (of what a plan last sowed in place, those in the
-    open), and of plants."""
-    in_place = {
-        item["kind"]: item["method"] == "in_place"
-        for year in sorted(plans)
-        for item in json.loads(plans[year])["items"]
-    }
-    seed = {
-        kind.key: kind.sowing.germination * (FIELD_SHARE if in_place.get(kind.key) else 1.0)
-        for kind in catalogue
-    }
-    return {"germination": seed, "survival": dict.fromkeys(seed, SURVIVAL)}
+        """As a median and a standard deviation, by the model alone: what the plan had learned of
+        the garden is taken off again, so that it is not learned twice."""
+        sd_days = (self.late - self.early).days / SPREAD_SDS / self.error
+        median = self.median - timedelta(days=round(self.late_days))
+        return Forecast(self.kind, median, max(sd_days, LEAST_SD_DAYS))
 
 
 def first_flowers(plan: Mapping[str, Any]) -> list[FirstFlower]:
     """Of each kind of a plan (as plan.json), by the rise of its odds of being in bloom; of several
     colours the first.  A kind that flowers in fewer than half of all years has none."""
     start, found = date.fromisoformat(plan["season"]["start"]), dict[str, FirstFlower]()
+    given = plan.get("learned") or {}
+    learned = Learned(
+        flowering=given.get("flowering", {}), flowering_error=given.get("flowering_error", {})
+    )
     for item in plan["items"]:
         odds = np.asarray(item["bloom_odds_by_week"], float)
         if odds.size == 0 or odds.max() < 0.5:
             continue
         days = [start + timedelta(days=round(day)) for day in _rise(odds, (0.1, 0.5, 0.9))]
-        flower = FirstFlower(item["kind"], days[0], days[1], days[2])
+        kind = item["kind"]
+        known = learned.late_days_of(kind), learned.error_of(kind)
+        flower = FirstFlower(kind, days[0], days[1], days[2], *known)
         had = found.get(flower.kind)
         if had is None or flower.median < had.median:
             found[flower.kind] = flower

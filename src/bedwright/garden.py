@@ -1,0 +1,114 @@
+"""A garden: the beds of a store that lie in the same spot, what was written of them, and the
+seasons that they were planned for."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from bedwright.brief import BriefError
+from bedwright.catalogue import Catalogue, load_catalogue
+from bedwright.climate import Season, SeasonError, make_season
+from bedwright.inputs import gather_values, own_catalogue
+from bedwright.store import Bed, Values, entries_of, every_bed, grown, grown_from
+from bedwright.taught import BedYears, ExpectedNights, Taught, expected_nights, learn_garden
+
+SPOT = ("town", "latitude", "longitude", "altitude")
+"""What of a brief's place says where it is."""
+
+
+def beds_about(bed: Bed) -> list[Bed]:
+    """The beds of a bed's garden, itself among them: those in the same spot, also such as were put
+    away.  Raises StoreError."""
+    spot = _spot(bed.values())
+    others = [one for one in every_bed(bed.store) if one.key != bed.key]
+    return [bed, *(one for one in others if _spot(one.values()) == spot)]
+
+
+def _spot(values: Values) -> tuple[Any, ...]:
+    place = values.get("place", {})
+    return tuple(place.get(name) for name in SPOT)
+
+
+def garden_taught(bed: Bed, catalogue: Catalogue, today: date) -> Taught:
+    """What the journals of a bed's garden teach.  Raises StoreError."""
+    beds = beds_about(bed)
+    years = [
+        BedYears([one.entry for one in entries_of(each.store, each.key)], grown(each))
+        for each in beds
+    ]
+    return learn_garden(years, catalogue, today, _nights(beds, years, today))
+
+
+def _nights(beds: Sequence[Bed], years: Sequence[BedYears], today: date) -> ExpectedNights | None:
+    """What was to be expected of the nights of the years that were grown; None where no night was
+    written down, or no season can be made any more."""
+    measured = [
+        entry.day
+        for each in years
+        for entry in each.entries
+        if entry.what == "frost" or entry.tmin_c is not None
+    ]
+    if not measured:
+        return None
+    seasons = dict[int, Season]()
+    for bed in beds:
+        for year, revision in grown_from(bed).items():
+            if year not in seasons:
+                found = season_of(bed, revision, today, learned=False)
+                seasons |= {} if found is None else {year: found}
+    return expected_nights([seasons[year] for year in sorted(seasons)], measured)
+
+
+def season_of(bed: Bed, revision: int, today: date, learned: bool = True) -> Season | None:
+    """The season that a revision of a bed is planned for, with what its brief has ``learned`` or
+    without; None where its brief or its weather can no longer be read."""
+    values = bed.values(revision)
+    if not learned:
+        values.pop("learned", None)
+    folder = bed.folder.parent
+    marks = tuple(_mark(folder / name) for name in _files(values))
+    return _season(json.dumps(values, sort_keys=True), folder, marks, today)
+
+
+def _files(values: Mapping[str, Any]) -> list[str]:
+    """The files that a brief names."""
+    record = values.get("place", {}).get("record", {})
+    named = [record.get("file") if isinstance(record, dict) else None, values.get("own_kinds")]
+    return [name for name in named if isinstance(name, str)]
+
+
+def _mark(path: Path) -> tuple[int, int]:
+    """What changes with a file's content."""
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_mtime_ns, found.st_size
+
+
+@lru_cache(maxsize=8)
+def _season(
+    values: str, folder: Path, marks: tuple[tuple[int, int], ...], today: date
+) -> Season | None:
+    """The season of a brief's values, as JSON: it takes half a second, and is asked for again."""
+    read: dict[str, Any] = json.loads(values)
+    try:
+        brief, weather = gather_values(read, folder, catalogue_here(read, folder), today)
+        assert brief.season.year is not None  # gather_values settles it
+        return make_season(weather, brief.season.year, brief.place.frost, 0)
+    except (BriefError, SeasonError, OSError):
+        return None
+
+
+def catalogue_here(values: Mapping[str, Any], folder: Path) -> Catalogue:
+    """The catalogue with the kinds that a brief's own file adds.  Raises BriefError."""
+    own, base = values.get("own_kinds"), load_catalogue()
+    return own_catalogue(base, folder / own) if isinstance(own, str) else base
+
+
+__all__ = ["beds_about", "catalogue_here", "garden_taught", "season_of"]
