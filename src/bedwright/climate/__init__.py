@@ -34,7 +34,6 @@ from bedwright.climate.exposure import (
     HeightMoved,
     NightsLearned,
     NightsMoved,
-    lean_in,
 )
 from bedwright.climate.frost import (
     FREEZE_C,
@@ -276,7 +275,6 @@ __all__ = [
     "heat_sum",
     "kept_with_season",
     "leaf_days",
-    "lean_in",
     "make_record",
     "make_season",
     "normals_at",

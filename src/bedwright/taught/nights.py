@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 
-from bedwright.climate import DAYS, MONTH_DAYS, Season, day_of_year, lean_in
-from bedwright.journal import NIGHT_SD_C, SITE_SD_C, Entry, Minima, Night, NightsHere, learn_nights
+from bedwright.climate import DAYS, MONTH_DAYS, Season, day_of_year
+from bedwright.journal import NIGHT_SD_C, SITE_SD_C, Entry, Minima, Night, learn_nights
 
 FIXED_SD_C = 0.05
 """A night that differs by less than this from season to season was measured near by."""
@@ -18,12 +17,10 @@ FIXED_SD_C = 0.05
 
 class ExpectedNights(NamedTuple):
     """The nights of the years in which a bed was grown: of each, what was to be expected; how much
-    whole months differ from year to year; how much of a garden's own cold comes on a usual night,
-    as a share of that on a cold one; and the standard error of the source.  °C."""
+    whole months differ from year to year; and the standard error of the source.  °C."""
 
     nights: Mapping[date, Night]
     month_sd_c: float
-    lean: float
     prior_sd_c: float
 
 
@@ -37,9 +34,9 @@ def expected_nights(seasons: Sequence[Season], measured: Collection[date]) -> Ex
     near = [night for season in seasons for night in _measured(season)]
     both = {day for day, _ in near} & set(measured)
     if both:
-        return ExpectedNights(dict(near), 0.0, 1.0, SITE_SD_C)
+        return ExpectedNights(dict(near), 0.0, SITE_SD_C)
     nights = dict[date, Night]()
-    sds, leans, doubts = [], [], []
+    sds, doubts = [], []
     for season in seasons:
         low = np.asarray(season.tmin_c, float)
         mean = low.mean(axis=0)
@@ -50,11 +47,10 @@ def expected_nights(seasons: Sequence[Season], measured: Collection[date]) -> Ex
             sd = max(float(within[index]), NIGHT_SD_C)
             nights[season.day(index)] = Night(float(mean[index]), sd)
         sds.append(float(by_month.std(axis=1).mean()))
-        leans.append(float(lean_in(season.tmin_c).mean()))
         doubts.append(season.doubt_c or SITE_SD_C)
     if not nights:
-        return ExpectedNights({}, 0.0, 1.0, SITE_SD_C)
-    return ExpectedNights(nights, float(np.mean(sds)), float(np.mean(leans)), max(doubts))
+        return ExpectedNights({}, 0.0, SITE_SD_C)
+    return ExpectedNights(nights, float(np.mean(sds)), max(doubts))
 
 
 def _measured(season: Season) -> list[tuple[date, Night]]:
@@ -70,33 +66,16 @@ def _months(season: Season) -> np.ndarray:
 
 
 def garden_nights(entries: Iterable[Entry], expected: ExpectedNights | None) -> Minima:
-    """By how much a garden's cold nights differ from what was to be expected.
+    """By how much a garden's nights differ from what was to be expected.
 
-    Against an ensemble a night says what a usual night differs by; cold ones differ by more
-    (``climate.lean_in``), which is made good.
+    All nights count alike.  In a hollow cold nights differ by more than warm ones; there the figure
+    is too small, and never too great where all nights differ alike.
     """
     if expected is None:
         return Minima(0.0, SITE_SD_C, 0.0, 0.0, 0, 0, 0)
-    lean = expected.lean
-    found = learn_nights(
+    return learn_nights(
         entries,
         expected.nights,
         month_sd_c=expected.month_sd_c,
-        prior_sd_c=expected.prior_sd_c * lean,
-    )
-    facts = tuple(
-        replace(
-            fact, offset_c=fact.offset_c / lean, low_c=fact.low_c / lean, high_c=fact.high_c / lean
-        )
-        if isinstance(fact, NightsHere)
-        else fact
-        for fact in found.facts
-    )
-    return replace(
-        found,
-        offset_c=found.offset_c / lean,
-        sd_c=found.sd_c / lean,
-        low_c=found.low_c / lean,
-        high_c=found.high_c / lean,
-        facts=facts,
+        prior_sd_c=expected.prior_sd_c,
     )

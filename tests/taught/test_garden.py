@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
@@ -17,20 +16,9 @@ from bedwright.plan import Plan
 from bedwright.report import say
 from bedwright.taught import BedYears, first_flowers, learn_garden, outcome_of
 from bedwright.work import SURVIVAL
+from taught_plans import item, plan
 
 TODAY = date(2027, 11, 1)
-
-
-def plan(*items: dict[str, Any]) -> dict[str, Any]:
-    return {"season": {"start": "2027-01-01"}, "items": list(items)}
-
-
-def item(kind: str, median_day: float, sd_days: float, most: float = 1.0, **more: Any) -> Any:
-    """A kind whose first flowers fall as a normal distribution has it."""
-    middles = np.arange(52) * 7.0 + 3.5
-    odds = most * norm.cdf(middles, median_day, sd_days)
-    odds[middles > median_day + 120] = 0.0
-    return {"kind": kind, "method": "indoors", "bloom_odds_by_week": odds.tolist(), **more}
 
 
 @pytest.mark.parametrize("sd_days", [4.0, 9.0, 20.0])
