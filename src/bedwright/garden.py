@@ -10,12 +10,20 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from bedwright.brief import BriefError
+from bedwright.brief import BriefError, Learned
 from bedwright.catalogue import Catalogue, load_catalogue
 from bedwright.climate import Season, SeasonError, make_season
 from bedwright.inputs import gather_values, own_catalogue
-from bedwright.store import Bed, Values, entries_of, every_bed, grown, grown_from
-from bedwright.taught import BedYears, ExpectedNights, Taught, expected_nights, learn_garden
+from bedwright.store import Bed, Values, entries_of, every_bed, grown, grown_from, mark_of
+from bedwright.taught import (
+    BedYears,
+    ExpectedNights,
+    Taught,
+    expected_nights,
+    figures_of,
+    learn_garden,
+)
+from bedwright.underway import PlannedBed, Underway, days_of_year, planned_bed, work_out
 
 SPOT = ("town", "latitude", "longitude", "altitude")
 """What of a brief's place says where it is."""
@@ -38,10 +46,44 @@ def garden_taught(bed: Bed, catalogue: Catalogue, today: date) -> Taught:
     """What the journals of a bed's garden teach.  Raises StoreError."""
     beds = beds_about(bed)
     years = [
-        BedYears([one.entry for one in entries_of(each.store, each.key)], grown(each))
+        BedYears([one.entry for one in entries_of(each.store, each.key, until=today)], grown(each))
         for each in beds
     ]
     return learn_garden(years, catalogue, today, _nights(beds, years, today))
+
+
+def under_way(bed: Bed, today: date) -> Underway | None:
+    """A bed under way in the year that holds a day, by its journal and those of its garden; None
+    where no plan of that year is kept as the one it is grown by, or its season can no longer be
+    made.  Raises StoreError."""
+    return _under_way(bed, mark_of(bed.store), today)
+
+
+@lru_cache(maxsize=8)
+def _under_way(bed: Bed, mark: tuple[int, int], today: date) -> Underway | None:
+    """As ``under_way``; ``mark``: changes with what is written (``store.mark_of``)."""
+    plans, revisions = grown(bed), grown_from(bed)
+    catalogue = catalogue_here(bed.values(), bed.folder.parent)
+    read = {year: planned_bed(json.loads(plan), catalogue) for year, plan in plans.items()}
+    years = [year for year, each in read.items() if _holds(each, today)]
+    if not years:
+        return None
+    plan = read[max(years)]
+    revision = revisions[max(years)]
+    season = season_of(bed, revision, today)
+    if season is None:
+        return None
+    first, last = days_of_year(plan.start)
+    own = [one.entry for one in entries_of(bed.store, bed.key, first, min(last, today))]
+    figures = figures_of(garden_taught(bed, catalogue, today), today)
+    learned = Learned.model_validate(figures)
+    room = bed.values(revision).get("indoors", {}).get("room", "window sill")
+    return work_out(plan, own, season, learned, today, room)
+
+
+def _holds(plan: PlannedBed, today: date) -> bool:
+    first, last = days_of_year(plan.start)
+    return first <= today <= last
 
 
 def _nights(beds: Sequence[Bed], years: Sequence[BedYears], today: date) -> ExpectedNights | None:
@@ -111,4 +153,4 @@ def catalogue_here(values: Mapping[str, Any], folder: Path) -> Catalogue:
     return own_catalogue(base, folder / own) if isinstance(own, str) else base
 
 
-__all__ = ["beds_about", "catalogue_here", "garden_taught", "season_of"]
+__all__ = ["beds_about", "catalogue_here", "garden_taught", "season_of", "under_way"]

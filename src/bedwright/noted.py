@@ -23,6 +23,7 @@ from bedwright.journal import (
     WhatRate,
     doubts_of,
     entry_faults,
+    forecast_in,
     kinds_of,
     next_year,
     read_line,
@@ -36,13 +37,16 @@ from bedwright.store import (
     entries_of,
     grown,
     planted_in,
+    tasks_done,
     withdraw_entry,
     write_entry,
 )
+from bedwright.underway import days_of_year
 from bedwright.units import System
 
 if TYPE_CHECKING:
     from bedwright.taught import Taught
+    from bedwright.underway import ToDo, TonightsWork, Underway
 
 
 class EntryError(ValueError):
@@ -70,6 +74,14 @@ class NextYear:
 
     values: Values
     remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ThisWeek:
+    """The bed under way, and the list of the week that begins today."""
+
+    under_way: Underway
+    todo: tuple[ToDo, ...]
 
 
 @dataclass(frozen=True)
@@ -119,6 +131,32 @@ class Notebook:
         from bedwright.taught import figures_of
 
         return figures_of(self.taught(), self.today)
+
+    def under_way(self) -> Underway | None:
+        """Where the bed stands today and what is to come of it, worked out from the journal; None
+        where no plan is kept as the one by which it is grown this year."""
+        from bedwright.garden import under_way
+
+        return under_way(self.bed, self.today)
+
+    def week(self) -> ThisWeek | None:
+        """What moved, and this week's list; None as ``under_way``."""
+        found = self.under_way()
+        if found is None:
+            return None
+        first, last = days_of_year(found.bed.start)
+        done = tasks_done(self.bed.store, self.bed.key, first, last)
+        return ThisWeek(found, tuple(found.week(done)))
+
+    def tonight(self, forecast: str) -> TonightsWork | None:
+        """What a forecast of the night asks for, such as "minus 1 tonight" or "-1"; None as
+        ``under_way``.  Raises EntryError where it is none."""
+        celsius = forecast_in(f"tonight {forecast}", self.units)
+        if celsius is None:
+            accepted = "one temperature, such as 'minus 1' or '28 F'"
+            raise EntryError([Fault("forecast", f"'{forecast}'", accepted)])
+        found = self.under_way()
+        return None if found is None else found.tonight(celsius)
 
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""

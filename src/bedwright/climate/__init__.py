@@ -2,6 +2,7 @@
 
 from bedwright.climate.condition import (
     SeenUntil,
+    hold_observed,
 )
 from bedwright.climate.daylight import (
     day_length_h,
@@ -273,6 +274,7 @@ __all__ = [
     "freeze_odds",
     "growing_year_start",
     "heat_sum",
+    "hold_observed",
     "kept_with_season",
     "leaf_days",
     "make_record",

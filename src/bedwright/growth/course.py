@@ -189,7 +189,7 @@ def courses_of(
     """
     dates = _Dates(Outdoors(season, soil_c, risk), ready, sow_from, autumn_from)
     dated = [each for kind in kinds for each in dates.of(kind, indoors)]
-    indoor_c = shared().indoor_c + ROOM_C[room]
+    indoor_c = room_warmth_c(room)
     ways = [_here(replace(each.way, indoor_c=indoor_c), learned) for each in dated]
     hottest, mean = _by_fortnight(season.tmax_c), _by_fortnight(season.tmean_c)
     mild = dates.outdoors.mild
@@ -381,6 +381,11 @@ class _Dates:
         """Those dates with the day that frost ends the kind."""
         killed = self.outdoors.frost_day(kind.kill_c)
         return Dated(kind, method, sow, out, risk, kill_c, decided_by, killed)
+
+
+def room_warmth_c(room: Room) -> float:
+    """What the warmth of a room amounts to for growth, °C."""
+    return shared().indoor_c + ROOM_C[room]
 
 
 def weeks_indoors(kind: Kind) -> tuple[float, float]:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
         What,
         entry_faults,
     )
+    from bedwright.journal.forecast import forecast_in
     from bedwright.journal.learn import (
         GARDEN_LOGIT,
         KIND_PLANTS,
@@ -196,6 +197,7 @@ __all__ = [
     "WrittenBefore",
     "doubts_of",
     "entry_faults",
+    "forecast_in",
     "kinds_of",
     "learn_flowering",
     "learn_germination",

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
         entries_of,
         entry_of,
         history_of,
+        mark_of,
+        tasks_done,
         withdraw_entry,
         write_entry,
     )
@@ -88,6 +90,7 @@ __all__ = [
     "grown",
     "grown_from",
     "history_of",
+    "mark_of",
     "open_store",
     "plain",
     "planted_in",
@@ -95,6 +98,7 @@ __all__ = [
     "restore",
     "slug",
     "take_in",
+    "tasks_done",
     "withdraw_entry",
     "write_entry",
 ]

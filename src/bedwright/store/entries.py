@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, func, insert, select
 
 from bedwright.journal import Entry
 from bedwright.store.opening import Store, now
-from bedwright.store.schema import BED, ENTRY
+from bedwright.store.schema import BED, ENTRY, GROWN
 
 FIELDS = tuple(field.name for field in fields(Entry))
 
@@ -131,6 +131,32 @@ def history_of(store: Store, bed: str) -> list[Written]:
     query = select(ENTRY).where(ENTRY.c.bed == bed).order_by(ENTRY.c.number)
     with store.reading() as connection:
         return written_all(connection.execute(query))
+
+
+def mark_of(store: Store) -> tuple[int, int]:
+    """What changes with every entry, of any bed, and with every plan that a bed is grown by: how
+    many of each there are, since neither is ever taken out."""
+    with store.reading() as connection:
+        entries, plans = (
+            connection.execute(select(func.count()).select_from(table)).scalar_one()
+            for table in (ENTRY, GROWN)
+        )
+    return int(entries), int(plans)
+
+
+def tasks_done(store: Store, bed: str, since: date, until: date) -> frozenset[str]:
+    """Keys of the tasks that entries of a bed say are done, of days from ``since`` to ``until``."""
+    newer = ENTRY.alias("newer")
+    query = (
+        select(ENTRY.c.task)
+        .distinct()
+        .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
+        .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
+        .where(ENTRY.c.task.is_not(None))
+        .where(ENTRY.c.day >= since.isoformat(), ENTRY.c.day <= until.isoformat())
+    )
+    with store.reading() as connection:
+        return frozenset(str(task) for task in connection.execute(query).scalars())
 
 
 def entry_of(store: Store, bed: str, id: UUID) -> Written:

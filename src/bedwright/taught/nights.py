@@ -57,7 +57,7 @@ def _measured(season: Season) -> list[tuple[date, Night]]:
     """Nights that are the same in all seasons: those that a record near by has of this year."""
     low = np.asarray(season.tmin_c, float)
     fixed = np.flatnonzero(low.std(axis=0) < FIXED_SD_C)
-    return [(season.day(n), Night(float(low[:, n].mean()), NIGHT_SD_C)) for n in fixed]
+    return [(season.day(int(n)), Night(float(low[:, n].mean()), NIGHT_SD_C)) for n in fixed]
 
 
 def _months(season: Season) -> np.ndarray:

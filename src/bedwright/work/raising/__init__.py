@@ -8,6 +8,7 @@ from bedwright.brief import Indoors, Learned
 from bedwright.planting import Planting
 from bedwright.work.raising.in_place import FIELD_SHARE, InPlaceRow, sow_in_place
 from bedwright.work.raising.indoors import (
+    GAP,
     POT_M,
     SURVIVAL,
     TRAY_M,
@@ -16,7 +17,7 @@ from bedwright.work.raising.indoors import (
     bench_weeks,
     raise_indoors,
 )
-from bedwright.work.raising.seeds import ASSURANCE, odds_enough, seeds_needed
+from bedwright.work.raising.seeds import ASSURANCE, odds_enough, seeds_a_spot, seeds_needed
 
 
 @dataclass(frozen=True)
@@ -57,6 +58,7 @@ def make_raising(planting: Planting, indoors: Indoors, learned: Learned) -> Rais
 
 __all__ = [
     "FIELD_SHARE",
+    "GAP",
     "POT_M",
     "SURVIVAL",
     "TRAY_M",
@@ -66,5 +68,6 @@ __all__ = [
     "Raising",
     "make_raising",
     "odds_enough",
+    "seeds_a_spot",
     "seeds_needed",
 ]
