@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from bedwright.brief import Fault
 from bedwright.catalogue import Catalogue, load_catalogue
@@ -31,10 +31,12 @@ from bedwright.journal import (
 from bedwright.report import entry_words, say
 from bedwright.store import (
     Bed,
+    NoSuchEntryError,
     Values,
     Written,
     correct_entry,
     entries_of,
+    entry_of,
     grown,
     planted_in,
     tasks_done,
@@ -148,6 +150,25 @@ class Notebook:
         done = tasks_done(self.bed.store, self.bed.key, first, last)
         return ThisWeek(found, tuple(found.week(done)))
 
+    def done(self, key: str, id: UUID | None = None, needed: bool = True) -> list[Noted]:
+        """Write down that a piece of work of this week's list is done today, or is left where it is
+        not ``needed``: an entry for each of its items.  ``id`` as in ``note``: each entry's is made
+        from it, and what was written by it before is not written again (nothing comes back).
+        Raises EntryError where the list has no such work."""
+        from bedwright.underway import entries_when_done
+
+        if id is not None and self._written(uuid5(id, "0")):
+            return []
+        found = self.week()
+        todo = {one.work.key: one for one in found.todo} if found else {}
+        if found is None or key not in todo:
+            accepted = "one of this week's list" + (f": {', '.join(todo)}" if todo else "")
+            raise EntryError([Fault("task", f"'{key}'", accepted)])
+        plan = found.under_way.bed
+        every = entries_when_done(todo[key], plan, self.today, needed)
+        ids = [None if id is None else uuid5(id, str(n)) for n in range(len(every))]
+        return [self.add(entry, one) for entry, one in zip(every, ids, strict=True)]
+
     def tonight(self, forecast: str) -> TonightsWork | None:
         """What a forecast of the night asks for, such as "minus 1 tonight" or "-1"; None as
         ``under_way``.  Raises EntryError where it is none."""
@@ -188,6 +209,13 @@ class Notebook:
         learned = figures_of(found, self.today)
         made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept, learned)
         return NextYear(made, tuple(say(fact, self.units) for fact in facts))
+
+    def _written(self, id: UUID) -> bool:
+        try:
+            entry_of(self.bed.store, self.bed.key, id)
+        except NoSuchEntryError:
+            return False
+        return True
 
     def words(self, entry: Entry) -> str:
         """An entry in one sentence."""

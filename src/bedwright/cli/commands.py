@@ -27,6 +27,7 @@ from bedwright.cli.page import page
 from bedwright.cli.plan import check, plan
 from bedwright.cli.planting import planting
 from bedwright.cli.season import season
+from bedwright.cli.week import week
 from bedwright.cli.when import when
 
 
@@ -66,7 +67,7 @@ app = typer.Typer(
 )
 for command in (check, plan, page, light, ground, planting, kinds):
     app.command()(command)
-for noting in (note, journal, next_year, backup, restore, export, take_in):
+for noting in (note, week, journal, next_year, backup, restore, export, take_in):
     app.command()(noting)
 # Southern latitudes begin with a minus, which is no option's.
 for located in (season, when):

@@ -48,17 +48,17 @@ def note(
     from bedwright.store import CorrectedSinceError, NoSuchBedError, bed_at, history_of
 
     if (take_back is None) != bool(line):
-        _refuse("Say what happened, or --take-back with the number of an entry.")
+        refuse("Say what happened, or --take-back with the number of an entry.")
     with faults(bed) as told:
         try:
             book = notebook(bed_at(bed), date.today())
         except NoSuchBedError as error:
-            _refuse(str(error))
+            refuse(str(error))
         told.units = book.units
         ids = {one.number: one.id for one in history_of(book.bed.store, book.bed.key)}
         number = correct if take_back is None else take_back
         if number is not None and number not in ids:
-            _refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
+            refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
         try:
             if take_back is not None:
                 written = book.take_back(ids[take_back])
@@ -66,9 +66,9 @@ def note(
                 return
             made = book.note(line) if correct is None else book.correct(ids[correct], line)
         except EntryError as error:
-            _refuse(str(error))
+            refuse(str(error))
         except CorrectedSinceError as error:
-            _refuse(f"Entry {error.now.number} stands in its place.")
+            refuse(f"Entry {error.now.number} stands in its place.")
         out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
         for remark in made.remarks:
             out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
@@ -91,7 +91,7 @@ def journal(
         try:
             book = notebook(bed_at(bed), date.today())
         except NoSuchBedError as error:
-            _refuse(str(error))
+            refuse(str(error))
         told.units = book.units
         if learned:
             lessons = book.lessons()
@@ -141,7 +141,7 @@ def next_year(
             told.units = book.units
             made = book.next_year(keep or ())
         except (NoSuchBedError, EntryError) as error:
-            _refuse(str(error))
+            refuse(str(error))
         with path.open("x", encoding="utf-8") as out_file:
             out_file.write(tomli_w.dumps(made.values))
         out.print(f"{escape(str(path))}: {made.values['season']['year']}")
@@ -215,10 +215,10 @@ def _check_there(folder: Path) -> None:
     from bedwright.store import FILE
 
     if not (folder / FILE).exists() and not os.environ.get("BEDWRIGHT_STORE"):
-        _refuse(f"{folder}: no beds are kept there.")
+        refuse(f"{folder}: no beds are kept there.")
 
 
-def _refuse(words: str) -> NoReturn:
+def refuse(words: str) -> NoReturn:
     """Say what is wrong, and end.  Raises typer.Exit."""
     err.print(escape(words))
     raise typer.Exit(FAULT)

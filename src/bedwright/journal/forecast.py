@@ -14,7 +14,7 @@ _SEEN = re.compile(r"\b(?:last night|was|were|had|measured|seen|yesterday)\b")
 _NUMBER = re.compile(
     r"(?P<below>minus |\- ?|− ?|– ?)?(?P<size>\d{1,3}(?:[.,]\d+)?)"
     r" ?(?:(?:°|deg(?:rees?)?)? ?(?P<unit>[cf])\b|°|deg(?:rees?)?\b)?"
-    r"(?P<under> (?:of frost|below(?: zero)?))?"
+    r"(?P<under> ?(?:of frost|below(?: zero)?)\b)?"
 )
 
 LEAST_C, MOST_C = -70.0, 40.0

@@ -70,6 +70,11 @@ if TYPE_CHECKING:
     )
     from bedwright.report.stated import stated_words
     from bedwright.report.text import SHEET_TITLES, first_up, sentence, sentences
+    from bedwright.report.week_sheet import (
+        WeekRow,
+        WeekSheet,
+        week_sheet,
+    )
     from bedwright.report.when_sheet import (
         Spell,
         answer_lines,
@@ -118,6 +123,8 @@ __all__ = [
     "Spell",
     "SunMonth",
     "Sunlit",
+    "WeekRow",
+    "WeekSheet",
     "amount_words",
     "answer_lines",
     "answer_words",
@@ -179,6 +186,7 @@ __all__ = [
     "thing_words",
     "variant_measures",
     "water_rows",
+    "week_sheet",
     "when_record",
     "why",
     "why_kind",

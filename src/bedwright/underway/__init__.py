@@ -6,9 +6,11 @@ from bedwright.underway.counts import SowAgain, Standing, TooLateToSow
 from bedwright.underway.moved import Move, MovedBy, NothingMoved, WeatherSoFar
 from bedwright.underway.planned import PlannedBed, Planted, Work, planned_bed
 from bedwright.underway.stands import Stand, days_of_year, stands_of
+from bedwright.underway.taps import entries_when_done
 from bedwright.underway.tonight import TonightsWork
 from bedwright.underway.weather import with_entries
 from bedwright.underway.week import (
+    Due,
     FrostAhead,
     SoilTooCold,
     SoilWet,
@@ -19,6 +21,7 @@ from bedwright.underway.week import (
 __all__ = [
     "Cause",
     "Coming",
+    "Due",
     "FrostAhead",
     "Move",
     "MovedBy",
@@ -38,6 +41,7 @@ __all__ = [
     "WeatherSoFar",
     "Work",
     "days_of_year",
+    "entries_when_done",
     "planned_bed",
     "stands_of",
     "with_entries",

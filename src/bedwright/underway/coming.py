@@ -154,14 +154,15 @@ def _done(
         latest = season.index(last[code]) if code in last else day
         return max(latest, day) >= now
 
-    shown = stand.out or stand.first_flower or stand.thinned or stand.up is not None
+    later = (stand.out, stand.first_flower, stand.thinned, stand.up)
+    shown = any(one is not None for one in later)
     if item.in_place:
         if stand.sown is not None:
             out = season.index(stand.sown)
         elif not shown and open_still("sow_in_place", out):
             out = max(out, now)
         return Days(out, out)
-    shown = shown or stand.pricked_out or stand.potted_on
+    shown = shown or stand.pricked_out is not None or stand.potted_on is not None
     if stand.sown is not None:
         sow = season.index(stand.sown)
     elif not shown and item.method != "bought" and open_still("sow_indoors", sow):

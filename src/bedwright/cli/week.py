@@ -1,0 +1,78 @@
+"""``bedwright week``: what moved, what there is to do this week, and what to cover tonight."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from bedwright.cli.console import escape, faults, out
+from bedwright.cli.journal import BedArgument, refuse
+
+NOT_GROWN = (
+    "No plan is kept as the one that this bed is grown by this year: 'bedwright plan BRIEF --grow'"
+    " keeps one, and so does the button on the journal's sheet of the page."
+)
+
+
+def week(
+    bed: BedArgument,
+    tonight: Annotated[
+        str,
+        typer.Option(metavar="FORECAST", help="A forecast of the night, 'minus 1': what to cover."),
+    ] = "",
+    done: Annotated[
+        str, typer.Option(metavar="WORK", help="Write down that a line of the list is done.")
+    ] = "",
+    left: Annotated[
+        str, typer.Option(metavar="WORK", help="Write down that a line of the list is not needed.")
+    ] = "",
+) -> None:
+    """Say what moved, and list what there is to do in the week from today."""
+    from bedwright.noted import EntryError, notebook
+    from bedwright.report import say, week_sheet
+    from bedwright.store import NoSuchBedError, bed_at
+
+    with faults(bed) as told:
+        try:
+            book = notebook(bed_at(bed), date.today())
+            told.units = book.units
+            for key, needed in ((done, True), (left, False)):
+                for made in book.done(key, needed=needed) if key else ():
+                    out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
+            cover = book.tonight(tonight) if tonight else None
+            found = None if done or left else book.week()
+        except (NoSuchBedError, EntryError) as error:
+            refuse(str(error))
+        if done or left:
+            return
+        if found is None:
+            refuse(NOT_GROWN)
+        if cover is not None:
+            _sentence(say(cover, book.units))
+            return
+        sheet = week_sheet(found.under_way, found.todo, book.units)
+        title = found.under_way.bed.title
+        out.print(f"[bold]{escape(title)}, the week from {_day(book.today)}[/bold]")
+        for words in (*sheet.moved, *sheet.second):
+            out.print(f"  {escape(words[0].upper() + words[1:])}.")
+        wide = max((len(row.key) for _, rows in sheet.parts for row in rows), default=0)
+        for heading, rows in sheet.parts:
+            out.print(f"[bold]{heading}[/bold]")
+            for row in rows:
+                out.print(f"  {escape(row.key.ljust(wide))}  {escape(row.what)}: {row.when}")
+                for note in row.notes:
+                    out.print(f"  {' ' * wide}    [dim]{escape(note)}[/dim]")
+        if not sheet.parts:
+            out.print("  Nothing is due this week.")
+
+
+def _day(day: date) -> str:
+    from bedwright.dates import day_month_year
+
+    return day_month_year(day)
+
+
+def _sentence(words: str) -> None:
+    out.print(f"{escape(words[0].upper() + words[1:])}.")
