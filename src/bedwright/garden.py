@@ -42,9 +42,14 @@ def _spot(values: Values) -> tuple[Any, ...]:
     return tuple(place.get(name) for name in SPOT)
 
 
-def garden_taught(bed: Bed, catalogue: Catalogue, today: date) -> Taught:
+def garden_taught(bed: Bed, today: date) -> Taught:
     """What the journals of a bed's garden teach.  Raises StoreError."""
-    beds = beds_about(bed)
+    return _garden_taught(bed, mark_of(bed.store), today)
+
+
+@lru_cache(maxsize=8)
+def _garden_taught(bed: Bed, mark: tuple[int, int], today: date) -> Taught:
+    beds, catalogue = beds_about(bed), catalogue_here(bed.values(), bed.folder.parent)
     years = [
         BedYears([one.entry for one in entries_of(each.store, each.key, until=today)], grown(each))
         for each in beds
@@ -64,21 +69,30 @@ def _under_way(bed: Bed, mark: tuple[int, int], today: date) -> Underway | None:
     """As ``under_way``; ``mark``: changes with what is written (``store.mark_of``)."""
     plans, revisions = grown(bed), grown_from(bed)
     catalogue = catalogue_here(bed.values(), bed.folder.parent)
-    read = {year: planned_bed(json.loads(plan), catalogue) for year, plan in plans.items()}
-    years = [year for year, each in read.items() if _holds(each, today)]
+    read = {year: _planned(plan, catalogue) for year, plan in plans.items()}
+    years = [year for year, each in read.items() if each is not None and _holds(each, today)]
     if not years:
         return None
     plan = read[max(years)]
+    assert plan is not None
     revision = revisions[max(years)]
     season = season_of(bed, revision, today)
     if season is None:
         return None
     first, last = days_of_year(plan.start)
     own = [one.entry for one in entries_of(bed.store, bed.key, first, min(last, today))]
-    figures = figures_of(garden_taught(bed, catalogue, today), today)
+    figures = figures_of(garden_taught(bed, today), today)
     learned = Learned.model_validate(figures)
     room = bed.values(revision).get("indoors", {}).get("room", "window sill")
     return work_out(plan, own, season, learned, today, room)
+
+
+def _planned(plan: str, catalogue: Catalogue) -> PlannedBed | None:
+    """A plan as plan.json; None of one that an earlier version wrote in another form."""
+    try:
+        return planned_bed(json.loads(plan), catalogue)
+    except (KeyError, TypeError):
+        return None
 
 
 def _holds(plan: PlannedBed, today: date) -> bool:

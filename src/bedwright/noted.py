@@ -43,7 +43,7 @@ from bedwright.store import (
     withdraw_entry,
     write_entry,
 )
-from bedwright.underway import days_of_year
+from bedwright.underway import ForecastUnanswered, days_of_year
 from bedwright.units import System
 
 if TYPE_CHECKING:
@@ -126,7 +126,7 @@ class Notebook:
         grown."""
         from bedwright.garden import garden_taught
 
-        return garden_taught(self.bed, self.catalogue, self.today)
+        return garden_taught(self.bed, self.today)
 
     def figures(self) -> Values:
         """That as the table ``[learned]`` of a brief; empty where nothing was learned."""
@@ -178,6 +178,17 @@ class Notebook:
             raise EntryError([Fault("forecast", f"'{forecast}'", accepted)])
         found = self.under_way()
         return None if found is None else found.tonight(celsius)
+
+    def answer(self, line: str) -> str | None:
+        """What a line that is a forecast of the night ("minus 1 tonight") asks for, in a sentence;
+        None of any other line, which is to be written down."""
+        celsius = forecast_in(line, self.units)
+        if celsius is None:
+            return None
+        found = self.under_way()
+        if found is None:
+            return say(ForecastUnanswered(celsius), self.units)
+        return say(found.tonight(celsius), self.units)
 
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""

@@ -250,14 +250,18 @@ def test_what_is_marked_as_done_leaves_the_list(
     todo = found.week()
     keys = [one.work.key for one in todo]
     assert len(keys) == len(set(keys))
-    entries, tasks = list[Entry](), set[str]()
+    entries, tasks = list[Entry](), dict[str, date]()
     for at, _ in taps[: len(todo)]:
         one = todo[at % len(todo)]
         made = entries_when_done(one, bed, today)
         assert made
         entries += made
-        tasks |= {entry.task for entry in made if entry.task}
+        tasks |= {entry.task: today for entry in made if entry.task}
     after = replace(found, stands=stands_of(bed, entries)).week(tasks)
+    weekly = {w.key for w in bed.work if w.weekly_until}
+    again = found.week(dict.fromkeys(weekly, today), today + timedelta(days=7))
+    due = {one.work.key for one in found.week(today=today + timedelta(days=7))}
+    assert weekly & due <= {one.work.key for one in again}
     marked = {todo[at % len(todo)].work.key for at, _ in taps[: len(todo)]}
     assert not marked & {one.work.key for one in after}
 

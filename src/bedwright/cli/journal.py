@@ -64,6 +64,10 @@ def note(
                 written = book.take_back(ids[take_back])
                 out.print(f"Taken back: {escape(book.words(written.entry))}")
                 return
+            answer = book.answer(line) if correct is None else None
+            if answer is not None:
+                out.print(f"{escape(answer[0].upper() + answer[1:])}.")
+                return
             made = book.note(line) if correct is None else book.correct(ids[correct], line)
         except EntryError as error:
             refuse(str(error))

@@ -11,7 +11,7 @@ from bedwright.units import System, say_difference, say_liquid, say_rain, say_te
 CAUSES: dict[underway.Cause, str] = {
     "weather": "for the weather so far",
     "garden": "for what this garden has taught",
-    "work": "for the days on which it was done",
+    "work": "for the days on which it was sown or set out",
     "seen": "for what was seen in flower",
 }
 
@@ -28,6 +28,8 @@ def _(fact: underway.Move, units: System) -> str:
 @say.register
 def _(fact: underway.MovedBy, units: System) -> str:
     moves = "; ".join(say(move, units) for move in fact.moves)
+    if fact.cause == "seen":
+        moves = moves.replace(" flowers first ", " flowered ")
     more = f"; and {fact.more} more" if fact.more else ""
     return f"{CAUSES[fact.cause]}: {moves}{more}"
 
@@ -107,6 +109,14 @@ def _few(standing: int, wanted: int) -> str:
     return f"{standing or 'none'} of {wanted} {'stands' if standing == 1 else 'stand'}"
 
 
+@say.register
+def _(fact: underway.ForecastUnanswered, units: System) -> str:
+    return (
+        f"{say_temperature(fact.forecast_c, units)} forecast: what to cover is said once a plan is"
+        " kept as the one by which the bed is grown"
+    )
+
+
 TONIGHT = (
     ("lost", "too cold for {}, even covered: pick what is in flower"),
     ("cover", "cover {} before dusk, and uncover in the morning"),
@@ -119,8 +129,9 @@ TONIGHT = (
 @say.register
 def _(fact: underway.TonightsWork, units: System) -> str:
     said = [f"{say_temperature(fact.forecast_c, units)} forecast"]
-    if abs(fact.here_c - fact.forecast_c) >= 0.25:
-        said[0] += f", {say_temperature(fact.here_c, units)} in this garden by its journal"
+    here = say_temperature(fact.here_c, units)
+    if here != say_temperature(fact.forecast_c, units):
+        said[0] += f", {here} in this garden by its journal"
     for name, words in TONIGHT:
         names = getattr(fact, name)
         if names:

@@ -144,19 +144,21 @@ def mark_of(store: Store) -> tuple[int, int]:
     return int(entries), int(plans)
 
 
-def tasks_done(store: Store, bed: str, since: date, until: date) -> frozenset[str]:
-    """Keys of the tasks that entries of a bed say are done, of days from ``since`` to ``until``."""
+def tasks_done(store: Store, bed: str, since: date, until: date) -> dict[str, date]:
+    """The tasks that entries of a bed say are done, of days from ``since`` to ``until``: by key the
+    latest day on which one was."""
     newer = ENTRY.alias("newer")
     query = (
-        select(ENTRY.c.task)
-        .distinct()
+        select(ENTRY.c.task, func.max(ENTRY.c.day))
+        .group_by(ENTRY.c.task)
         .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
         .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
         .where(ENTRY.c.task.is_not(None))
         .where(ENTRY.c.day >= since.isoformat(), ENTRY.c.day <= until.isoformat())
     )
     with store.reading() as connection:
-        return frozenset(str(task) for task in connection.execute(query).scalars())
+        rows = connection.execute(query)
+        return {str(task): date.fromisoformat(day) for task, day in rows}
 
 
 def entry_of(store: Store, bed: str, id: UUID) -> Written:

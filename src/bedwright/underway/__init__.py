@@ -7,7 +7,7 @@ from bedwright.underway.moved import Move, MovedBy, NothingMoved, WeatherSoFar
 from bedwright.underway.planned import PlannedBed, Planted, Work, planned_bed
 from bedwright.underway.stands import Stand, days_of_year, stands_of
 from bedwright.underway.taps import entries_when_done
-from bedwright.underway.tonight import TonightsWork
+from bedwright.underway.tonight import ForecastUnanswered, TonightsWork
 from bedwright.underway.weather import with_entries
 from bedwright.underway.week import (
     Due,
@@ -22,6 +22,7 @@ __all__ = [
     "Cause",
     "Coming",
     "Due",
+    "ForecastUnanswered",
     "FrostAhead",
     "Move",
     "MovedBy",

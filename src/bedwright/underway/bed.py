@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
+from types import MappingProxyType
 
 from bedwright.brief import Learned, Room
 from bedwright.climate import Season
@@ -14,7 +15,7 @@ from bedwright.underway.coming import Coming, bench_m2, come, water_mm
 from bedwright.underway.counts import Standing, second_sowings, standing_of
 from bedwright.underway.moved import moved_of, weather_so_far
 from bedwright.underway.planned import PlannedBed, Work
-from bedwright.underway.stands import Stand, done_in, entries_of_year, stands_of
+from bedwright.underway.stands import Stand, days_of_year, done_in, entries_of_year, stands_of
 from bedwright.underway.tonight import TonightsWork, tonight
 from bedwright.underway.weather import some_of, with_entries
 from bedwright.underway.week import Ahead, ToDo, ahead_of, moved_work, week_of
@@ -41,11 +42,27 @@ class Underway:
     second: tuple[Fact, ...]
     nights_c: float
 
-    def week(self, tasks: Collection[str] = (), today: date | None = None) -> list[ToDo]:
-        """This week's list; ``tasks``: keys of work that entries say is done; ``today``: a later
-        day than that on which all this was worked out."""
-        done = done_in(self.bed, self.stands, tasks)
-        return week_of(self.bed, self.works, done, self.stands, self.ahead, today or self.today)
+    def week(
+        self, tasks: Mapping[str, date] = MappingProxyType({}), today: date | None = None
+    ) -> list[ToDo]:
+        """This week's list; ``tasks``: work that entries say is done, with the latest day;
+        ``today``: a later day than that on which all this was worked out."""
+        today = today or self.today
+        done = done_in(self.bed, self.stands, tasks, today)
+        return week_of(self.bed, self.works, done, self.stands, self.ahead, today)
+
+    @property
+    def days(self) -> tuple[date, date]:
+        """The first and the last day whose entries are of its year."""
+        return days_of_year(self.bed.start)
+
+    def after(self, entries: Iterable[Entry]) -> Underway:
+        """With entries written since: what stands and what is done is theirs at once, dates are
+        those that were worked out before."""
+        own = [entry for entry in entries_of_year(self.bed, entries) if entry.day <= self.today]
+        stands = stands_of(self.bed, own)
+        works = tuple(moved_work(self.bed, self.coming, stands, self.ahead))
+        return replace(self, stands=stands, works=works)
 
     def tonight(self, forecast_c: float) -> TonightsWork:
         """What a night's forecast asks for."""

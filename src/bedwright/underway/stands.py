@@ -142,10 +142,19 @@ _DONE_BY: Mapping[str, str] = {
 """The part of a stand by which all items of a piece of work show that it is done."""
 
 
-def done_in(bed: PlannedBed, stands: Mapping[str, Stand], tasks: Iterable[str]) -> frozenset[str]:
-    """Keys of the work that is done: by an entry that says so (``tasks``), by what happened to its
-    items, or because something that waits for it is done."""
-    done = set(tasks)
+WEEK_DAYS = 7
+
+
+def done_in(
+    bed: PlannedBed, stands: Mapping[str, Stand], tasks: Mapping[str, date], today: date
+) -> frozenset[str]:
+    """Keys of the work that is done: by an entry that says so (``tasks``, with the latest day), by
+    what happened to its items, or because something that waits for it is done.  Work of every week
+    is done for a week."""
+    weekly = {work.key for work in bed.work if work.weekly_until is not None}
+    done = {
+        key for key, day in tasks.items() if key not in weekly or (today - day).days < WEEK_DAYS - 1
+    }
     for work in bed.work:
         name = _DONE_BY.get(work.code)
         known = [stands[letter] for letter in work.letters if letter in stands]

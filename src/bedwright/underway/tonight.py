@@ -43,6 +43,13 @@ class TonightsWork(Fact):
     stand: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class ForecastUnanswered(Fact):
+    """A night of so many °C is forecast, and nothing is known of what stands in the bed."""
+
+    forecast_c: float
+
+
 def tonight(
     bed: PlannedBed,
     stands: Mapping[str, Stand],

@@ -206,7 +206,6 @@ def week_of(
     out.  ``works``: those of ``moved_work``."""
     every = list(works)
     planned = {work.key: work for work in bed.work}
-    words = {work.key: work.words for work in every}
     found = list[ToDo]()
     for work in every:
         if work.key in done:
@@ -214,7 +213,11 @@ def week_of(
         due = _due(work, today)
         if due is None:
             continue
-        after = tuple(words[key] for key in work.waits_for if key not in done and key in words)
+        after = tuple(
+            each.words
+            for each in every
+            if each.key in work.waits_for and each.key not in done and _about_same(each, work)
+        )
         found.append(
             ToDo(
                 work=work,
@@ -227,6 +230,12 @@ def week_of(
         )
     order: dict[Due, int] = {"late": 0, "now": 1, "may wait": 2, "watch": 3}
     return sorted(found, key=lambda one: (order[one.due], one.work.best, one.work.key))
+
+
+def _about_same(one: Work, other: Work) -> bool:
+    """Whether two pieces of work are about an item in common, or one of them about the whole
+    bed."""
+    return not one.letters or not other.letters or bool({*one.letters} & {*other.letters})
 
 
 def _due(work: Work, today: date) -> Due | None:

@@ -54,6 +54,8 @@ from bedwright.web.sheets import SHEETS, STAGE_WORDS, latest_plan, of_plan, page
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter, thing
 from bedwright.web.sun import SunMaps
+from bedwright.web.week import Weeks
+from bedwright.web.week import router as week_router
 from bedwright.web.worker import FILES, Task, Told, asked_of
 
 STATIC = Path(str(files("bedwright.web"))) / "static"
@@ -67,13 +69,14 @@ FILE_TRIES, FILE_WAIT_S = 240, 0.25
 def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     """The page of the beds in a folder; ``hosts`` as ``Guard`` has them."""
     kept, solver = store.Beds(folder), Solver()
-    suns = SunMaps(kept.folder)
+    suns, weeks = SunMaps(kept.folder), Weeks()
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         solver.start(asyncio.get_running_loop())
         yield
         solver.close()
+        weeks.close()
         kept.close()
 
     app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
@@ -87,10 +90,11 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     def not_kept(request: Request, error: Exception) -> Response:
         return JSONResponse({"detail": str(error)}, 503)
 
-    app.state.beds, app.state.solver = kept, solver
+    app.state.beds, app.state.solver, app.state.weeks = kept, solver, weeks
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_middleware(Guard, keys=keys, hosts=hosts)
     app.include_router(router)
+    app.include_router(week_router)
 
     # --- to read
 

@@ -16,6 +16,7 @@ from bedwright.report import words_of_mistake
 from bedwright.store import (
     Bed,
     Beds,
+    ChangedSinceError,
     CorrectedSinceError,
     FullError,
     NoSuchEntryError,
@@ -40,7 +41,7 @@ class Line(BaseModel):
     id: UUID | None = None
 
 
-def _book(bed: Bed) -> Notebook:
+def book_of(bed: Bed) -> Notebook:
     """A bed's journal as of today; what it needs is loaded when it is first opened."""
     from bedwright.noted import notebook
 
@@ -50,35 +51,58 @@ def _book(bed: Bed) -> Notebook:
 @router.get("/api/beds/{bed}/entries")
 def entries(bed: Kept) -> list[dict[str, Any]]:
     """The entries that stand in a bed's journal, the latest day first."""
-    return listed(_book(bed), None)
+    return listed(book_of(bed), None)
 
 
 @router.post("/api/beds/{bed}/entries", status_code=201)
 def write(bed: Kept, asked: Line) -> dict[str, Any]:
-    """Write a line down; what was understood, guessed and doubted comes back."""
-    book = _book(bed)
+    """Write a line down; what was understood, guessed and doubted comes back.  A forecast of the
+    night is answered, and not written."""
+    book = book_of(bed)
+    answer = book.answer(asked.line)
+    if answer is not None:
+        return {"answer": answer}
     return _told(book, lambda: book.note(asked.line, asked.id))
 
 
 @router.post("/api/beds/{bed}/entries/{entry}", status_code=201)
 def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
     """Write a line in the place of an entry, which stays in the history."""
-    book = _book(bed)
+    book = book_of(bed)
     return _told(book, lambda: book.correct(entry, asked.line, asked.id))
 
 
 @router.delete("/api/beds/{bed}/entries/{entry}")
 def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
     """Take an entry back; it stays in the history."""
-    book = _book(bed)
-    written = _done(book, lambda: book.take_back(entry, id))
+    book = book_of(bed)
+    written = done(book, lambda: book.take_back(entry, id))
     return {"id": str(written.id), "number": written.number}
 
 
 @router.get("/api/beds/{bed}/learned")
 def learned(bed: Kept) -> list[str]:
     """What a bed's journal says of this garden, a sentence each."""
-    return list(_book(bed).lessons())
+    return list(book_of(bed).lessons())
+
+
+class Figures(BaseModel):
+    """The revision of a brief that is to hold the garden's figures."""
+
+    on: Number
+
+
+@router.post("/api/beds/{bed}/learned", status_code=201)
+def use_learned(bed: Kept, asked: Figures) -> dict[str, Any]:
+    """Put what the garden's journals teach into a bed's brief, as a revision of its own."""
+    figures = book_of(bed).figures()
+    if not figures:
+        raise HTTPException(409, "Nothing can be said of this garden yet.")
+    values = {**bed.values(asked.on), "learned": figures}
+    try:
+        return {"on": bed.change(asked.on, values, "With the garden's own figures")}
+    except ChangedSinceError:
+        raise HTTPException(409, "The bed was changed meanwhile: load the page again.") from None
 
 
 class Again(BaseModel):
@@ -95,7 +119,7 @@ def begin_next_year(request: Request, bed: Kept, asked: Again) -> dict[str, Any]
 
     beds: Beds = request.app.state.beds
     try:
-        made = _book(bed).next_year(asked.keep)
+        made = book_of(bed).next_year(asked.keep)
         new = beds.new(made.values, f"After the year of {bed.key}")
     except EntryError as error:
         faults = [fault_at(f.field, f.given, f.accepted, {}) for f in error.faults]
@@ -145,11 +169,11 @@ def _shown(book: Notebook, one: Written) -> dict[str, Any]:
 
 
 def _told(book: Notebook, write: Callable[[], Noted]) -> dict[str, Any]:
-    made = _done(book, write)
+    made = done(book, write)
     return {**_shown(book, made.written), "remarks": list(made.remarks)}
 
 
-def _done(book: Notebook, act: Callable[[], Any]) -> Any:
+def done(book: Notebook, act: Callable[[], Any]) -> Any:
     """What comes of an act.  Raises HTTPException where it cannot be."""
     from bedwright.noted import EntryError
 

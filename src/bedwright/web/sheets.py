@@ -213,7 +213,6 @@ def _journal(bed: Bed, values: Values) -> dict[str, Any]:
     return {
         "entries": listed(book),
         "shown": SHOWN,
-        "lessons": book.lessons(),
         "years": sorted(grown(bed)),
         "planted": names,
         "verbs": VERBS,

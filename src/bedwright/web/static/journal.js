@@ -1,6 +1,6 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
 // does not get, because the phone is out of reach, waits in this browser and is sent later, once.
-import { act, ask, bed, reload, tell } from "./asks.js";
+import { act, ask, bed, on, reload, tell } from "./asks.js";
 
 const note = document.getElementById("note");
 const told = document.getElementById("noted");
@@ -35,7 +35,7 @@ function show(lines) {
 }
 
 // An id of the line's own: crypto.randomUUID is only there on addresses that count as secure.
-function newId() {
+export function newId() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6] & 15) | 64;
   bytes[8] = (bytes[8] & 63) | 128;
@@ -43,7 +43,13 @@ function newId() {
   return [[0, 8], [8, 12], [12, 16], [16, 20], [20, 32]].map(([a, b]) => hex.slice(a, b)).join("-");
 }
 
-const send = ({ id, line }) => ask("POST", `/api/beds/${bed}/entries`, { id, line });
+const send = ({ id, line, work, needed }) =>
+  work
+    ? ask("POST", `/api/beds/${bed}/week`, { id, work, needed })
+    : ask("POST", `/api/beds/${bed}/entries`, { id, line });
+
+// A tap on this week's list that the server did not get waits like a line.
+export const keepTap = (one) => keep([...waiting(), one]);
 
 // Sends what waits, in order; what the server refuses is said beside the line, which stays.
 async function sendAll() {
@@ -87,7 +93,11 @@ if (note) {
     event.preventDefault();
     const one = { id: newId(), line: line.value };
     try {
-      const { words: understood, remarks, id } = await send(one);
+      const { words: understood, remarks, id, answer } = await send(one);
+      if (answer) {
+        told.replaceChildren(Object.assign(document.createElement("p"), { textContent: `${answer[0].toUpperCase()}${answer.slice(1)}.` }));
+        return;
+      }
       sessionStorage.setItem("read-back", JSON.stringify({ said: [`Written: ${understood}.`, ...remarks.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`)], id }));
       line.value = "";
       reload();
@@ -110,6 +120,7 @@ if (note) {
   for (const button of document.querySelectorAll("[data-grown]")) {
     button.addEventListener("click", () => act("POST", `/api/beds/${bed}/grown`, { on: Number(button.dataset.grown) }, undefined, button));
   }
+  document.getElementById("use-learned").addEventListener("click", (event) => act("POST", `/api/beds/${bed}/learned`, { on }, undefined, event.target));
   const nextYear = document.getElementById("next-year");
   nextYear.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -2,6 +2,7 @@
 import { act, ask, bed, on, reload, resume, set, tell } from "./asks.js";
 import { offerTowns } from "./fields.js";
 import "./journal.js";
+import "./week.js";
 import "./planting.js";
 import "./progress.js";
 import "./site.js";
