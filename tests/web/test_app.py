@@ -180,7 +180,8 @@ def test_the_first_sheet_of_a_bed(page: Page) -> None:
 ])  # fmt: skip
 def test_a_sheet_while_its_plan_is_worked_out(page: Page, told: Told) -> None:
     bed = page.new()
-    text = sheets.render("site.html", token="", **SHEETS["site"].context(bed, told)).body
+    context = SHEETS["site"].context(bed, told)
+    text = sheets.render("site.html", token="", logged_in=False, **context).body
     words = text_of(check_html(bytes(text).decode()))
     assert ("working: " in words) == (told.what == "stage")
     assert ("<i>nothing fits" in words) == (told == Told("", 1, "cannot", "<i>nothing fits"))
