@@ -59,7 +59,7 @@ def test_private_addresses(address: str) -> None:
 )  # fmt: skip
 def test_other_addresses_are_refused_in_words(address: str) -> None:
     assert not is_private(address)
-    with pytest.raises(NoAddressError, match="--address: given .*; accepted: .*192.168.0.0/16"):
+    with pytest.raises(NoAddressError, match=r"--address: given .*; accepted: .*192.168.0.0/16"):
         addresses_for(address, ("10.0.0.1",))
 
 
@@ -85,7 +85,9 @@ def test_no_address_of_the_internet_is_private(
     if is_private(str(address)):
         assert address.is_private
         assert not address.is_global
-        assert not (address.is_multicast or address.is_unspecified or address.is_loopback)
+        assert not address.is_multicast
+        assert not address.is_unspecified
+        assert not address.is_loopback
 
 
 def test_every_private_range_is_one_to_ipaddress() -> None:
@@ -130,10 +132,11 @@ def test_a_password_that_will_do(given: str) -> None:
 
 
 @pytest.mark.parametrize("given", ["", "sevench", "x1-y2" * 41, "aaaaaaaa", "abababab", "12345678",
-                                   "87654321", "abcdefgh", "qwertyuiop", "Password1!", "bedwright2027",
-                                   "sunshine", "tab\there it is", "half \udc80 a letter"])  # fmt: skip
+                                   "87654321", "abcdefgh", "qwertyuiop", "Password1!", "sunshine",
+                                   "bedwright2027", "tab\there it is", "half \udc80 a letter"]
+)  # fmt: skip
 def test_a_password_that_will_not_do_is_refused_in_words(given: str, tmp_path: Path) -> None:
-    with pytest.raises(NotAPasswordError, match="password: given .*; accepted: ") as raised:
+    with pytest.raises(NotAPasswordError, match=r"password: given .*; accepted: ") as raised:
         keep_password(tmp_path, given)
     assert not given or given not in str(raised.value)
     assert not password_file(tmp_path).exists()

@@ -1,4 +1,4 @@
-"""``bedwright page``: the sheets themselves, in a browser on this machine and, if wished, on a phone
+"""``bedwright page``: the sheets themselves, in a browser on this machine and, if wished, on phones
 in the house's network."""
 
 from __future__ import annotations

@@ -139,10 +139,15 @@ class Refusal:
 class Door(Protocol):
     """A way in: who may take it."""
 
-    addresses: frozenset[str]
-    """Of this machine, at which the door is."""
-    hosts: frozenset[str]
-    """Names with port under which the server may be asked there, ``127.0.0.1:8137``."""
+    @property
+    def addresses(self) -> frozenset[str]:
+        """Those of this machine at which the door is."""
+        ...
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        """Names with port under which the server may be asked there, ``127.0.0.1:8137``."""
+        ...
 
     def meet(self, asked: Asked) -> Visitor | Refusal:
         """Let someone in, or not."""
