@@ -23,6 +23,7 @@ from bedwright.store import Bed
 from bedwright.web import sheets
 from bedwright.web.fields import label_of
 from bedwright.web.guard import TOKEN_HEADER
+from bedwright.web.private import private_folder
 from bedwright.web.sheets import SHEETS, STAGE_WORDS, inline
 from bedwright.web.starters import STARTERS
 from bedwright.web.worker import FILES, Told
@@ -840,9 +841,11 @@ def test_every_kind_of_the_catalogue_is_offered_and_the_gardener_s_own(page: Pag
 
 
 @pytest.mark.parametrize("path", ["place.record.file", "own_kinds"])
-@pytest.mark.parametrize("name", ["/etc/passwd", "../secret.toml", "a/../../secret.toml"])
+@pytest.mark.parametrize("name", ["/etc/passwd", "../secret.toml", "a/../../secret.toml",
+                                  ".share/password", "a/../.share/sessions.json"])  # fmt: skip
 def test_a_brief_s_files_lie_in_the_folder_of_beds(page: Page, path: str, name: str) -> None:
     (page.beds.folder.parent / "secret.toml").write_text("secret = 1", encoding="utf-8")
+    (private_folder(page.beds.folder) / "password").write_text("secret = 1", encoding="utf-8")
     bed = page.new()
     answer = page.change(bed, 1, path, value=name)
     assert answer.status_code == 422
