@@ -14,20 +14,22 @@ export function goOn(revision) {
 const token = document.querySelector('meta[name="token"]').content;
 
 export class Refused extends Error {
-  constructor(status, detail) {
+  constructor(status, detail, logIn = null) {
     super(typeof detail === "string" ? detail : "");
     this.status = status;
+    this.logIn = logIn; // where to log in, if that is what is missing
     this.faults = Array.isArray(detail) ? detail : [];
   }
 }
 
-export async function ask(method, path, body) {
+export async function ask(method, path, body, signal = null) {
   let answer;
   try {
     answer = await fetch(path, {
       method,
       headers: { "content-type": "application/json", "x-bedwright-token": token },
       body: body === undefined ? undefined : JSON.stringify(body),
+      signal,
     });
   } catch {
     throw new Refused(0, "The server does not answer. What you typed is still here; start bedwright page again.");
@@ -39,7 +41,7 @@ export async function ask(method, path, body) {
   } catch {
     said = { detail: text }; // a refusal in plain words
   }
-  if (!answer.ok) throw new Refused(answer.status, said?.detail || answer.statusText);
+  if (!answer.ok) throw new Refused(answer.status, said?.detail || answer.statusText, answer.headers.get("x-bedwright-log-in"));
   return said;
 }
 

@@ -1,5 +1,6 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
-// does not get, because the phone is out of reach, waits in this browser and is sent later, once.
+// does not get, because the phone is out of reach or logged out, waits in this browser and is sent
+// later, once.
 import { act, ask, bed, on, reload, tell } from "./asks.js";
 
 const note = document.getElementById("note");
@@ -7,6 +8,7 @@ const told = document.getElementById("noted");
 const unsent = document.getElementById("unsent");
 const kept = `unsent-${bed}`;
 const AGAIN_MS = 15_000;
+const GIVE_UP_MS = 10_000; // at the edge of a network a request can hang for minutes
 
 const waiting = () => JSON.parse(localStorage.getItem(kept) ?? "[]");
 const keep = (lines) => {
@@ -15,11 +17,21 @@ const keep = (lines) => {
   show(lines);
 };
 
-// Says which lines wait, each with a button to let it go.
+// Why the lines wait: null while the server is out of reach, else what it said.
+let refusal = null;
+
+// Says which lines wait and why, each with a button to let it go.
 function show(lines) {
   unsent.hidden = lines.length === 0;
   const words = document.createElement("p");
-  words.textContent = "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
+  words.textContent = refusal
+    ? `${refusal.message} Until then these lines are kept in this browser. `
+    : "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
+  if (refusal?.logIn) {
+    const link = Object.assign(document.createElement("a"), { textContent: "Log in" });
+    link.href = `${refusal.logIn}?to=${encodeURIComponent(location.pathname)}`;
+    words.append(link);
+  }
   const list = document.createElement("ul");
   for (const { id, line, fault } of lines) {
     const item = document.createElement("li");
@@ -43,10 +55,13 @@ export function newId() {
   return [[0, 8], [8, 12], [12, 16], [16, 20], [20, 32]].map(([a, b]) => hex.slice(a, b)).join("-");
 }
 
+// Whether the server refuses the line itself, and not who sends it or that it is sent now.
+const lasts = (error) => error.status && error.status !== 403;
+
 const send = ({ id, line, work, needed }) =>
   work
-    ? ask("POST", `/api/beds/${bed}/week`, { id, work, needed })
-    : ask("POST", `/api/beds/${bed}/entries`, { id, line });
+    ? ask("POST", `/api/beds/${bed}/week`, { id, work, needed }, AbortSignal.timeout(GIVE_UP_MS))
+    : ask("POST", `/api/beds/${bed}/entries`, { id, line }, AbortSignal.timeout(GIVE_UP_MS));
 
 // A tap on this week's list that the server did not get waits like a line.
 export const keepTap = (one) => keep([...waiting(), one]);
@@ -60,7 +75,11 @@ async function sendAll() {
       sent++;
       keep(waiting().filter((other) => other.id !== one.id));
     } catch (error) {
-      if (!error.status || error.status === 403) break;
+      if (!lasts(error)) {
+        refusal = error.status ? error : null;
+        show(waiting());
+        break;
+      }
       keep(waiting().map((other) => (other.id === one.id ? { ...other, fault: words(error) } : other)));
     }
   }
@@ -92,6 +111,8 @@ if (note) {
   note.addEventListener("submit", async (event) => {
     event.preventDefault();
     const one = { id: newId(), line: line.value };
+    const button = note.querySelector("[type=submit]");
+    button.disabled = true; // or a second press, while this one is under way, would be a second line
     try {
       const { words: understood, remarks, id, answer } = await send(one);
       if (answer) {
@@ -102,9 +123,12 @@ if (note) {
       line.value = "";
       reload();
     } catch (error) {
-      if (error.status) return tell(error, line, "line");
+      if (lasts(error)) return tell(error, line, "line");
+      refusal = error.status ? error : null;
       keep([...waiting(), one]);
       line.value = "";
+    } finally {
+      button.disabled = false;
     }
   });
   for (const tap of note.querySelectorAll("[data-word]")) {

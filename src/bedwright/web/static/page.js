@@ -58,6 +58,9 @@ if (kinds) {
     .catch(() => {}); // without the list a name is typed whole
 }
 
+document.getElementById("log-out")?.addEventListener("click", (event) => {
+  act("POST", "/log-out", undefined, () => location.assign("/log-in"), event.target);
+});
 document.getElementById("print")?.addEventListener("click", () => window.print());
 
 resume();

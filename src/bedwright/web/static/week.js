@@ -39,7 +39,7 @@ async function write(row, needed, button) {
     reload();
   } catch (error) {
     button.disabled = false;
-    if (error.status) return tell(error, button);
+    if (error.status && error.status !== 403) return tell(error, button);
     keepTap(one);
     button.closest("li").remove();
   }
