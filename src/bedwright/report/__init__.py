@@ -70,7 +70,7 @@ if TYPE_CHECKING:
     )
     from bedwright.report.stated import stated_words
     from bedwright.report.text import SHEET_TITLES, first_up, sentence, sentences
-    from bedwright.report.week_sheet import (
+    from bedwright.report.weekly import (
         WeekRow,
         WeekSheet,
         week_sheet,

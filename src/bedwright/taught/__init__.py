@@ -4,16 +4,21 @@ from bedwright.taught.figures import error_left, figures_of
 from bedwright.taught.flowers import FirstFlower, first_flowers, outcome_of
 from bedwright.taught.garden import BedYears, Taught, learn_garden, usual_rates
 from bedwright.taught.nights import ExpectedNights, expected_nights, garden_nights
+from bedwright.taught.years import BedYear, Seen, bed_years, forecasts_kept
 
 __all__ = [
+    "BedYear",
     "BedYears",
     "ExpectedNights",
     "FirstFlower",
+    "Seen",
     "Taught",
+    "bed_years",
     "error_left",
     "expected_nights",
     "figures_of",
     "first_flowers",
+    "forecasts_kept",
     "garden_nights",
     "learn_garden",
     "outcome_of",
