@@ -47,13 +47,18 @@ def garden_taught(bed: Bed, today: date) -> Taught:
     return _garden_taught(bed, mark_of(bed.store), today)
 
 
-@lru_cache(maxsize=8)
-def _garden_taught(bed: Bed, mark: tuple[int, int], today: date) -> Taught:
-    beds, catalogue = beds_about(bed), catalogue_here(bed.values(), bed.folder.parent)
-    years = [
+def garden_years(beds: Sequence[Bed], today: date) -> list[BedYears]:
+    """What was written of some beds until a day, and the plans by which they were grown."""
+    return [
         BedYears([one.entry for one in entries_of(each.store, each.key, until=today)], grown(each))
         for each in beds
     ]
+
+
+@lru_cache(maxsize=8)
+def _garden_taught(bed: Bed, mark: tuple[int, ...], today: date) -> Taught:
+    beds, catalogue = beds_about(bed), catalogue_here(bed.values(), bed.folder.parent)
+    years = garden_years(beds, today)
     return learn_garden(years, catalogue, today, _nights(beds, years, today))
 
 
@@ -65,7 +70,7 @@ def under_way(bed: Bed, today: date) -> Underway | None:
 
 
 @lru_cache(maxsize=8)
-def _under_way(bed: Bed, mark: tuple[int, int], today: date) -> Underway | None:
+def _under_way(bed: Bed, mark: tuple[int, ...], today: date) -> Underway | None:
     """As ``under_way``; ``mark``: changes with what is written (``store.mark_of``)."""
     plans, revisions = grown(bed), grown_from(bed)
     catalogue = catalogue_here(bed.values(), bed.folder.parent)
@@ -165,6 +170,3 @@ def catalogue_here(values: Mapping[str, Any], folder: Path) -> Catalogue:
     """The catalogue with the kinds that a brief's own file adds.  Raises BriefError."""
     own, base = values.get("own_kinds"), load_catalogue()
     return own_catalogue(base, folder / own) if isinstance(own, str) else base
-
-
-__all__ = ["beds_about", "catalogue_here", "garden_taught", "season_of", "under_way"]

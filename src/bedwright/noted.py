@@ -47,6 +47,7 @@ from bedwright.underway import ForecastUnanswered, days_of_year
 from bedwright.units import System
 
 if TYPE_CHECKING:
+    from bedwright.journal import BedYear, Reliability
     from bedwright.taught import Taught
     from bedwright.underway import ToDo, TonightsWork, Underway
 
@@ -76,6 +77,15 @@ class NextYear:
 
     values: Values
     remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GardenYears:
+    """The years of a garden's beds, the earliest first, and how often what was forecast with some
+    odds happened."""
+
+    years: tuple[BedYear, ...]
+    kept: Reliability
 
 
 @dataclass(frozen=True)
@@ -189,6 +199,14 @@ class Notebook:
         if found is None:
             return say(ForecastUnanswered(celsius), self.units)
         return say(found.tonight(celsius), self.units)
+
+    def years(self) -> GardenYears:
+        """The years of this garden's beds side by side, and how its forecasts came out."""
+        from bedwright.garden import beds_about, garden_years
+        from bedwright.taught import bed_years, forecasts_kept
+
+        kept = garden_years(beds_about(self.bed), self.today)
+        return GardenYears(tuple(bed_years(kept)), forecasts_kept(kept, self.today))
 
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""

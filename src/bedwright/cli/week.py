@@ -76,3 +76,29 @@ def _day(day: date) -> str:
 
 def _sentence(words: str) -> None:
     out.print(f"{escape(words[0].upper() + words[1:])}.")
+
+
+def years(bed: BedArgument) -> None:
+    """Set the years of a bed's garden side by side, and say how its forecasts came out."""
+    from bedwright.cli.console import table
+    from bedwright.noted import notebook
+    from bedwright.report import KEPT_HEADS, YEAR_HEADS, kept_rows, year_rows
+    from bedwright.store import NoSuchBedError, bed_at
+
+    with faults(bed) as told:
+        try:
+            book = notebook(bed_at(bed), date.today())
+        except NoSuchBedError as error:
+            refuse(str(error))
+        told.units = book.units
+        found = book.years()
+        if not found.years:
+            refuse(NOT_GROWN)
+        table("The years of this garden", list(YEAR_HEADS), year_rows(found.years), {1})
+        if found.kept.count:
+            title = "Forecasts with odds, and how often they came true"
+            table(title, list(KEPT_HEADS), kept_rows(found.kept))
+            out.print(
+                f"  Brier score {found.kept.brier:.2f} of {found.kept.count} forecasts: 0 without"
+                " a fault, 0.25 for a coin."
+            )

@@ -47,6 +47,7 @@ if TYPE_CHECKING:
         learn_nights,
     )
     from bedwright.journal.learned import (
+        BedYear,
         Bin,
         CountedEarly,
         FlowerDue,
@@ -67,6 +68,7 @@ if TYPE_CHECKING:
         Rates,
         Reliability,
         Score,
+        Seen,
         Share,
         Shift,
         Sowing,
@@ -128,6 +130,7 @@ __all__ = [
     "SITE_SD_C",
     "SOWING_PLANTS",
     "SPANS",
+    "BedYear",
     "BeforeItsBeginning",
     "Bin",
     "CannotBe",
@@ -176,6 +179,7 @@ __all__ = [
     "Rates",
     "Reliability",
     "Score",
+    "Seen",
     "SeveralColours",
     "SeveralCounts",
     "SeveralDays",

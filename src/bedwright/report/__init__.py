@@ -106,15 +106,23 @@ if TYPE_CHECKING:
         task_reason,
         task_title,
     )
+    from bedwright.report.years_sheet import (
+        KEPT_HEADS,
+        YEAR_HEADS,
+        kept_rows,
+        year_rows,
+    )
 else:
     __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "COMPASS_WORDS",
     "EATING_NOTE",
+    "KEPT_HEADS",
     "POISON_NOTE",
     "SHEET_TITLES",
     "STAGES",
+    "YEAR_HEADS",
     "BedLight",
     "Dug",
     "KindFilter",
@@ -149,6 +157,7 @@ __all__ = [
     "height_words",
     "in_spelling",
     "item_rows",
+    "kept_rows",
     "kind_card",
     "kind_rows",
     "kind_suns",
@@ -192,4 +201,5 @@ __all__ = [
     "why_kind",
     "why_rows",
     "words_of_mistake",
+    "year_rows",
 ]

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, func, insert, select
 
 from bedwright.journal import Entry
 from bedwright.store.opening import Store, now
-from bedwright.store.schema import BED, ENTRY, GROWN
+from bedwright.store.schema import BED, ENTRY, GROWN, REVISION
 
 FIELDS = tuple(field.name for field in fields(Entry))
 
@@ -133,15 +133,14 @@ def history_of(store: Store, bed: str) -> list[Written]:
         return written_all(connection.execute(query))
 
 
-def mark_of(store: Store) -> tuple[int, int]:
-    """What changes with every entry, of any bed, and with every plan that a bed is grown by: how
-    many of each there are, since neither is ever taken out."""
+def mark_of(store: Store) -> tuple[int, ...]:
+    """What changes with every entry, of any bed, with every plan that a bed is grown by, and with
+    every revision: how many of each there are, since none is ever taken out."""
     with store.reading() as connection:
-        entries, plans = (
-            connection.execute(select(func.count()).select_from(table)).scalar_one()
-            for table in (ENTRY, GROWN)
+        return tuple(
+            int(connection.execute(select(func.count()).select_from(table)).scalar_one())
+            for table in (ENTRY, GROWN, REVISION)
         )
-    return int(entries), int(plans)
 
 
 def tasks_done(store: Store, bed: str, since: date, until: date) -> dict[str, date]:

@@ -4,14 +4,12 @@ from bedwright.taught.figures import error_left, figures_of
 from bedwright.taught.flowers import FirstFlower, first_flowers, outcome_of
 from bedwright.taught.garden import BedYears, Taught, learn_garden, usual_rates
 from bedwright.taught.nights import ExpectedNights, expected_nights, garden_nights
-from bedwright.taught.years import BedYear, Seen, bed_years, forecasts_kept
+from bedwright.taught.years import bed_years, forecasts_kept
 
 __all__ = [
-    "BedYear",
     "BedYears",
     "ExpectedNights",
     "FirstFlower",
-    "Seen",
     "Taught",
     "bed_years",
     "error_left",

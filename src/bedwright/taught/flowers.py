@@ -18,6 +18,10 @@ SPREAD_SDS = 2.563
 LEAST_SD_DAYS = 3.0
 """The least by which a first flower may be off: gardeners look once in some days (estimate)."""
 
+OPEN_BEFORE = 0.1
+"""Share of its highest odds from which a kind that flowers in the first week of the growing year
+has begun to before it, nobody can say when."""
+
 NEAR_DAYS = 60
 """A first flower within so many days of the forecast is that which was forecast."""
 
@@ -44,7 +48,8 @@ class FirstFlower(NamedTuple):
 
 def first_flowers(plan: Mapping[str, Any]) -> list[FirstFlower]:
     """Of each kind of a plan (as plan.json), by the rise of its odds of being in bloom; of several
-    colours the first.  A kind that flowers in fewer than half of all years has none."""
+    colours the first.  A kind that flowers in fewer than half of all years has none, nor has one that
+    is in flower before the growing year begins."""
     start, found = date.fromisoformat(plan["season"]["start"]), dict[str, FirstFlower]()
     given = plan.get("learned") or {}
     learned = Learned(
@@ -52,7 +57,7 @@ def first_flowers(plan: Mapping[str, Any]) -> list[FirstFlower]:
     )
     for item in plan["items"]:
         odds = np.asarray(item["bloom_odds_by_week"], float)
-        if odds.size == 0 or odds.max() < 0.5:
+        if odds.size == 0 or odds.max() < 0.5 or odds[0] > OPEN_BEFORE * odds.max():
             continue
         days = [start + timedelta(days=round(day)) for day in _rise(odds, (0.1, 0.5, 0.9))]
         kind = item["kind"]

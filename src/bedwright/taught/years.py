@@ -6,49 +6,19 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
-from bedwright.journal import Entry, Reliability, reliability
+from bedwright.journal import BedYear, Entry, Reliability, Seen, reliability
 from bedwright.taught.flowers import first_flowers, outcome_of
 from bedwright.taught.garden import BedYears
 
-BEFORE_DAYS = 120
+BEFORE_DAYS = 160
 """Days before a growing year from which entries are of it: work is begun in autumn."""
 
 AIR_FROST_C = 0.0
 """The threshold whose dates are held against frosts that were written down."""
-
-
-class Seen(NamedTuple):
-    """Something of a year as planned and as it was written down; None where nothing says."""
-
-    planned: float | None
-    seen: float | None
-
-
-class BedYear(NamedTuple):
-    """One bed in one year.
-
-    ``kinds``: planted; ``plants``: planned, and set out as counted; ``lost``: plants; ``hours``;
-    ``weeks``: from first flower to last, the mean of the kinds of which both were written down,
-    beside the forecast of the same; ``cost``: of what the plan had bought; ``stems``: picked;
-    ``frosts``: written down; ``entries``: how many are of the year.
-    """
-
-    year: int
-    title: str
-    kinds: int
-    plants: Seen
-    lost: int
-    hours: Seen
-    weeks: Seen
-    cost: float
-    currency: str
-    stems: int
-    frosts: int
-    entries: int
 
 
 def bed_years(beds: Iterable[BedYears]) -> list[BedYear]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 
-Known = tuple[tuple[int, int], date, "Underway | None"]
+Known = tuple[tuple[int, ...], date, "Underway | None"]
 
 
 class Weeks:
@@ -53,7 +53,7 @@ class Weeks:
         entries = [one.entry for one in entries_of(bed.store, bed.key, first, min(last, today))]
         return had[2].after(entries), False
 
-    def _work_out(self, bed: Bed, mark: tuple[int, int], today: date) -> Underway | None:
+    def _work_out(self, bed: Bed, mark: tuple[int, ...], today: date) -> Underway | None:
         from bedwright.garden import under_way
 
         try:
@@ -140,3 +140,20 @@ def tonight(
     book = book_of(bed)
     found = done(book, lambda: book.tonight(forecast))
     return {"words": None if found is None else say(found, book.units)}
+
+
+@router.get("/api/beds/{bed}/years")
+def years(bed: Kept) -> dict[str, Any]:
+    """The years of a bed's garden side by side and how its forecasts came out, as tables of words;
+    ``brier``: the Brier score of so many forecasts, ``count``."""
+    from bedwright.report import KEPT_HEADS, YEAR_HEADS, kept_rows, year_rows
+
+    found = book_of(bed).years()
+    return {
+        "heads": list(YEAR_HEADS),
+        "rows": year_rows(found.years),
+        "kept_heads": list(KEPT_HEADS),
+        "kept": kept_rows(found.kept),
+        "brier": round(found.kept.brier, 3),
+        "count": found.kept.count,
+    }

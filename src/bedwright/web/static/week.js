@@ -81,7 +81,35 @@ async function lessons() {
   if (found.length) said.append(list(found, ""));
 }
 
+function table(heads, rows, caption) {
+  const frame = made("div", "", { className: "wide-table" });
+  const grid = made("table");
+  const row = (cells, name) => {
+    const tr = made("tr");
+    tr.append(...cells.map((cell) => made(name, cell)));
+    return tr;
+  };
+  grid.append(made("caption", caption), row(heads, "th"), ...rows.map((cells) => row(cells, "td")));
+  frame.append(grid);
+  return frame;
+}
+
+async function years() {
+  const said = document.getElementById("years");
+  const found = await ask("GET", `/api/beds/${bed}/years`).catch(() => ({ rows: [] }));
+  said.hidden = found.rows.length === 0;
+  if (said.hidden) return;
+  said.append(table(found.heads, found.rows, "Each bed in each year, by the plan it was grown by and by what was written"));
+  if (found.count) {
+    said.append(
+      table(found.kept_heads, found.kept, "Forecasts with odds, and how often they came true"),
+      made("p", `Brier score ${found.brier} of ${found.count} forecasts: 0 without a fault, 0.25 for a coin.`),
+    );
+  }
+}
+
 if (box) {
   load();
+  years();
   lessons();
 }
