@@ -84,6 +84,9 @@ def demo_garden(
         kept.append(bed.key)
         made = notebook(bed, today).next_year()
         values, remarks = made.values, made.remarks
+        step(f"The year after {year}:")
+        for remark in remarks:
+            step(f"   {remark[0].upper()}{remark[1:]}.")
     after = beds.new(values, SAID, f"by-the-shed-{values['season']['year']}")
     beds.close()
     return Demo(tuple(kept), after.key, lines, remarks)

@@ -25,10 +25,8 @@ def demo_journal(
             refuse(f"{error.filename}: {error.strerror}")
         where = escape(str(folder))
         out.print(
-            f"An invented garden: {len(made.kept)} years, {made.lines} lines. In the fourth,"
-            f" {escape(made.next)}:"
+            f"An invented garden: {len(made.kept)} years, {made.lines} lines, and the bed of the"
+            f" fourth: {escape(made.next)}."
         )
-        for remark in made.remarks:
-            out.print(f"   {escape(remark[0].upper() + remark[1:])}.")
         out.print(f"See it with: bedwright page {where}")
         out.print(f"or: bedwright years {where}/{escape(made.next)}")

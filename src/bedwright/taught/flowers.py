@@ -48,8 +48,8 @@ class FirstFlower(NamedTuple):
 
 def first_flowers(plan: Mapping[str, Any]) -> list[FirstFlower]:
     """Of each kind of a plan (as plan.json), by the rise of its odds of being in bloom; of several
-    colours the first.  A kind that flowers in fewer than half of all years has none, nor has one that
-    is in flower before the growing year begins."""
+    colours the first.  A kind that flowers in fewer than half of all years has none, nor has one
+    that is in flower before the growing year begins."""
     start, found = date.fromisoformat(plan["season"]["start"]), dict[str, FirstFlower]()
     given = plan.get("learned") or {}
     learned = Learned(
