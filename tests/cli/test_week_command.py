@@ -66,9 +66,7 @@ def test_a_plan_is_made_with_what_was_learned(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     day = date.today() - timedelta(days=3)
-    assert (
-        run("note", path, f"sowed 60 coleus {day - timedelta(days=40):%Y-%m-%d}").exit_code == 0
-    )
+    assert run("note", path, f"sowed 60 coleus {day - timedelta(days=40):%Y-%m-%d}").exit_code == 0
     assert run("note", path, f"3 of 60 coleus came up {day:%Y-%m-%d}").exit_code == 0
     made = run("plan", path, "--learned", "--out", tmp_path / "out")
     assert made.exit_code == 0, made.output

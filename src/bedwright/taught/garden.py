@@ -13,6 +13,7 @@ from bedwright.facts import Fact
 from bedwright.journal import (
     Entry,
     Flowering,
+    GardenFlowers,
     Minima,
     Rates,
     Score,
@@ -47,9 +48,12 @@ class Taught(NamedTuple):
 
     @property
     def facts(self) -> tuple[Fact, ...]:
-        """In the order in which they are said."""
-        parts = (self.germination, self.survival, self.flowering, self.nights, self.score)
-        return tuple(fact for part in parts for fact in part.facts)
+        """In the order in which they are said: what holds for the whole garden first."""
+        flowers = self.flowering.facts
+        whole = [fact for fact in flowers if isinstance(fact, GardenFlowers)]
+        kinds = [fact for fact in flowers if not isinstance(fact, GardenFlowers)]
+        rates = (*self.germination.facts, *self.survival.facts)
+        return (*whole, *self.nights.facts, *self.score.facts, *kinds, *rates)
 
 
 def learn_garden(

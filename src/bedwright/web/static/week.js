@@ -4,6 +4,7 @@ import { keepTap, newId } from "./journal.js";
 
 const box = document.getElementById("week");
 const AGAIN_MS = 1500;
+const SHOWN = 6; // of what the garden says; the others open
 
 const made = (name, text = "", more = {}) => Object.assign(document.createElement(name), { textContent: text }, more);
 const sentence = (words) => `${words[0].toUpperCase()}${words.slice(1)}.`;
@@ -78,12 +79,20 @@ async function lessons() {
   const said = document.getElementById("lessons");
   const found = await ask("GET", `/api/beds/${bed}/learned`).catch(() => []);
   said.hidden = found.length === 0;
-  if (found.length) said.append(list(found, ""));
+  if (!found.length) return;
+  said.append(list(found.slice(0, SHOWN), ""));
+  if (found.length > SHOWN) {
+    const more = made("details");
+    more.append(made("summary", `${found.length - SHOWN} more`), list(found.slice(SHOWN), ""));
+    said.append(more);
+  }
 }
 
 function table(heads, rows, caption) {
-  const frame = made("div", "", { className: "wide-table" });
-  const grid = made("table");
+  const frame = made("div", "", { className: "wide", tabIndex: 0 });
+  frame.setAttribute("role", "group");
+  frame.setAttribute("aria-label", caption);
+  const grid = made("table", "", { className: "ruled" });
   const row = (cells, name) => {
     const tr = made("tr");
     tr.append(...cells.map((cell) => made(name, cell)));
