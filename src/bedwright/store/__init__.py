@@ -35,10 +35,12 @@ if TYPE_CHECKING:
         entries_of,
         entry_of,
         history_of,
+        last_number,
         mark_of,
         tasks_done,
         withdraw_entry,
         write_entry,
+        written_since,
     )
     from bedwright.store.finding import (
         bed_at,
@@ -90,6 +92,7 @@ __all__ = [
     "grown",
     "grown_from",
     "history_of",
+    "last_number",
     "mark_of",
     "open_store",
     "plain",
@@ -101,4 +104,5 @@ __all__ = [
     "tasks_done",
     "withdraw_entry",
     "write_entry",
+    "written_since",
 ]

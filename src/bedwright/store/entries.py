@@ -126,6 +126,21 @@ def entries_of(
         return list(reversed(written_all(connection.execute(query))))
 
 
+def written_since(store: Store, bed: str, number: int) -> list[Written]:
+    """The rows of a bed's journal after that of a number, as they were written, corrections and
+    all."""
+    query = select(ENTRY).where(ENTRY.c.bed == bed, ENTRY.c.number > number)
+    with store.reading() as connection:
+        return written_all(connection.execute(query.order_by(ENTRY.c.number)))
+
+
+def last_number(store: Store, bed: str) -> int:
+    """The number of the last row of a bed's journal; 0 of none."""
+    query = select(func.max(ENTRY.c.number)).where(ENTRY.c.bed == bed)
+    with store.reading() as connection:
+        return int(connection.execute(query).scalar() or 0)
+
+
 def history_of(store: Store, bed: str) -> list[Written]:
     """Every row of a bed's journal, in the order in which they were written."""
     query = select(ENTRY).where(ENTRY.c.bed == bed).order_by(ENTRY.c.number)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from types import MappingProxyType
 
@@ -27,7 +27,8 @@ class Underway:
 
     ``coming``, ``stands``, ``standing``: by letter; ``works``: on the days that they now fall on;
     ``moved``: what moved and why, a fact for each cause; ``second``: second sowings; ``weather``:
-    how the nights so far compare; ``nights_c``: by how much nights in the garden are warmer.
+    how the nights so far compare; ``nights_c``: by how much nights in the garden are warmer;
+    ``entries``: those of its year that it was worked out from.
     """
 
     bed: PlannedBed
@@ -41,6 +42,7 @@ class Underway:
     moved: tuple[Fact, ...]
     second: tuple[Fact, ...]
     nights_c: float
+    entries: tuple[Entry, ...] = field(default=(), repr=False)
 
     def week(
         self, tasks: Mapping[str, date] = MappingProxyType({}), today: date | None = None
@@ -62,7 +64,7 @@ class Underway:
         own = [entry for entry in entries_of_year(self.bed, entries) if entry.day <= self.today]
         stands = stands_of(self.bed, own)
         works = tuple(moved_work(self.bed, self.coming, stands, self.ahead))
-        return replace(self, stands=stands, works=works)
+        return replace(self, stands=stands, works=works, entries=tuple(own))
 
     def tonight(self, forecast_c: float) -> TonightsWork:
         """What a night's forecast asks for."""
@@ -100,4 +102,5 @@ def work_out(
         moved=moved if so_far is None else (*moved, so_far),
         second=tuple(second_sowings(bed, stands, coming, here, learned, today, room)),
         nights_c=learned.nights or 0.0,
+        entries=tuple(own),
     )

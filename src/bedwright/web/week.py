@@ -11,7 +11,7 @@ from uuid import UUID
 from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel, Field
 
-from bedwright.store import Bed, entries_of, mark_of, tasks_done
+from bedwright.store import Bed, entries_of, last_number, mark_of, tasks_done, written_since
 from bedwright.web.entries import book_of, done
 from bedwright.web.kept import Kept
 
@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 
-Known = tuple[tuple[int, ...], date, "Underway | None"]
+Known = tuple[tuple[int, ...], date, "Underway | None", int]
+"""What was worked out for a mark of the store and a day, and the last row of the bed's journal that
+is in it."""
 
 
 class Weeks:
@@ -49,17 +51,21 @@ class Weeks:
             running = self._running[key]
         if had is None or had[1] != today or had[2] is None:
             return running.result(), True
-        first, last = had[2].days
-        entries = [one.entry for one in entries_of(bed.store, bed.key, first, min(last, today))]
-        return had[2].after(entries), False
+        new = written_since(bed.store, bed.key, had[3])
+        if any(one.corrects is not None for one in new):
+            first, last = had[2].days
+            stand = entries_of(bed.store, bed.key, first, min(last, today))
+            return had[2].after(one.entry for one in stand), False
+        return had[2].after((*had[2].entries, *(one.entry for one in new))), False
 
     def _work_out(self, bed: Bed, mark: tuple[int, ...], today: date) -> Underway | None:
         from bedwright.garden import under_way
 
         try:
+            number = last_number(bed.store, bed.key)
             found = under_way(bed, today)
             with self._lock:
-                self._known[bed.key] = mark, today, found
+                self._known[bed.key] = mark, today, found, number
             return found
         finally:
             with self._lock:
