@@ -18,7 +18,7 @@ from bedwright.garden import catalogue_here
 from bedwright.inputs import gather_values
 from bedwright.noted import notebook
 from bedwright.plan import make_plan
-from bedwright.store import FILE, Bed, Beds, Values, grow
+from bedwright.store import Bed, Beds, Values, every_bed, grow
 
 YEARS = 3
 COLDER_C, LATER_DAYS = 1.5, 6
@@ -63,13 +63,22 @@ def demo_years(today: date) -> range:
 
 
 def demo_garden(
-    folder: Path, today: date, step: Callable[[str], None] = lambda words: None
+    folder: Path,
+    today: date,
+    step: Callable[[str], None] = lambda words: None,
+    write: Callable[[Bed, str], object] | None = None,
 ) -> Demo:
-    """Invent a garden in a folder.  ``step``: told what is being done.  Raises NotEmptyError where
-    beds are kept there already, StoreError and OSError."""
-    if (folder / FILE).exists():
+    """Invent a garden in a folder.
+
+    ``step``: told what is being done; ``write``: writes a line into a bed's journal, by itself
+    where it is not given.  Raises NotEmptyError where beds are kept in the folder already,
+    StoreError and OSError.
+    """
+    beds = Beds(folder)
+    if every_bed(beds.store):
+        beds.close()
         raise NotEmptyError(17, "beds are kept there already: name a new folder", str(folder))
-    beds, values, kept, lines = Beds(folder), dict(FIRST), list[str](), 0
+    values, kept, lines = dict(FIRST), list[str](), 0
     remarks: tuple[str, ...] = ()
     for number, year in enumerate(demo_years(today)):
         step(f"The year {year}: its plan, and what came of it")
@@ -79,7 +88,7 @@ def demo_garden(
         grow(bed, year, 1, json.dumps(plan))
         book = notebook(bed, today)
         for line in sorted_lines(year_lines(plan, season, number, today)):
-            book.note(line)
+            (book.note(line) if write is None else write(bed, line))
             lines += 1
         kept.append(bed.key)
         made = notebook(bed, today).next_year()

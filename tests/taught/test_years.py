@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from datetime import date, timedelta
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -24,10 +23,11 @@ from bedwright.journal import Entry
 from bedwright.noted import notebook
 from bedwright.plan import Plan
 from bedwright.report import KEPT_HEADS, YEAR_HEADS, kept_rows, year_rows
-from bedwright.store import Beds
+from bedwright.store import Bed, Beds
 from bedwright.taught import BedYears, bed_years, first_flowers, forecasts_kept
+from page import Page
 
-TODAY = date(2027, 11, 20)
+TODAY = date(2026, 11, 20)
 
 
 def test_a_year_by_its_plan_and_by_what_was_written(oval: Plan) -> None:
@@ -63,7 +63,7 @@ def test_forecasts_that_came_true_are_counted_as_scikit_learn_has_it(oval: Plan)
     ]
     frost = date(2027, 4, 10)
     kept = forecasts_kept([BedYears([*entries, Entry(frost, "frost")], {2027: json.dumps(plan)})],
-                          TODAY)  # fmt: skip
+                          date(2027, 11, 20))  # fmt: skip
     odds, came = [], []
     for day, flower in zip(days, flowers, strict=True):
         odds += [0.1, 0.5, 0.9]
@@ -78,11 +78,19 @@ def test_forecasts_that_came_true_are_counted_as_scikit_learn_has_it(oval: Plan)
     assert all(len(row) == len(KEPT_HEADS) for row in kept_rows(kept))
 
 
-def test_the_invented_garden_is_found_out_and_the_fourth_year_is_wiser(tmp_path: Path) -> None:
-    """What was invented of it comes out: colder nights, later flowers, a sowing that failed."""
-    folder = tmp_path / "beds"
+def test_the_invented_garden_is_found_out_and_the_fourth_year_is_wiser(page: Page) -> None:
+    """Kept through the page, line by line; what was invented of it comes out: colder nights, later
+    flowers, a sowing that failed."""
+    folder = page.beds.folder
     said: list[str] = []
-    made = demo_garden(folder, TODAY, said.append)
+
+    def write(bed: Bed, line: str) -> None:
+        answer = page.ask.post(f"/api/beds/{bed.key}/entries", json={"line": line})
+        assert answer.status_code == 201, (line, answer.text)
+
+    made = demo_garden(folder, TODAY, said.append, write)
+    listed = page.ask.get(f"/api/beds/{made.kept[0]}/entries").json()
+    assert len(listed) > 50
     assert len(made.kept) == len(demo_years(TODAY)) == 3
     beds = Beds(folder)
     brief = read_brief(beds.one(made.next).values())
