@@ -8,10 +8,17 @@ all else has a default.
 
 from bedwright.brief.frost_words import (
     MONTH_NAMES,
+    MOST_NIGHTS_C,
     FreezeDays,
     Taken,
 )
 from bedwright.brief.learned import (
+    LEAST_ERROR_C,
+    LEAST_RATE,
+    LEAST_SHARE,
+    MOST_ERROR_C,
+    MOST_LATE_DAYS,
+    MOST_RATE,
     OTHERS,
     Learned,
 )
@@ -79,9 +86,16 @@ __all__ = [
     "COMPASS",
     "FIRST_YEAR",
     "LAST_YEAR",
+    "LEAST_ERROR_C",
+    "LEAST_RATE",
+    "LEAST_SHARE",
     "LEAST_SIZE",
     "MONTH_NAMES",
     "MOST_BYTES",
+    "MOST_ERROR_C",
+    "MOST_LATE_DAYS",
+    "MOST_NIGHTS_C",
+    "MOST_RATE",
     "MOST_SIZE",
     "OTHERS",
     "USUAL_RISK",

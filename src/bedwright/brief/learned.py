@@ -18,11 +18,18 @@ from bedwright.brief.values import Date, Key, at_most, number
 OTHERS = "others"
 """What a table of kinds says of all that it does not name."""
 
+LEAST_RATE, MOST_RATE = 0.05, 2.0
+"""Between which a rate lies that is given beside the catalogue's."""
+
+LEAST_SHARE = 0.02
+
 MOST_LATE_DAYS = 45.0
 """Days by which first flowers may be later or sooner than the model has them."""
 
-Rates = Annotated[dict[Key, Annotated[float, number(0.05, 2.0)]], at_most(400)]
-Shares = Annotated[dict[Key, Annotated[float, number(0.02, 1.0)]], at_most(400)]
+LEAST_ERROR_C, MOST_ERROR_C = 0.05, 5.0
+
+Rates = Annotated[dict[Key, Annotated[float, number(LEAST_RATE, MOST_RATE)]], at_most(400)]
+Shares = Annotated[dict[Key, Annotated[float, number(LEAST_SHARE, 1.0)]], at_most(400)]
 Days = Annotated[dict[Key, Annotated[float, number(-MOST_LATE_DAYS, MOST_LATE_DAYS)]], at_most(400)]
 
 
@@ -39,7 +46,7 @@ class Learned(Table):
 
     until: Date | None = None
     nights: Annotated[float, BeforeValidator(parse_nights)] | None = None
-    nights_error: Annotated[float, number(0.05, 5.0)] | None = None
+    nights_error: Annotated[float, number(LEAST_ERROR_C, MOST_ERROR_C)] | None = None
     germination: Rates = Field(default_factory=dict)
     survival: Shares = Field(default_factory=dict)
     flowering: Days = Field(default_factory=dict)

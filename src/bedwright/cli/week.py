@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bedwright.cli.console import escape, faults, out
 from bedwright.cli.journal import BedArgument, refuse
+
+if TYPE_CHECKING:
+    from bedwright.cli.console import Mistakes
+    from bedwright.noted import Notebook
 
 NOT_GROWN = (
     "No plan is kept as the one that this bed is grown by this year: 'bedwright plan BRIEF --grow'"
@@ -30,20 +35,18 @@ def week(
     ] = "",
 ) -> None:
     """Say what moved, and list what there is to do in the week from today."""
-    from bedwright.noted import EntryError, notebook
+    from bedwright.noted import EntryError
     from bedwright.report import say, week_sheet
-    from bedwright.store import NoSuchBedError, bed_at
 
     with faults(bed) as told:
+        book = _opened(bed, told)
         try:
-            book = notebook(bed_at(bed), date.today())
-            told.units = book.units
             for key, needed in ((done, True), (left, False)):
                 for made in book.done(key, needed=needed) if key else ():
                     out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
             cover = book.tonight(tonight) if tonight else None
             found = None if done or left else book.week()
-        except (NoSuchBedError, EntryError) as error:
+        except EntryError as error:
             refuse(str(error))
         if done or left:
             return
@@ -68,6 +71,20 @@ def week(
             out.print("  Nothing is due this week.")
 
 
+def _opened(bed: Path, told: Mistakes) -> Notebook:
+    """The journal of a bed, in whose units mistakes are told from then on.  Raises typer.Exit where
+    there is no such bed."""
+    from bedwright.noted import notebook
+    from bedwright.store import NoSuchBedError, bed_at
+
+    try:
+        book = notebook(bed_at(bed), date.today())
+    except NoSuchBedError as error:
+        refuse(str(error))
+    told.units = book.units
+    return book
+
+
 def _day(day: date) -> str:
     from bedwright.dates import day_month_year
 
@@ -81,17 +98,10 @@ def _sentence(words: str) -> None:
 def years(bed: BedArgument) -> None:
     """Set the years of a bed's garden side by side, and say how its forecasts came out."""
     from bedwright.cli.console import table
-    from bedwright.noted import notebook
     from bedwright.report import KEPT_HEADS, YEAR_HEADS, kept_rows, year_rows
-    from bedwright.store import NoSuchBedError, bed_at
 
     with faults(bed) as told:
-        try:
-            book = notebook(bed_at(bed), date.today())
-        except NoSuchBedError as error:
-            refuse(str(error))
-        told.units = book.units
-        found = book.years()
+        found = _opened(bed, told).years()
         if not found.years:
             refuse(NOT_GROWN)
         table("The years of this garden", list(YEAR_HEADS), year_rows(found.years), {1})

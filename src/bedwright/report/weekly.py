@@ -12,7 +12,7 @@ from bedwright.units import System
 
 HEADINGS: dict[Due, str] = {
     "late": "Late, or not written down",
-    "now": "This week",
+    "now": "Due now",
     "may wait": "May wait",
     "watch": "To watch for",
 }

@@ -7,13 +7,18 @@ from datetime import date
 from math import sqrt
 from typing import Any
 
-from bedwright.brief import OTHERS
+from bedwright.brief import (
+    LEAST_ERROR_C,
+    LEAST_RATE,
+    LEAST_SHARE,
+    MOST_ERROR_C,
+    MOST_LATE_DAYS,
+    MOST_NIGHTS_C,
+    MOST_RATE,
+    OTHERS,
+)
 from bedwright.journal import GARDEN_DAYS, KIND_DAYS, SEASON_SHARE, Rates, Shift
 from bedwright.taught.garden import Taught
-
-LEAST_RATE, MOST_RATE = 0.05, 2.0
-LEAST_SHARE, MOST_DAYS, MOST_NIGHTS_C = 0.02, 45.0, 8.0
-"""What a brief takes (``brief.Learned``)."""
 
 Values = dict[str, Any]
 
@@ -25,7 +30,7 @@ def figures_of(found: Taught, until: date) -> Values:
     if found.nights.seen + found.nights.frosts:
         offset = max(-MOST_NIGHTS_C, min(found.nights.offset_c, MOST_NIGHTS_C))
         out["nights"] = f"{offset:.1f} °C".replace("-0.0", "0.0")
-        out["nights_error"] = round(min(max(found.nights.sd_c, 0.05), 5.0), 2)
+        out["nights_error"] = round(min(max(found.nights.sd_c, LEAST_ERROR_C), MOST_ERROR_C), 2)
     usual = found.usual
     out["germination"] = {
         key: _between(LEAST_RATE, value, MOST_RATE)
@@ -39,7 +44,7 @@ def figures_of(found: Taught, until: date) -> Values:
         seen = {kind: shift for kind, shift in flowering.by_kind.items() if shift.seen}
         every = {**seen, OTHERS: flowering.other}
         out["flowering"] = {
-            kind: round(max(-MOST_DAYS, min(shift.days, MOST_DAYS)), 1)
+            kind: round(max(-MOST_LATE_DAYS, min(shift.days, MOST_LATE_DAYS)), 1)
             for kind, shift in sorted(every.items())
         }
         out["flowering_error"] = {

@@ -91,21 +91,9 @@ def second_sowings(
     rates: Learned,
     today: date,
     room: Room = "window sill",
-) -> list[Fact]:
+) -> Iterator[Fact]:
     """For each item of which too few stand: what to sow again and until when, or that it is too
     late."""
-    return list(_second(bed, stands, coming, season, rates, today, room))
-
-
-def _second(
-    bed: PlannedBed,
-    stands: Mapping[str, Stand],
-    coming: Mapping[str, Coming],
-    season: Season,
-    rates: Learned,
-    today: date,
-    room: Room,
-) -> Iterator[Fact]:
     now = season.index(today)
     if now >= DAYS:
         return

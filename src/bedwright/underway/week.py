@@ -257,17 +257,17 @@ def _against(
     work: Work, bed: PlannedBed, stands: Mapping[str, Stand], ahead: Ahead, today: date
 ) -> Iterable[Fact]:
     """What the weather says against a piece of work."""
-    if work.code in ("set_out", "harden_off") and work.letters:
+    if work.code == "set_out" and work.letters:
         items = [bed.item(letter) for letter in work.letters if stands[letter].out is None]
         risky = [i for i in items if ahead.frost_odds[i.kind.kill_c] > bed.frost_risk]
-        if risky and work.code == "set_out":
+        if risky:
             worst = max(risky, key=lambda item: item.kind.kill_c)
             odds = ahead.frost_odds[worst.kind.kill_c]
             names = tuple(dict.fromkeys(item.name for item in risky))
             yield FrostAhead(worst.kind.kill_c, odds, NIGHTS_AHEAD, names)
-    if work.code in ("dig", "sow_in_place", "sow_again", "sow_once_more", "set_out", "mark_out"):
+    if work.code in ("dig", "sow_in_place", "sow_again", "sow_once_more", "set_out"):
         rain = _rain(ahead, today, WET_DAYS)
-        if rain is not None and rain >= WET_MM and work.code != "mark_out":
+        if rain is not None and rain >= WET_MM:
             yield SoilWet(rain, WET_DAYS)
     if work.code == "sow_in_place" and work.letters:
         wants = max(bed.item(letter).kind.sowing.soil_min_c for letter in work.letters)
