@@ -201,7 +201,8 @@ class Seen(NamedTuple):
 class BedYear(NamedTuple):
     """One bed in one year.
 
-    ``kinds``: planted; ``plants``: planned, and set out as counted; ``lost``: plants; ``hours``;
+    ``kinds``: planted; ``plants``: to be set out, and set out as counted; ``lost``: plants;
+    ``hours``;
     ``weeks``: from first flower to last, the mean of the kinds of which both were written down,
     beside the forecast of the same; ``cost``: of what the plan had bought; ``stems``: picked;
     ``frosts``: written down; ``entries``: how many are of the year.

@@ -10,7 +10,7 @@ YEAR_HEADS = (
     "Year",
     "Bed",
     "Kinds",
-    "Plants: plan, set out",
+    "To set out: plan, done",
     "Lost",
     "Hours: plan, spent",
     "Weeks in flower: forecast, seen",

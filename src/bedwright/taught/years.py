@@ -49,7 +49,10 @@ def _bed_year(plan: Mapping[str, Any], entries: Sequence[Entry]) -> BedYear:
         year=int(plan["season"]["year"]),
         title=plan["title"],
         kinds=len({item["kind"] for item in items}),
-        plants=Seen(sum(item["plants"] for item in items), float(sum(out)) if out else None),
+        plants=Seen(
+            sum(item["plants"] for item in items if item["method"] != "in_place"),
+            float(sum(out)) if out else None,
+        ),
         lost=sum(entry.count or 0 for entry in entries if entry.what == "lost"),
         hours=Seen(sum(labour) or None, sum(minutes) / 60.0 if minutes else None),
         weeks=Seen(planned, seen),
