@@ -9,11 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from bedwright.store import Bed, Beds
 from bedwright.web.app import create_app
 from bedwright.web.guard import TOKEN_HEADER, Keys, cookie_of
+from bedwright.web.lockout import Lockout
+from bedwright.web.password import Password, keep_password
+from bedwright.web.sessions import Sessions
+from bedwright.web.share import Share
 from bedwright.web.worker import Bench, Task
 from shared import made_once
 
@@ -63,6 +68,68 @@ def page_in(folder: Path) -> Page:
         headers={TOKEN_HEADER: keys.token}, raise_server_exceptions=False, follow_redirects=False,
     )  # fmt: skip
     return Page(client, app.state.beds, keys)
+
+
+LAN = "192.168.1.20"
+LAN_HOST = f"{LAN}:{PORT}"
+PHONE = "192.168.1.31"
+PASSWORD = "four slow wet snails"
+
+
+class Clock:
+    """A clock that goes on when it is told to."""
+
+    def __init__(self) -> None:
+        self.at = 1_800_000_000.0
+
+    def __call__(self) -> float:
+        return self.at
+
+
+@dataclass(frozen=True)
+class SharedPage:
+    """A page that is shared, its clock, and browsers to ask it with."""
+
+    share: Share
+    beds: Beds
+    keys: Keys
+    clock: Clock
+    app: FastAPI
+
+    def phone(self, address: str = PHONE, host: str = LAN_HOST) -> TestClient:
+        """A browser in the house's network that is not logged in."""
+        return TestClient(
+            self.app, base_url=f"http://{host}", client=(address, 50_000),
+            raise_server_exceptions=False, follow_redirects=False,
+        )  # fmt: skip
+
+    def here(self) -> TestClient:
+        """A browser on the page's own machine, which has the key."""
+        return TestClient(
+            self.app, base_url=f"http://{HOST}", cookies={cookie_of(HOST): self.keys.key},
+            raise_server_exceptions=False, follow_redirects=False,
+        )  # fmt: skip
+
+
+def shared_page_in(folder: Path, password: Password) -> SharedPage:
+    """A page of a folder's beds that is shared at one address."""
+    keys, clock = Keys(), Clock()
+    share = Share((LAN,), ("shed.local", "shed"), PORT, password, Sessions(folder, clock),
+                  Lockout(clock))  # fmt: skip
+    app = create_app(folder, keys, frozenset({HOST}), share)
+    return SharedPage(share, app.state.beds, keys, clock, app)
+
+
+@pytest.fixture(scope="session")
+def password(tmp_path_factory: pytest.TempPathFactory) -> Password:
+    """The hash of PASSWORD, which takes some tenths of a second to make."""
+    return keep_password(tmp_path_factory.mktemp("password"), PASSWORD)
+
+
+@pytest.fixture
+def shared(tmp_path: Path, password: Password) -> SharedPage:
+    """A page that is shared, with an empty shelf."""
+    return shared_page_in(tmp_path / "beds", password)
 
 
 @pytest.fixture

@@ -62,7 +62,7 @@ def test_every_output_of_a_season_is_documented() -> None:
         assert f"`{name}`" in page
 
 
-@pytest.mark.parametrize("command", ["season", "when"])
+@pytest.mark.parametrize("command", ["season", "when", "page"])
 def test_every_option_is_documented(command: str) -> None:
     page = (ROOT / f"docs/{command}.md").read_text()
     helped = CliRunner().invoke(app, [command, "--help"], env={"COLUMNS": "200"}).output

@@ -14,7 +14,7 @@ from functools import lru_cache
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from bedwright.brief import Fault
 from bedwright.catalogue import Catalogue, load_catalogue
@@ -26,6 +26,7 @@ from bedwright.journal import (
     WhatRate,
     doubts_of,
     entry_faults,
+    forecast_in,
     kinds_of,
     next_year,
     read_photographed,
@@ -33,6 +34,7 @@ from bedwright.journal import (
 from bedwright.report import entry_words, say
 from bedwright.store import (
     Bed,
+    NoSuchEntryError,
     NoSuchPhotoError,
     PhotoError,
     Picture,
@@ -47,14 +49,18 @@ from bedwright.store import (
     picture_of,
     planted_in,
     recorded_in,
+    tasks_done,
     withdraw_entry,
     write_entry,
 )
+from bedwright.underway import ForecastUnanswered, days_of_year
 from bedwright.units import System
 
 if TYPE_CHECKING:
+    from bedwright.journal import BedYear, Reliability
     from bedwright.recorded import Added
     from bedwright.taught import Taught
+    from bedwright.underway import ToDo, TonightsWork, Underway
 
 
 Photograph = str | PathLike[str] | bytes | Picture
@@ -86,6 +92,23 @@ class NextYear:
 
     values: Values
     remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GardenYears:
+    """The years of a garden's beds, the earliest first, and how often what was forecast with some
+    odds happened."""
+
+    years: tuple[BedYear, ...]
+    kept: Reliability
+
+
+@dataclass(frozen=True)
+class ThisWeek:
+    """The bed under way, and the list of the week that begins today."""
+
+    under_way: Underway
+    todo: tuple[ToDo, ...]
 
 
 @dataclass(frozen=True)
@@ -157,11 +180,81 @@ class Notebook:
         return "" if found is None else say(DaysRecorded(*found), self.units)
 
     def taught(self) -> Taught:
-        """What the journal teaches, beside the plans by which the bed was grown."""
-        from bedwright.taught import taught
+        """What the journals of this garden's beds teach, beside the plans by which they were
+        grown."""
+        from bedwright.garden import garden_taught
 
-        every = [one.entry for one in entries_of(self.bed.store, self.bed.key)]
-        return taught(every, grown(self.bed), self.catalogue, self.today)
+        return garden_taught(self.bed, self.today)
+
+    def figures(self) -> Values:
+        """That as the table ``[learned]`` of a brief; empty where nothing was learned."""
+        from bedwright.taught import figures_of
+
+        return figures_of(self.taught(), self.today)
+
+    def under_way(self) -> Underway | None:
+        """Where the bed stands today and what is to come of it, worked out from the journal; None
+        where no plan is kept as the one by which it is grown this year."""
+        from bedwright.garden import under_way
+
+        return under_way(self.bed, self.today)
+
+    def week(self) -> ThisWeek | None:
+        """What moved, and this week's list; None as ``under_way``."""
+        found = self.under_way()
+        if found is None:
+            return None
+        first, last = days_of_year(found.bed.start)
+        done = tasks_done(self.bed.store, self.bed.key, first, last)
+        return ThisWeek(found, tuple(found.week(done)))
+
+    def done(self, key: str, id: UUID | None = None, needed: bool = True) -> list[Noted]:
+        """Write down that a piece of work of this week's list is done today, or is left where it is
+        not ``needed``: an entry for each of its items.  ``id`` as in ``note``: each entry's is made
+        from it, and what was written by it before is not written again (nothing comes back).
+        Raises EntryError where the list has no such work."""
+        from bedwright.underway import entries_when_done
+
+        if id is not None and self._written(uuid5(id, "0")):
+            return []
+        found = self.week()
+        todo = {one.work.key: one for one in found.todo} if found else {}
+        if found is None or key not in todo:
+            accepted = "one of this week's list" + (f": {', '.join(todo)}" if todo else "")
+            raise EntryError([Fault("task", f"'{key}'", accepted)])
+        plan = found.under_way.bed
+        every = entries_when_done(todo[key], plan, self.today, needed)
+        ids = [None if id is None else uuid5(id, str(n)) for n in range(len(every))]
+        return [self.add(entry, one) for entry, one in zip(every, ids, strict=True)]
+
+    def tonight(self, forecast: str) -> TonightsWork | None:
+        """What a forecast of the night asks for, such as "minus 1 tonight" or "-1"; None as
+        ``under_way``.  Raises EntryError where it is none."""
+        celsius = forecast_in(f"tonight {forecast}", self.units)
+        if celsius is None:
+            accepted = "one temperature, such as 'minus 1' or '28 F'"
+            raise EntryError([Fault("forecast", f"'{forecast}'", accepted)])
+        found = self.under_way()
+        return None if found is None else found.tonight(celsius)
+
+    def answer(self, line: str) -> str | None:
+        """What a line that is a forecast of the night ("minus 1 tonight") asks for, in a sentence;
+        None of any other line, which is to be written down."""
+        celsius = forecast_in(line, self.units)
+        if celsius is None:
+            return None
+        found = self.under_way()
+        if found is None:
+            return say(ForecastUnanswered(celsius), self.units)
+        return say(found.tonight(celsius), self.units)
+
+    def years(self) -> GardenYears:
+        """The years of this garden's beds side by side, and how its forecasts came out."""
+        from bedwright.garden import beds_about, garden_years
+        from bedwright.taught import bed_years, forecasts_kept
+
+        kept = garden_years(beds_about(self.bed), self.today)
+        return GardenYears(tuple(bed_years(kept)), forecasts_kept(kept, self.today))
 
     def lessons(self) -> tuple[str, ...]:
         """That in words, a sentence each."""
@@ -170,7 +263,7 @@ class Notebook:
     def next_year(self, keep: Sequence[str] = ()) -> NextYear:
         """Next year's brief from this year's bed; ``keep``: kinds to grow again, by any of their
         names.  Raises EntryError for one that is none."""
-        from bedwright.taught import usual_rates
+        from bedwright.taught import figures_of
 
         kept, faults = [], list[Fault]()
         for name in keep:
@@ -184,13 +277,14 @@ class Notebook:
             raise EntryError(faults)
         plans, values = grown(self.bed), self.bed.values()
         year = max(plans, default=int(values.get("season", {}).get("year", self.today.year)))
-        found, usual = self.taught(), usual_rates(plans, self.catalogue)
+        found = self.taught()
         rates: dict[WhatRate, Any] = {
-            "germination": (found.germination, usual["germination"]),
-            "survival": (found.survival, usual["survival"]),
+            "germination": (found.germination, found.usual["germination"]),
+            "survival": (found.survival, found.usual["survival"]),
         }
         names = {kind.key: kind.name for kind in self.catalogue}
-        made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept)
+        learned = figures_of(found, self.today)
+        made, facts = next_year(values, year, planted_in(self.bed), names, rates, kept, learned)
         return NextYear(made, tuple(say(fact, self.units) for fact in facts))
 
     def entry(self, id: UUID) -> Written:
@@ -201,6 +295,13 @@ class Notebook:
         """How a line would be understood in the place of an entry, in one sentence; nothing is
         written.  Raises as ``note``."""
         return self.words(self._read(line, _looked_at(photo), self.entry(old))[0])
+
+    def _written(self, id: UUID) -> bool:
+        try:
+            entry_of(self.bed.store, self.bed.key, id)
+        except NoSuchEntryError:
+            return False
+        return True
 
     def words(self, entry: Entry) -> str:
         """An entry in one sentence."""

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Brief, ClearBy
+from bedwright.brief import OTHERS, Brief, ClearBy, Learned
 from bedwright.catalogue import Catalogue
 from bedwright.climate import Season, Weather, make_season, soil_temperature, workable_day
 from bedwright.facts import Fact
@@ -68,6 +68,18 @@ class ClearingBegunBy(Fact):
 
 
 @dataclass(frozen=True)
+class FromTheJournal(Fact):
+    """Figures of the garden's own journal, up to a day, took the place of the catalogue's: of so
+    many kinds by name, and of all others where ``others``; ``flowering_days``: days by which first
+    flowers of those come later here, below 0 sooner."""
+
+    until: date | None
+    kinds: int
+    others: bool
+    flowering_days: float | None
+
+
+@dataclass(frozen=True)
 class Plan:
     """Everything worked out for a brief; the sheets are drawn from it.
 
@@ -114,12 +126,23 @@ class Plan:
             by = self.season.day(self.dig - ways.chosen.lead_days)
             wait = (ClearingBegunBy(ways.chosen.key, by),)
         return (
+            *_of_journal(self.brief.learned),
             *self.planting.notes,
             *wait,
             *self.ground.refill.warnings,
             *self.ground.feed.shortfall,
             *self.diary.clashes,
         )
+
+
+def _of_journal(learned: Learned) -> tuple[FromTheJournal, ...]:
+    """What to say of figures of the journal, if there are any."""
+    if not learned.anything:
+        return ()
+    tables = (learned.germination, learned.survival, learned.flowering)
+    others = any(OTHERS in table for table in tables)
+    late = learned.flowering.get(OTHERS)
+    return (FromTheJournal(learned.until, len(learned.kinds), others, late),)
 
 
 def make_plan(
@@ -152,12 +175,12 @@ def make_plan(
     planting = make_planting(
         brief, outline, catalogue, courses, light, seed, proof_steps, spent_on_ground(ground), first
     )
-    planting = _with_second_sowings(planting, season)
+    planting = _with_second_sowings(planting, season, brief.learned)
     early = min(item.candidate.course.out for item in planting.items)
     if early < 0:
         setting = setting.dug_for(early)
         dig, ready, ground = setting.dig, setting.ready, setting.ground_of(brief)
-    raising = make_raising(planting, brief.indoors)
+    raising = make_raising(planting, brief.indoors, brief.learned)
     supplies = make_supplies(brief, ground, planting, raising, _weeks_tended(planting))
     planting = _budget_checked(brief, planting, supplies)
     progress("calendar")
@@ -291,13 +314,14 @@ def set_out(brief: Brief, catalogue: Catalogue, weather: Weather, seed: int = 0)
         sow_from,
         room=brief.indoors.room,
         autumn_from=autumn_dig + settle_days(),
+        learned=brief.learned,
     )
     return Setting(outline, season, soil_c, dig, ready, courses)
 
 
-def _with_second_sowings(planting: Planting, season: Season) -> Planting:
+def _with_second_sowings(planting: Planting, season: Season, learned: Learned) -> Planting:
     """The planting with a second sowing of those kinds that it gives a second bloom."""
-    again = sown_again((item.candidate.course for item in planting.items), season)
+    again = sown_again((item.candidate.course for item in planting.items), season, learned)
     items = tuple(
         replace(item, candidate=replace(item.candidate, course=again[item.candidate.kind.key]))
         if item.candidate.kind.key in again

@@ -379,6 +379,13 @@ def say_liquid(cubic_metres: float, system: System) -> str:
     return f"{rounded:,.0f} {'L' if system == 'metric' else 'gal'}"
 
 
+def say_rain(millimetres: float, system: System) -> str:
+    """Rain, or water over a bed: whole millimetres, or tenths of an inch."""
+    if system == "metric":
+        return f"{round(millimetres)} mm"
+    return f"{trim(millimetres / 25.4, 1)} in"
+
+
 def say_temperature(celsius: float, system: System) -> str:
     """Whole degrees Celsius or Fahrenheit."""
     degrees = celsius if system == "metric" else c_to_fahrenheit(celsius)

@@ -464,11 +464,11 @@ def test_words_of_first_flowers() -> None:
         GardenFlowers, FlowersHere, FlowersHere, FlowerDue,
     ]  # fmt: skip
     assert say(GardenFlowers(-3.2, 2.0, 4, 3), "us") == (
-        "this garden flowers 3 days sooner than forecast, give or take 2 days, from 4 first flowers"
-        " of 3 kinds"
+        "this garden flowers 3 days sooner than by the model, give or take 2 days, from 4 first"
+        " flowers of 3 kinds"
     )
     assert say(FlowersHere("larkspur", 0.3, 0.4, 1), "us") == (
-        "larkspur flowers as forecast here, give or take 1 day, from 1 first flower"
+        "larkspur flowers as by the model here, give or take 1 day, from 1 first flower"
     )
     assert say(found.facts[-1], "us") == (
         "tall cosmos was to flower about 1 July 2027, 15 days ago; no entry says that it has"

@@ -23,6 +23,7 @@ from bedwright.store import Bed
 from bedwright.web import sheets
 from bedwright.web.fields import label_of
 from bedwright.web.guard import TOKEN_HEADER
+from bedwright.web.private import private_folder
 from bedwright.web.sheets import SHEETS, STAGE_WORDS, inline
 from bedwright.web.starters import STARTERS
 from bedwright.web.worker import FILES, Told
@@ -180,7 +181,8 @@ def test_the_first_sheet_of_a_bed(page: Page) -> None:
 ])  # fmt: skip
 def test_a_sheet_while_its_plan_is_worked_out(page: Page, told: Told) -> None:
     bed = page.new()
-    text = sheets.render("site.html", token="", **SHEETS["site"].context(bed, told)).body
+    context = SHEETS["site"].context(bed, told)
+    text = sheets.render("site.html", token="", logged_in=False, **context).body
     words = text_of(check_html(bytes(text).decode()))
     assert ("working: " in words) == (told.what == "stage")
     assert ("<i>nothing fits" in words) == (told == Told("", 1, "cannot", "<i>nothing fits"))
@@ -801,7 +803,9 @@ def test_the_description_of_the_api_is_sound(page: Page) -> None:
 OPERATIONS = ["POST /api/beds", "POST /api/briefs", "GET /api/beds/{bed}", "GET /api/towns",
               "GET /api/beds/{bed}/kinds", "GET /api/length", "GET /api/beds/{bed}/views",
               "POST /api/beds/{bed}/sun", "DELETE /api/beds/{bed}", "POST /api/away/{bed}",
-              "GET /api/beds/{bed}/learned",
+              "GET /api/beds/{bed}/learned", "POST /api/beds/{bed}/learned",
+              "GET /api/beds/{bed}/week", "POST /api/beds/{bed}/week",
+              "GET /api/beds/{bed}/tonight", "GET /api/beds/{bed}/years",
               "POST /api/beds/{bed}/next-year", "POST /api/beds/{bed}/grown",
               "GET /api/beds/{bed}/entries", "POST /api/beds/{bed}/entries",
               "POST /api/beds/{bed}/record", "POST /api/beds/{bed}/photos",
@@ -844,9 +848,11 @@ def test_every_kind_of_the_catalogue_is_offered_and_the_gardener_s_own(page: Pag
 
 
 @pytest.mark.parametrize("path", ["place.record.file", "own_kinds"])
-@pytest.mark.parametrize("name", ["/etc/passwd", "../secret.toml", "a/../../secret.toml"])
+@pytest.mark.parametrize("name", ["/etc/passwd", "../secret.toml", "a/../../secret.toml",
+                                  ".share/password", "a/../.share/sessions.json"])  # fmt: skip
 def test_a_brief_s_files_lie_in_the_folder_of_beds(page: Page, path: str, name: str) -> None:
     (page.beds.folder.parent / "secret.toml").write_text("secret = 1", encoding="utf-8")
+    (private_folder(page.beds.folder) / "password").write_text("secret = 1", encoding="utf-8")
     bed = page.new()
     answer = page.change(bed, 1, path, value=name)
     assert answer.status_code == 422

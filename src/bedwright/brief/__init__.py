@@ -8,8 +8,19 @@ all else has a default.
 
 from bedwright.brief.frost_words import (
     MONTH_NAMES,
+    MOST_NIGHTS_C,
     FreezeDays,
     Taken,
+)
+from bedwright.brief.learned import (
+    LEAST_ERROR_C,
+    LEAST_RATE,
+    LEAST_SHARE,
+    MOST_ERROR_C,
+    MOST_LATE_DAYS,
+    MOST_RATE,
+    OTHERS,
+    Learned,
 )
 from bedwright.brief.neighbours import (
     Barrier,
@@ -75,10 +86,18 @@ __all__ = [
     "COMPASS",
     "FIRST_YEAR",
     "LAST_YEAR",
+    "LEAST_ERROR_C",
+    "LEAST_RATE",
+    "LEAST_SHARE",
     "LEAST_SIZE",
     "MONTH_NAMES",
     "MOST_BYTES",
+    "MOST_ERROR_C",
+    "MOST_LATE_DAYS",
+    "MOST_NIGHTS_C",
+    "MOST_RATE",
     "MOST_SIZE",
+    "OTHERS",
     "USUAL_RISK",
     "Barrier",
     "Bed",
@@ -96,6 +115,7 @@ __all__ = [
     "GroundFound",
     "Indoors",
     "KnownFrost",
+    "Learned",
     "MonthDay",
     "Neighbour",
     "Paced",

@@ -175,6 +175,7 @@ def parse_month(given: object) -> int:
     raise UnitError(given, _MONTH_SAID)
 
 
+MOST_NIGHTS_C = 8.0
 _NIGHTS = "a difference of up to 8 °C (14 °F), such as '2 °C colder', '3 °F milder' or '-2 °C'"
 _WAYS = {"": 1, "colder": -1, "cooler": -1, "milder": 1, "warmer": 1}
 
@@ -187,6 +188,6 @@ def parse_nights(given: object) -> float:
     if found and way in _WAYS and not (found[1] and way):
         size = float(found[2].replace(",", ".")) / (1.8 if found[3] == "f" else 1.0)
         celsius = size * (-1 if found[1] == "-" else _WAYS[way])
-        if abs(celsius) <= 8.0:
+        if abs(celsius) <= MOST_NIGHTS_C:
             return celsius
     raise UnitError(given, _NIGHTS)

@@ -439,6 +439,8 @@ def _fault(path: str, detail: Any) -> Fault:
         names = context["expected"].replace(" or ", ", ")
         options = [name.strip().strip("'") for name in names.split(",")]
         return Fault(where, show(given), f"one of {names}{_near(given, options)}")
+    if kind == "dict_type" and where.startswith("learned."):
+        return Fault(where, show(given), "a table of kinds and numbers, such as { cosmos = 0.9 }")
     return Fault(where, show(given), _PLAIN.get(kind, lambda c: detail["msg"])(context))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
+from bedwright.brief.learned import Learned
 from bedwright.brief.neighbours import Neighbour
 from bedwright.brief.outlines import (
     Bed,
@@ -335,6 +336,7 @@ class Brief(Table):
     dates: Dates = Dates()
     indoors: Indoors = Indoors()
     prices: Prices = Prices()
+    learned: Learned = Learned()
 
     @property
     def paper_size(self) -> Paper:

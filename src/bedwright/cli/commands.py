@@ -11,6 +11,7 @@ from typer.core import TyperGroup
 
 import bedwright
 from bedwright.cli.console import out, shown
+from bedwright.cli.demo import demo_journal
 from bedwright.cli.ground import ground
 from bedwright.cli.journal import (
     backup,
@@ -27,6 +28,7 @@ from bedwright.cli.page import page
 from bedwright.cli.plan import check, plan
 from bedwright.cli.planting import planting
 from bedwright.cli.season import season
+from bedwright.cli.week import week, years
 from bedwright.cli.when import when
 
 
@@ -66,7 +68,8 @@ app = typer.Typer(
 )
 for command in (check, plan, page, light, ground, planting, kinds):
     app.command()(command)
-for noting in (note, journal, next_year, backup, restore, export, take_in):
+KEEPING = (backup, restore, export, take_in, demo_journal)
+for noting in (note, week, journal, years, next_year, *KEEPING):
     app.command()(noting)
 # Southern latitudes begin with a minus, which is no option's.
 for located in (season, when):

@@ -70,27 +70,31 @@ def note(
 
     if record is not None:
         if line or photo or correct or take_back:
-            _refuse("A record is added by itself: --record FILE, with --since and --replace.")
+            refuse("A record is added by itself: --record FILE, with --since and --replace.")
         _add_record(bed, record, replace, None if since is None else since.date())
         return
     if since or replace:
-        _refuse("--since and --replace are of a weather record: add --record FILE.")
+        refuse("--since and --replace are of a weather record: add --record FILE.")
     if (take_back is None) != bool(line or photo):
-        _refuse("Say what happened, or --take-back with the number of an entry.")
+        refuse("Say what happened, or --take-back with the number of an entry.")
     with faults(bed) as told:
         try:
             book = notebook(bed_at(bed), date.today())
         except NoSuchBedError as error:
-            _refuse(str(error))
+            refuse(str(error))
         told.units = book.units
         ids = {one.number: one.id for one in history_of(book.bed.store, book.bed.key)}
         number = correct if take_back is None else take_back
         if number is not None and number not in ids:
-            _refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
+            refuse(f"There is no entry {number}; 'bedwright journal' lists them.")
         try:
             if take_back is not None:
                 written = book.take_back(ids[take_back])
                 out.print(f"Taken back: {escape(book.words(written.entry))}")
+                return
+            answer = book.answer(line) if correct is None and photo is None else None
+            if answer is not None:
+                out.print(escape(_sentence(answer)))
                 return
             made = (
                 book.note(line, photo=photo)
@@ -98,11 +102,11 @@ def note(
                 else book.correct(ids[correct], line, photo=photo)
             )
         except EntryError as error:
-            _refuse(str(error))
+            refuse(str(error))
         except CorrectedSinceError as error:
             now = error.now
             stands = "it is taken back" if now.withdrawn else book.words(now.entry)
-            _refuse(f"Entry {now.number} stands in its place: {stands}")
+            refuse(f"Entry {now.number} stands in its place: {stands}")
         out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
         for remark in made.remarks:
             out.print(f"   {escape(_sentence(remark))}")
@@ -119,7 +123,7 @@ def _add_record(bed: Path, record: Path, replace: bool, since: date | None) -> N
             book = notebook(bed_at(bed), date.today())
             added = book.add_record(record, replace, since)
         except (NoSuchBedError, RecordError) as error:
-            _refuse(str(error))
+            refuse(str(error))
         out.print(escape(_sentence(added.understood)))
         for remark in added.remarks:
             out.print(f"   {escape(_sentence(remark))}")
@@ -148,7 +152,7 @@ def journal(
         try:
             book = notebook(bed_at(bed), date.today())
         except NoSuchBedError as error:
-            _refuse(str(error))
+            refuse(str(error))
         told.units = book.units
         if learned:
             lessons = book.lessons()
@@ -202,7 +206,7 @@ def next_year(
             told.units = book.units
             made = book.next_year(keep or ())
         except (NoSuchBedError, EntryError) as error:
-            _refuse(str(error))
+            refuse(str(error))
         with path.open("x", encoding="utf-8") as out_file:
             out_file.write(tomli_w.dumps(made.values))
         out.print(f"{escape(str(path))}: {made.values['season']['year']}")
@@ -298,10 +302,10 @@ def _check_there(folder: Path) -> None:
     from bedwright.store import FILE
 
     if not (folder / FILE).exists() and not os.environ.get("BEDWRIGHT_STORE"):
-        _refuse(f"{folder}: no beds are kept there.")
+        refuse(f"{folder}: no beds are kept there.")
 
 
-def _refuse(words: str) -> NoReturn:
+def refuse(words: str) -> NoReturn:
     """Say what is wrong, and end.  Raises typer.Exit."""
     err.print(escape(words))
     raise typer.Exit(FAULT)

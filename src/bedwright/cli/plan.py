@@ -59,6 +59,12 @@ def plan(
     open_sheets: Annotated[
         bool, typer.Option("--open", help="Open the PDF when it is done.")
     ] = False,
+    learned: Annotated[
+        bool,
+        typer.Option(
+            "--learned", help="Plan with what the garden's journal has taught, not the brief's."
+        ),
+    ] = False,
     grow: Annotated[
         bool,
         typer.Option("--grow", help="Keep it with the bed's journal as the plan it is grown by."),
@@ -71,12 +77,26 @@ def plan(
         catalogue = catalogue_of(brief)
         read, weather = gather(brief, catalogue, date.today())
         told.units = read.units
+        if learned:
+            read, weather = _with_figures(brief, catalogue)
         made = _write(read, weather, catalogue, layout, out_folder)
         _summary(made, out_folder, weather.notes)
         if grow:
             _keep(made, brief)
         if open_sheets:
             webbrowser.open((out_folder / "sheets.pdf").resolve().as_uri())
+
+
+def _with_figures(brief: Path, catalogue: Catalogue) -> tuple[Brief, Weather]:
+    """A brief with the figures of its garden's journal."""
+    from bedwright.brief import toml_of
+    from bedwright.inputs import gather_values
+    from bedwright.noted import notebook
+    from bedwright.store import bed_at
+
+    figures = notebook(bed_at(brief), date.today()).figures()
+    values = {**toml_of(brief, brief.name), "learned": figures}
+    return gather_values(values, brief.parent, catalogue, date.today())
 
 
 def _write(read: Brief, weather: Weather, catalogue: Catalogue, layout: int, folder: Path) -> Plan:

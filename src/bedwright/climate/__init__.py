@@ -2,6 +2,7 @@
 
 from bedwright.climate.condition import (
     SeenUntil,
+    hold_observed,
 )
 from bedwright.climate.daylight import (
     day_length_h,
@@ -32,6 +33,7 @@ from bedwright.climate.evaporation import (
 from bedwright.climate.exposure import (
     SITUATION_C,
     HeightMoved,
+    NightsLearned,
     NightsMoved,
 )
 from bedwright.climate.frost import (
@@ -214,6 +216,7 @@ __all__ = [
     "MostlyCrossed",
     "MostlyMissing",
     "Namesakes",
+    "NightsLearned",
     "NightsMoved",
     "NightsTrend",
     "NoClimateError",
@@ -271,6 +274,7 @@ __all__ = [
     "freeze_odds",
     "growing_year_start",
     "heat_sum",
+    "hold_observed",
     "kept_with_season",
     "leaf_days",
     "make_record",

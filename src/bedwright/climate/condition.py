@@ -46,16 +46,12 @@ def hold_observed(season: Season, record: Record) -> Season:
     low = _days_of(season, record, record.tmin_c)
     high = _days_of(season, record, record.tmax_c)
     if np.isnan(low).all():
-        return season
+        return _with_rain(season, record)
     tmin = _moved(season.tmin_c, low)
     tmax: Floats = season.tmax_c + DAY_WITH_NIGHT * (tmin - season.tmin_c)
     if not np.isnan(high).all():
         tmax = _moved(season.tmax_c, high)
     tmax = np.maximum(tmax, tmin)
-    rain = season.rain_mm
-    if record.rain_mm is not None:
-        fallen = _days_of(season, record, record.rain_mm)
-        rain = np.where(np.isnan(fallen), rain, fallen)
     last = int(np.flatnonzero(~np.isnan(low))[-1])
     lately = ~np.isnan(low[max(last - SEEN_DAYS, 0) : last + 1])
     settled = last if lately.mean() >= SEEN_SHARE else -1
@@ -74,7 +70,7 @@ def hold_observed(season: Season, record: Record) -> Season:
         season,
         tmin_c=tmin,
         tmax_c=tmax,
-        rain_mm=rain,
+        rain_mm=_with_rain(season, record).rain_mm,
         notes=(*season.notes, SeenUntil(season.day(last))),
         odds_dates=odds_of_days(spring, autumn),
         doubt_days=0.0 if past else season.doubt_days,
@@ -83,6 +79,16 @@ def hold_observed(season: Season, record: Record) -> Season:
         settled=settled,
         spring_past=past,
     )
+
+
+def _with_rain(season: Season, record: Record) -> Season:
+    """The season with the record's rain of its own growing year."""
+    if record.rain_mm is None:
+        return season
+    fallen = _days_of(season, record, record.rain_mm)
+    if np.isnan(fallen).all():
+        return season
+    return replace(season, rain_mm=np.where(np.isnan(fallen), season.rain_mm, fallen))
 
 
 def _unsettled(

@@ -107,8 +107,9 @@ class Weather:
     ``years``: of the record, first and last to use; ``record_altitude_m``: height at which it is
     kept, where that is stated; ``situation``: words for the garden's spot
     (``exposure.SITUATION_C``); ``nights_c``: by how much its cold nights differ, where that is
-    stated; ``people``: of the town that the place is named for, None without one; ``notes``: what
-    was found in gathering it.
+    stated; ``learned_nights_c``: by how much more they were found to in the garden, with the
+    standard error ``learned_error_c``; ``people``: of the town that the place is named for, None
+    without one; ``notes``: what was found in gathering it.
     """
 
     site: Site
@@ -118,6 +119,8 @@ class Weather:
     record_altitude_m: float | None = None
     situation: tuple[str, ...] = ()
     nights_c: float | None = None
+    learned_nights_c: float = 0.0
+    learned_error_c: float | None = None
     people: int | None = None
     notes: tuple[Fact, ...] = ()
 

@@ -54,6 +54,15 @@ class NightsMoved(Fact):
 
 
 @dataclass(frozen=True)
+class NightsLearned(Fact):
+    """Cold nights were moved by so many °C, from what was measured in the garden; its standard
+    error, where that is known."""
+
+    celsius: float
+    error_c: float | None
+
+
+@dataclass(frozen=True)
 class HeightMoved(Fact):
     """A record's temperatures were moved by so many °C, from its own height to the garden's, m."""
 
@@ -64,7 +73,12 @@ class HeightMoved(Fact):
 
 
 def nights_c(weather: Weather) -> float:
-    """Degrees C by which the garden's cold nights differ: as stated, else by its situation."""
+    """Degrees C by which the garden's cold nights differ: as stated, else by its situation, and
+    what was found in the garden beside that."""
+    return _said_c(weather) + weather.learned_nights_c
+
+
+def _said_c(weather: Weather) -> float:
     if weather.nights_c is not None:
         return weather.nights_c
     return sum(SITUATION_C[word] for word in weather.situation)
@@ -72,8 +86,11 @@ def nights_c(weather: Weather) -> float:
 
 def exposure_notes(weather: Weather) -> tuple[Fact, ...]:
     """What to say of the garden's spot, if anything."""
-    by = nights_c(weather)
-    return (NightsMoved(weather.situation, by),) if by else ()
+    by, learned = _said_c(weather), weather.learned_nights_c
+    notes: tuple[Fact, ...] = (NightsMoved(weather.situation, by),) if by else ()
+    if learned or weather.learned_error_c is not None:
+        notes += (NightsLearned(learned, weather.learned_error_c),)
+    return notes
 
 
 LEAST_HEIGHT_M = 10.0

@@ -46,8 +46,17 @@ def make_season(weather: Weather, year: int, known: KnownFrost | None, seed: int
     are fixed in every season.  Raises SeasonError where the brief asks for years of the record that
     cannot make a season.
     """
-    season = _best(weather, year, known, seed)
+    season = _with_less_doubt(_best(weather, year, known, seed), weather.learned_error_c)
     return replace(season, notes=(*weather.notes, *exposure_notes(weather), *season.notes))
+
+
+def _with_less_doubt(season: Season, error_c: float | None) -> Season:
+    """A modelled season whose doubt about cold nights is no more than the standard error of what
+    was measured in the garden."""
+    if error_c is None or error_c >= season.doubt_c:
+        return season
+    share = error_c / season.doubt_c
+    return replace(season, doubt_c=error_c, doubt_days=season.doubt_days * share)
 
 
 def _best(weather: Weather, year: int, known: KnownFrost | None, seed: int) -> Season:

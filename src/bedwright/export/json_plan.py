@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 import bedwright
+from bedwright.brief import Learned
 from bedwright.climate import ATTRIBUTION, THRESHOLD_NAMES
 from bedwright.export import plan_models as form
 from bedwright.light import exposure, exposure_shares
@@ -54,6 +55,7 @@ def plan_record(plan: Plan) -> form.PlanRecord:
         "currency": brief.currency,
         "site": site,
         "season": _season(plan),
+        "learned": _learned(brief.learned),
         "bed": {
             "outline": _outline(plan.outline.polygon),
             "area_m2": plan.outline.area_m2,
@@ -135,6 +137,18 @@ def _season(plan: Plan) -> dict[str, Any]:
             {"threshold_c": c, "name": name, "spring": days(c, True), "autumn": days(c, False)}
             for c, name in THRESHOLD_NAMES
         ],
+    }
+
+
+def _learned(learned: Learned) -> dict[str, Any]:
+    return {
+        "until": learned.until,
+        "nights_c": learned.nights,
+        "nights_error_c": learned.nights_error,
+        "germination": learned.germination,
+        "survival": learned.survival,
+        "flowering": learned.flowering,
+        "flowering_error": learned.flowering_error,
     }
 
 

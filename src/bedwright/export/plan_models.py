@@ -100,6 +100,22 @@ class Season(Part):
     frost: list[Frost]
 
 
+class Learned(Part):
+    """Figures of the garden's own journal that the plan was made with, by kind or ``others``."""
+
+    until: date | None
+    nights_c: float | None
+    """By how much its cold nights are warmer than the source of the weather has them."""
+    nights_error_c: float | None
+    germination: dict[str, float]
+    """The share of seed that comes up, beside the catalogue's."""
+    survival: dict[str, Share]
+    flowering: dict[str, float]
+    """Days by which first flowers come later than by the model."""
+    flowering_error: dict[str, Share]
+    """What is left of the error of the model's days to bloom."""
+
+
 class Bed(Part):
     """The outline, and who looks from where."""
 
@@ -505,6 +521,7 @@ class PlanRecord(Part):
     currency: str
     site: Site
     season: Season
+    learned: Learned
     bed: Bed
     light: Light
     ground: Ground

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         Course,
         Dated,
         courses_of,
+        room_warmth_c,
         sown_again,
         weeks_indoors,
     )
@@ -102,6 +103,7 @@ __all__ = [
     "crop_coefficient",
     "first_on",
     "outlook_of",
+    "room_warmth_c",
     "set_out_on",
     "sown_again",
     "weekly_water_mm",

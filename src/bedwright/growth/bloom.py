@@ -49,6 +49,8 @@ from bedwright.growth.warmth import (
     ROUNDING,
     Seed,
     daily_need,
+    days_later,
+    days_to_emerge,
     degree_days_from_emergence,
     degree_days_left,
     pace_of,
@@ -97,7 +99,9 @@ class Way:
 
     ``in_place``: sown where it flowers, so all its growth is outdoors; ``indoor_c``: what the
     warmth of where it is raised amounts to, °C, the usual one where it is not stated; ``in_bud``:
-    bought as a plant about to flower, so it is ready on the day it goes out.
+    bought as a plant about to flower, so it is ready on the day it goes out; ``late_days``: days by
+    which its first flower comes later than by the model, in this garden; ``error``: what is left of
+    the model's error, as a share of it.
     """
 
     kind: Kind
@@ -106,6 +110,8 @@ class Way:
     in_place: bool
     indoor_c: float | None = None
     in_bud: bool = False
+    late_days: float = 0.0
+    error: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -265,8 +271,15 @@ def need_of(way: Way, hours: NDArray[np.float64], outdoor_c: NDArray[np.floating
     if way.kind.needs_winter and way.out >= 0:
         return NEVER
     if way.in_place:
-        return max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
-    return degree_days_left(way.kind, way.sown, way.out, hours, outdoor_c, way.indoor_c)
+        need = max(degree_days_from_emergence(way.kind) - ROUNDING, ROUNDING)
+    else:
+        need = degree_days_left(way.kind, way.sown, way.out, hours, outdoor_c, way.indoor_c)
+    if not way.late_days:
+        return need
+    grows_from = way.out
+    if way.in_place:
+        grows_from += days_to_emerge(way.kind, way.sown, outdoor_c)
+    return days_later(way.kind, need, grows_from, way.late_days, hours, outdoor_c)
 
 
 def span_of(kind: Kind, season: Season) -> int:
@@ -284,7 +297,9 @@ def errors_of(ways: Sequence[Way], seasons: int) -> NDArray[np.float32]:
     Every way has the same well-spread normal errors in an order of its own kind's, so that kinds
     err apart and two ways of raising one kind err alike.
     """
-    return np.array([_errors(way.kind.key, rate_of(way.kind.key).error, seasons) for way in ways])
+    return np.array(
+        [_errors(way.kind.key, rate_of(way.kind.key).error * way.error, seasons) for way in ways]
+    )
 
 
 @lru_cache(maxsize=512)

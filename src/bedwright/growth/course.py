@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.brief import Room
+from bedwright.brief import Learned, Room
 from bedwright.catalogue import Hardiness, Kind
 from bedwright.climate import DAYS, FORTNIGHTS, Season
 from bedwright.growth.bloom import Bloom, Way, blooms_of, followed_by, winter_kill_c
@@ -62,6 +62,8 @@ ROOM_C: dict[Room, float] = {
 }
 """How much more the warmth of a room amounts to than the fitted one, °C: warmth and light together
 (estimates)."""
+
+NOTHING_LEARNED = Learned()
 
 Method = Literal["indoors", "in_place", "bought"]
 
@@ -176,18 +178,19 @@ def courses_of(
     *,
     room: Room = "window sill",
     autumn_from: int | None = None,
+    learned: Learned = NOTHING_LEARNED,
 ) -> dict[str, Course]:
     """The better of each kind's ways of raising, the one with the longer bloom, by key.
 
     ``ready``: day the bed is dug and settled; ``risk``: frost risk accepted; ``indoors``: whether
     plants can be raised indoors, in which ``room``; ``sow_from``: first day on which anything can
     be sown; ``autumn_from``: day before the growing year on which the bed can be ready, where that
-    is possible.
+    is possible; ``learned``: what the garden's journal taught of first flowers.
     """
     dates = _Dates(Outdoors(season, soil_c, risk), ready, sow_from, autumn_from)
     dated = [each for kind in kinds for each in dates.of(kind, indoors)]
-    indoor_c = shared().indoor_c + ROOM_C[room]
-    ways = [replace(each.way, indoor_c=indoor_c) for each in dated]
+    indoor_c = room_warmth_c(room)
+    ways = [_here(replace(each.way, indoor_c=indoor_c), learned) for each in dated]
     hottest, mean = _by_fortnight(season.tmax_c), _by_fortnight(season.tmean_c)
     mild = dates.outdoors.mild
     best: dict[str, Course] = {}
@@ -200,6 +203,12 @@ def courses_of(
         if known is None or _worth(course, mild) > _worth(known, mild):
             best[course.kind.key] = course
     return best
+
+
+def _here(way: Way, learned: Learned) -> Way:
+    """A way of raising as it comes out in a garden that was learned of."""
+    key = way.kind.key
+    return replace(way, late_days=learned.late_days_of(key), error=learned.error_of(key))
 
 
 def _by_fortnight(values: NDArray[np.floating]) -> NDArray[np.float64]:
@@ -222,7 +231,9 @@ def _comfort(course: Course, mean_c: NDArray[np.float64]) -> float:
     return float((odds * counts).sum() / odds.sum())
 
 
-def sown_again(courses: Iterable[Course], season: Season) -> dict[str, Course]:
+def sown_again(
+    courses: Iterable[Course], season: Season, learned: Learned = NOTHING_LEARNED
+) -> dict[str, Course]:
     """Those courses, by key, whose bloom ends early enough for a second, of seed sown in place once
     the first is over, or some weeks later where the heat must pass.
 
@@ -235,7 +246,7 @@ def sown_again(courses: Iterable[Course], season: Season) -> dict[str, Course]:
         for wait in AGAIN_AFTER_DAYS
         if course.bloom.typical[1] + wait + LEAST_AGAIN_DAYS < min(course.killed, DAYS)
     ]
-    ways = [Way(course.kind, day, day, in_place=True) for course, day in tries]
+    ways = [_here(Way(course.kind, day, day, in_place=True), learned) for course, day in tries]
     best: dict[str, tuple[float, Course]] = {}
     for (course, day), bloom in zip(tries, blooms_of(ways, season), strict=True):
         gain, known = bloom.weeks, best.get(course.kind.key)
@@ -370,6 +381,11 @@ class _Dates:
         """Those dates with the day that frost ends the kind."""
         killed = self.outdoors.frost_day(kind.kill_c)
         return Dated(kind, method, sow, out, risk, kill_c, decided_by, killed)
+
+
+def room_warmth_c(room: Room) -> float:
+    """What the warmth of a room amounts to for growth, °C."""
+    return shared().indoor_c + ROOM_C[room]
 
 
 def weeks_indoors(kind: Kind) -> tuple[float, float]:

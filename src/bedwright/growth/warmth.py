@@ -140,6 +140,38 @@ def degree_days_left(
     return max(need - ROUNDING, 1e-6)
 
 
+def days_to_emerge(kind: Kind, sown: int, outdoor_c: NDArray[np.floating]) -> int:
+    """Days that seed sown outdoors takes to come up in a usual year, by the temperature of the air
+    (the soil's is near it).  ``outdoor_c`` as in ``degree_days_left``."""
+    seed, days = seed_of(kind), (sown + np.arange(DAYS)) % DAYS
+    warmth = np.cumsum(np.maximum(outdoor_c[days] - seed.base_c, 0.0))
+    return int(np.searchsorted(warmth, seed.need)) + 1
+
+
+def days_later(
+    kind: Kind,
+    need: float,
+    grows_from: int,
+    later: float,
+    hours: NDArray[np.float64],
+    outdoor_c: NDArray[np.floating],
+) -> float:
+    """Degree-days to a first flower that comes so many days later (below 0: sooner) in a usual
+    year than ``need`` has it.
+
+    ``grows_from``: index of the day from which it grows outdoors; ``hours``, ``outdoor_c``: as in
+    ``degree_days_left``.  A flower comes no sooner than growth begins; one that the usual year does
+    not bring is moved by days of the catalogue.
+    """
+    days = (grows_from + np.arange(DAYS)) % DAYS
+    grown = np.cumsum(gains_at(kind, outdoor_c[days]) * pace_of(kind, hours[days]))
+    if grown[-1] <= need:
+        return max(need + later * daily_need(kind), ROUNDING)
+    at = float(np.interp(need, grown, np.arange(DAYS))) + later
+    moved = float(np.interp(at, np.arange(DAYS), grown))
+    return max(moved, ROUNDING)
+
+
 def _spring_warmth(kind: Kind, until: int) -> float:
     """Degree-days from New Year to a day of the mild temperate year."""
     day = np.arange(max(until, 1))

@@ -7,6 +7,7 @@ from typing import Any, overload
 import shapely
 
 from bedwright.brief import (
+    OTHERS,
     Brief,
     Change,
     Check,
@@ -31,7 +32,13 @@ def checks(catalogue: Catalogue | None) -> tuple[Check, ...]:
     """All of them, for ``brief.read_brief``; without a catalogue, those that need none."""
     if catalogue is None:
         return check_outline, check_materials
-    return check_outline, check_materials, check_wishes(catalogue), check_changes(catalogue)
+    return (
+        check_outline,
+        check_materials,
+        check_wishes(catalogue),
+        check_changes(catalogue),
+        check_learned(catalogue),
+    )
 
 
 def check_outline(values: dict[str, Any]) -> list[Fault]:
@@ -159,6 +166,21 @@ def _edge_faults(field: str, words: str, catalogue: Catalogue) -> list[Fault]:
     if colour is None or colour in forms:
         return []
     return [Fault(field, f"'{words}'", f"'{name}' or '{name}: ' and one of {', '.join(forms)}")]
+
+
+def check_learned(catalogue: Catalogue) -> Check:
+    """Figures of kinds that the catalogue does not have."""
+
+    def check(values: dict[str, Any]) -> list[Fault]:
+        learned = values.get("learned")
+        names = () if learned is None else learned.kinds
+        return [
+            unknown_kind(f"learned.{name}", name, catalogue)
+            for name in names
+            if name not in catalogue.kinds and name != OTHERS
+        ]
+
+    return check
 
 
 def check_changes(catalogue: Catalogue) -> Check:

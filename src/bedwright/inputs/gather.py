@@ -452,7 +452,7 @@ def _degrees(value: float, positive: str, negative: str) -> str:
 
 def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
     """Normals of a site, and the brief's record where ``read`` can read it."""
-    place = brief.place
+    place, learned = brief.place, brief.learned
     try:
         # A height that is known moves the grid's temperatures.
         known = None if site.height_from == "grid" else site.altitude_m
@@ -478,6 +478,8 @@ def weather_of(brief: Brief, site: Site, read: Reader | None) -> Weather:
         record_altitude_m=kept_at,
         situation=place.situation,
         nights_c=place.nights,
+        learned_nights_c=learned.nights or 0.0,
+        learned_error_c=learned.nights_error if learned.nights is not None else None,
         people=_people(place),
         notes=_namesakes(place),
     )

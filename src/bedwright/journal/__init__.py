@@ -22,6 +22,7 @@ if TYPE_CHECKING:
         What,
         entry_faults,
     )
+    from bedwright.journal.forecast import forecast_in
     from bedwright.journal.learn import (
         GARDEN_LOGIT,
         KIND_PLANTS,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from bedwright.journal.learn_dates import (
         GARDEN_DAYS,
         KIND_DAYS,
+        SEASON_SHARE,
         learn_flowering,
         reliability,
         score,
@@ -45,6 +47,7 @@ if TYPE_CHECKING:
         learn_nights,
     )
     from bedwright.journal.learned import (
+        BedYear,
         Bin,
         CountedEarly,
         FlowerDue,
@@ -65,6 +68,7 @@ if TYPE_CHECKING:
         Rates,
         Reliability,
         Score,
+        Seen,
         Share,
         Shift,
         Sowing,
@@ -116,6 +120,7 @@ if TYPE_CHECKING:
     )
     from bedwright.journal.year_after import (
         FailedHere,
+        FiguresTakenOver,
         GrewHere,
         KeptByName,
         LeftBehind,
@@ -134,9 +139,11 @@ __all__ = [
     "MOST_TEXT",
     "NIGHT_SD_C",
     "OF",
+    "SEASON_SHARE",
     "SITE_SD_C",
     "SOWING_PLANTS",
     "SPANS",
+    "BedYear",
     "BeforeItsBeginning",
     "Bin",
     "CannotBe",
@@ -153,6 +160,7 @@ __all__ = [
     "DaysRecorded",
     "Entry",
     "FailedHere",
+    "FiguresTakenOver",
     "FlowerDue",
     "Flowering",
     "FlowersHere",
@@ -192,6 +200,7 @@ __all__ = [
     "ReadingsTaken",
     "Reliability",
     "Score",
+    "Seen",
     "SeveralColours",
     "SeveralCounts",
     "SeveralDays",
@@ -214,6 +223,7 @@ __all__ = [
     "days_compared",
     "doubts_of",
     "entry_faults",
+    "forecast_in",
     "kinds_of",
     "learn_flowering",
     "learn_germination",

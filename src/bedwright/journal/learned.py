@@ -191,6 +191,37 @@ class Reliability:
     count: int
 
 
+class Seen(NamedTuple):
+    """Something of a year as planned and as it was written down; None where nothing says."""
+
+    planned: float | None
+    seen: float | None
+
+
+class BedYear(NamedTuple):
+    """One bed in one year.
+
+    ``kinds``: planted; ``plants``: to be set out, and set out as counted; ``lost``: plants;
+    ``hours``;
+    ``weeks``: from first flower to last, the mean of the kinds of which both were written down,
+    beside the forecast of the same; ``cost``: of what the plan had bought; ``stems``: picked;
+    ``frosts``: written down; ``entries``: how many are of the year.
+    """
+
+    year: int
+    title: str
+    kinds: int
+    plants: Seen
+    lost: int
+    hours: Seen
+    weeks: Seen
+    cost: float
+    currency: str
+    stems: int
+    frosts: int
+    entries: int
+
+
 # What is to be said
 
 

@@ -12,6 +12,7 @@ from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from bedwright.brief import OTHERS
 from bedwright.facts import Fact
 from bedwright.journal.learned import Rate, Rates, WhatRate
 
@@ -64,6 +65,15 @@ class KeptByName(Fact):
 
 
 @dataclass(frozen=True)
+class FiguresTakenOver(Fact):
+    """The plan will be made with this garden's own figures: of so many kinds by name, and of its
+    ``nights``."""
+
+    kinds: int
+    nights: bool
+
+
+@dataclass(frozen=True)
 class LeftBehind(Fact):
     """What was asked of this year's drifts or days, and does not hold for another planting."""
 
@@ -78,12 +88,14 @@ def next_year(
     names: Mapping[str, str],
     rates: Mapping[WhatRate, tuple[Rates, Mapping[str, float]]],
     keep: Collection[str] = (),
+    learned: Mapping[str, Any] | None = None,
 ) -> tuple[Values, list[Fact]]:
     """The brief of the year after ``year`` from a brief's tables, and what is to be said of it.
 
     ``grew``: keys of the kinds that grew in the bed; ``names``: what kinds are called; ``rates``:
     of germination and survival, what was learned here with the catalogue's rates; ``keep``: keys of
-    kinds to be grown again.  A kind to keep is never left out.
+    kinds to be grown again; ``learned``: the garden's figures, as ``brief.Learned`` has them.  A
+    kind to keep is never left out.
     """
     after, facts = deepcopy(values), list[Fact]()
     after["season"] = {**after.get("season", {}), "year": year + 1}
@@ -111,6 +123,11 @@ def next_year(
     facts += [KeptByName(tuple(names.get(key, key) for key in given["grow"]))] * bool(keep)
     if "colour_scheme" in given:
         facts.append(OtherColours(given["colour_scheme"], before))
+    after.pop("learned", None)
+    if learned:
+        after["learned"] = dict(learned)
+        kinds = {key for each in learned.values() if isinstance(each, dict) for key in each}
+        facts.append(FiguresTakenOver(len(kinds - {OTHERS}), "nights" in learned))
     for table in ("changes", "dates"):
         had = after.pop(table, None)
         count = sum("never" not in one for one in had) if table == "changes" and had else bool(had)

@@ -70,6 +70,11 @@ if TYPE_CHECKING:
     )
     from bedwright.report.stated import stated_words
     from bedwright.report.text import SHEET_TITLES, first_up, sentence, sentences
+    from bedwright.report.weekly import (
+        WeekRow,
+        WeekSheet,
+        week_sheet,
+    )
     from bedwright.report.when_sheet import (
         Spell,
         answer_lines,
@@ -101,15 +106,23 @@ if TYPE_CHECKING:
         task_reason,
         task_title,
     )
+    from bedwright.report.years_sheet import (
+        KEPT_HEADS,
+        YEAR_HEADS,
+        kept_rows,
+        year_rows,
+    )
 else:
     __getattr__ = on_demand(__name__, __file__)
 
 __all__ = [
     "COMPASS_WORDS",
     "EATING_NOTE",
+    "KEPT_HEADS",
     "POISON_NOTE",
     "SHEET_TITLES",
     "STAGES",
+    "YEAR_HEADS",
     "BedLight",
     "Dug",
     "KindFilter",
@@ -118,6 +131,8 @@ __all__ = [
     "Spell",
     "SunMonth",
     "Sunlit",
+    "WeekRow",
+    "WeekSheet",
     "amount_words",
     "answer_lines",
     "answer_words",
@@ -142,6 +157,7 @@ __all__ = [
     "height_words",
     "in_spelling",
     "item_rows",
+    "kept_rows",
     "kind_card",
     "kind_rows",
     "kind_suns",
@@ -179,9 +195,11 @@ __all__ = [
     "thing_words",
     "variant_measures",
     "water_rows",
+    "week_sheet",
     "when_record",
     "why",
     "why_kind",
     "why_rows",
     "words_of_mistake",
+    "year_rows",
 ]

@@ -205,6 +205,17 @@ def _(fact: climate.NightsMoved, units: System) -> str:
     )
 
 
+@say.register
+def _(fact: climate.NightsLearned, units: System) -> str:
+    error = fact.error_c
+    give = "" if error is None else f", give or take {say_difference(error, units, 1)}"
+    if not fact.celsius:
+        return f"by the garden's journal its cold nights are as about the place{give}"
+    way = "colder" if fact.celsius < 0 else "milder"
+    by = say_difference(abs(fact.celsius), units, 1)
+    return f"by the garden's journal its cold nights are {by} {way} than about the place{give}"
+
+
 SITUATIONS = {
     "hollow": "a hollow",
     "slope": "a slope that cold air drains from",

@@ -24,10 +24,11 @@ def days_words(days: float) -> str:
 
 
 def shifted(days: float) -> str:
-    """6 days later than forecast; as forecast."""
+    """6 days later than by the model; as by the model: plans may have been made with what was
+    learned before."""
     if round(days) == 0:
-        return "as forecast"
-    return f"{days_words(days)} {'later' if days > 0 else 'sooner'} than forecast"
+        return "as by the model"
+    return f"{days_words(days)} {'later' if days > 0 else 'sooner'} than by the model"
 
 
 def give_or_take(days: float) -> str:

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from bedwright.journal import FailedHere, GrewHere, KeptByName, LeftBehind, OtherColours
+from bedwright.journal import (
+    FailedHere,
+    FiguresTakenOver,
+    GrewHere,
+    KeptByName,
+    LeftBehind,
+    OtherColours,
+)
 from bedwright.report.say import say
 from bedwright.report.text import counted, listed
 from bedwright.units import System
@@ -33,6 +40,14 @@ def _(fact: OtherColours, units: System) -> str:
 @say.register
 def _(fact: KeptByName, units: System) -> str:
     return f"grown again as wished: {listed(fact.names)}"
+
+
+@say.register
+def _(fact: FiguresTakenOver, units: System) -> str:
+    of = [f"of {counted(fact.kinds, 'kind')}"] if fact.kinds else []
+    of += ["of its nights"] if fact.nights else []
+    whose = f" {listed(of)}" if of else ""
+    return f"planned with this garden's own figures{whose}, as the journal has them"
 
 
 @say.register

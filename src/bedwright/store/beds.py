@@ -134,6 +134,15 @@ class Beds:
         self.store.close()
 
 
+def every_bed(store: Store) -> list[Bed]:
+    """Every bed of a store, by key, also those that were put away."""
+    with store.reading() as connection:
+        return [
+            Bed(store, key)
+            for key in connection.execute(select(BED.c.id).order_by(BED.c.id)).scalars()
+        ]
+
+
 def _check_room(connection: Connection) -> None:
     """Raises FullError."""
     query = select(func.count()).select_from(BED).where(BED.c.away == 0)

@@ -12,7 +12,7 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, func, insert, sel
 
 from bedwright.journal import Entry
 from bedwright.store.opening import Store, now
-from bedwright.store.schema import BED, ENTRY
+from bedwright.store.schema import BED, ENTRY, GROWN, REVISION
 
 FIELDS = tuple(field.name for field in fields(Entry))
 
@@ -182,11 +182,53 @@ def recorded_in(store: Store, bed: str) -> tuple[int, date, date] | None:
     return (many, date.fromisoformat(first), date.fromisoformat(last)) if many else None
 
 
+def written_since(store: Store, bed: str, number: int) -> list[Written]:
+    """The rows of a bed's journal after that of a number, as they were written, corrections and
+    all."""
+    query = select(ENTRY).where(ENTRY.c.bed == bed, ENTRY.c.number > number)
+    with store.reading() as connection:
+        return written_all(connection.execute(query.order_by(ENTRY.c.number)))
+
+
+def last_number(store: Store, bed: str) -> int:
+    """The number of the last row of a bed's journal; 0 of none."""
+    query = select(func.max(ENTRY.c.number)).where(ENTRY.c.bed == bed)
+    with store.reading() as connection:
+        return int(connection.execute(query).scalar() or 0)
+
+
 def history_of(store: Store, bed: str) -> list[Written]:
     """Every row of a bed's journal, in the order in which they were written."""
     query = select(ENTRY).where(ENTRY.c.bed == bed).order_by(ENTRY.c.number)
     with store.reading() as connection:
         return written_all(connection.execute(query))
+
+
+def mark_of(store: Store) -> tuple[int, ...]:
+    """What changes with every entry, of any bed, with every plan that a bed is grown by, and with
+    every revision: how many of each there are, since none is ever taken out."""
+    with store.reading() as connection:
+        return tuple(
+            int(connection.execute(select(func.count()).select_from(table)).scalar_one())
+            for table in (ENTRY, GROWN, REVISION)
+        )
+
+
+def tasks_done(store: Store, bed: str, since: date, until: date) -> dict[str, date]:
+    """The tasks that entries of a bed say are done, of days from ``since`` to ``until``: by key the
+    latest day on which one was."""
+    newer = ENTRY.alias("newer")
+    query = (
+        select(ENTRY.c.task, func.max(ENTRY.c.day))
+        .group_by(ENTRY.c.task)
+        .outerjoin(newer, newer.c.corrects == ENTRY.c.id)
+        .where(ENTRY.c.bed == bed, newer.c.id.is_(None), ENTRY.c.withdrawn == 0)
+        .where(ENTRY.c.task.is_not(None))
+        .where(ENTRY.c.day >= since.isoformat(), ENTRY.c.day <= until.isoformat())
+    )
+    with store.reading() as connection:
+        rows = connection.execute(query)
+        return {str(task): date.fromisoformat(day) for task, day in rows}
 
 
 def entry_of(store: Store, bed: str, id: UUID) -> Written:

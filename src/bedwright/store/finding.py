@@ -61,6 +61,14 @@ def grown(bed: Bed) -> dict[int, str]:
         return {int(year): str(plan) for year, plan in connection.execute(query)}
 
 
+def grown_from(bed: Bed) -> dict[int, int]:
+    """The revision whose plan a bed was grown by, by year, the earliest first."""
+    query = select(GROWN.c.year, GROWN.c.revision).where(GROWN.c.bed == bed.key)
+    query = query.order_by(GROWN.c.year, GROWN.c.made_at)
+    with bed.store.reading() as connection:
+        return {int(year): int(revision) for year, revision in connection.execute(query)}
+
+
 def planted_in(bed: Bed) -> tuple[str, ...]:
     """The kinds of a bed, by key: of the plan by which it was grown last, else of the latest plan
     worked out; none where there is neither."""

@@ -49,12 +49,16 @@ from bedwright.web.asked import (
     said_of,
 )
 from bedwright.web.fields import PEGS, NotAFieldError
-from bedwright.web.guard import Guard, Keys
+from bedwright.web.guard import Door, Guard, KeyDoor, Keys
 from bedwright.web.kept import BedKey, Kept
+from bedwright.web.login import door_of, for_visitor, router_of
+from bedwright.web.share import Share
 from bedwright.web.sheets import SHEETS, STAGE_WORDS, latest_plan, of_plan, pages, render
 from bedwright.web.solver import Solver, TooManyError
 from bedwright.web.starters import STARTERS, starter, thing
 from bedwright.web.sun import SunMaps
+from bedwright.web.week import Weeks
+from bedwright.web.week import router as week_router
 from bedwright.web.worker import FILES, Task, Told, asked_of
 
 STATIC = Path(str(files("bedwright.web"))) / "static"
@@ -71,16 +75,20 @@ FILE_TRIES, FILE_WAIT_S = 240, 0.25
 """How often a file that is being written is looked for, and how long after each other."""
 
 
-def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
-    """The page of the beds in a folder; ``hosts`` as ``Guard`` has them."""
+def create_app(
+    folder: Path, keys: Keys, hosts: frozenset[str], share: Share | None = None
+) -> FastAPI:
+    """The page of the beds in a folder, for those with the key, who ask it by ``hosts``, and for
+    those with the password where it is shared."""
     kept, solver = store.Beds(folder), Solver()
-    suns = SunMaps(kept.folder)
+    suns, weeks = SunMaps(kept.folder), Weeks()
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         solver.start(asyncio.get_running_loop())
         yield
         solver.close()
+        weeks.close()
         kept.close()
 
     app = FastAPI(title="Bedwright", lifespan=lifespan, docs_url=None, redoc_url=None)
@@ -94,30 +102,33 @@ def create_app(folder: Path, keys: Keys, hosts: frozenset[str]) -> FastAPI:
     def not_kept(request: Request, error: Exception) -> Response:
         return JSONResponse({"detail": str(error)}, 503)
 
-    app.state.beds, app.state.solver = kept, solver
+    app.state.beds, app.state.solver, app.state.weeks = kept, solver, weeks
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.add_middleware(Guard, keys=keys, hosts=hosts, larger=LARGER)
+    doors: list[Door] = [KeyDoor(keys, hosts), *([door_of(share)] if share else [])]
+    app.add_middleware(Guard, doors=doors, larger=LARGER)
     app.include_router(entries.router)
     app.include_router(photos.router)
     app.include_router(records.router)
+    app.include_router(week_router)
+    app.include_router(router_of(share))
 
     # --- to read
 
     @app.get("/", include_in_schema=False)
-    def shelf() -> Response:
-        beds, away = pages(kept.all()), pages(kept.away)
-        return render("shelf.html", token=keys.token, beds=beds, away=away, starters=list(STARTERS))
+    def shelf(request: Request) -> Response:
+        beds = {"beds": pages(kept.all()), "away": pages(kept.away)}
+        return render("shelf.html", starters=list(STARTERS), **beds, **for_visitor(request))
 
     @app.get("/beds/{bed}", include_in_schema=False)
     def first_sheet(bed: Kept) -> Response:
         return RedirectResponse(f"/beds/{bed.key}/site", 303)
 
     @app.get("/beds/{bed}/{sheet}", include_in_schema=False)
-    def sheet(bed: Kept, sheet: str, over: Number | None = None) -> Response:
+    def sheet(request: Request, bed: Kept, sheet: str, over: Number | None = None) -> Response:
         if sheet not in SHEETS:
             raise HTTPException(404, "There is no such sheet.")
         context = SHEETS[sheet].context(bed, solver.how_far(bed.key), over)
-        return render(f"{sheet}.html", token=keys.token, **context)
+        return render(f"{sheet}.html", **context, **for_visitor(request))
 
     @app.get("/beds/{bed}/plans/{number}/{name}", include_in_schema=False)
     async def plan_file(bed: Kept, number: Number, name: str) -> Response:

@@ -159,13 +159,17 @@ def faults_of(values: Values, folder: Path) -> list[dict[str, str]]:
 
 
 def files_away(values: Values, folder: Path) -> list[dict[str, str]]:
-    """The faults of a brief that names files outside its folder."""
+    """The faults of a brief that names files outside its folder, or hidden ones in it, which are
+    the page's own (``private.py``)."""
     accepted = "the name of a file in the folder of your beds"
     faults = []
     for path in FILES_NAMED:
         named = fields.at_path(values, path)
         try:
-            inside = named is None or (folder / str(named)).resolve().is_relative_to(folder)
+            inside = named is None or not any(
+                part.startswith(".")
+                for part in (folder / str(named)).resolve().relative_to(folder).parts
+            )
         except (OSError, ValueError):
             inside = False
         if not inside:

@@ -16,6 +16,7 @@ from bedwright.report import words_of_mistake
 from bedwright.store import (
     Bed,
     Beds,
+    ChangedSinceError,
     CorrectedSinceError,
     FullError,
     LostPhotoError,
@@ -47,7 +48,7 @@ class Line(BaseModel):
     photo: Annotated[str, Field(pattern="^[0-9a-f]{64}$")] | None = None
 
 
-def _book(bed: Bed, typed: date | None = None) -> Notebook:
+def book_of(bed: Bed, typed: date | None = None) -> Notebook:
     """A bed's journal as of today, or of an earlier day on which a line was typed; what it needs is
     loaded when it is first opened."""
     from bedwright.noted import notebook
@@ -72,20 +73,24 @@ def _photo(bed: Bed, asked: Line) -> Picture | None:
 @router.get("/api/beds/{bed}/entries")
 def entries(bed: Kept) -> list[dict[str, Any]]:
     """The entries that stand in a bed's journal, the latest day first."""
-    return listed(_book(bed), None, typed=False)
+    return listed(book_of(bed), None, typed=False)
 
 
 @router.post("/api/beds/{bed}/entries", status_code=201)
 def write(bed: Kept, asked: Line) -> dict[str, Any]:
-    """Write a line down; what was understood, guessed and doubted comes back."""
-    book, photo = _book(bed, asked.typed), _photo(bed, asked)
+    """Write a line down; what was understood, guessed and doubted comes back.  A forecast of the
+    night is answered, and not written."""
+    book, photo = book_of(bed, asked.typed), _photo(bed, asked)
+    answer = book.answer(asked.line) if photo is None else None
+    if answer is not None:
+        return {"answer": answer}
     return _told(book, lambda: book.note(asked.line, asked.id, photo))
 
 
 @router.post("/api/beds/{bed}/entries/{entry}", status_code=201)
 def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
     """Write a line in the place of an entry, which stays in the history."""
-    book, photo = _book(bed, asked.typed), _photo(bed, asked)
+    book, photo = book_of(bed, asked.typed), _photo(bed, asked)
 
     def mine() -> dict[str, str]:
         return {"line": asked.line, "words": book.understood(asked.line, entry, photo)}
@@ -96,15 +101,34 @@ def correct(bed: Kept, entry: UUID, asked: Line) -> dict[str, Any]:
 @router.delete("/api/beds/{bed}/entries/{entry}")
 def take_back(bed: Kept, entry: UUID, id: UUID | None = None) -> dict[str, Any]:
     """Take an entry back; it stays in the history."""
-    book = _book(bed)
-    written = _done(book, lambda: book.take_back(entry, id), entry)
+    book = book_of(bed)
+    written = done(book, lambda: book.take_back(entry, id), entry)
     return {"id": str(written.id), "number": written.number}
 
 
 @router.get("/api/beds/{bed}/learned")
 def learned(bed: Kept) -> list[str]:
     """What a bed's journal says of this garden, a sentence each."""
-    return list(_book(bed).lessons())
+    return list(book_of(bed).lessons())
+
+
+class Figures(BaseModel):
+    """The revision of a brief that is to hold the garden's figures."""
+
+    on: Number
+
+
+@router.post("/api/beds/{bed}/learned", status_code=201)
+def use_learned(bed: Kept, asked: Figures) -> dict[str, Any]:
+    """Put what the garden's journals teach into a bed's brief, as a revision of its own."""
+    figures = book_of(bed).figures()
+    if not figures:
+        raise HTTPException(409, "Nothing can be said of this garden yet.")
+    values = {**bed.values(asked.on), "learned": figures}
+    try:
+        return {"on": bed.change(asked.on, values, "With the garden's own figures")}
+    except ChangedSinceError:
+        raise HTTPException(409, "The bed was changed meanwhile: load the page again.") from None
 
 
 class Again(BaseModel):
@@ -121,7 +145,7 @@ def begin_next_year(request: Request, bed: Kept, asked: Again) -> dict[str, Any]
 
     beds: Beds = request.app.state.beds
     try:
-        made = _book(bed).next_year(asked.keep)
+        made = book_of(bed).next_year(asked.keep)
         new = beds.new(made.values, f"After the year of {bed.key}")
     except EntryError as error:
         faults = [fault_at(f.field, f.given, f.accepted, {}) for f in error.faults]
@@ -179,11 +203,11 @@ Mine = Callable[[], dict[str, str]]
 def _told(
     book: Notebook, write: Callable[[], Noted], old: UUID | None = None, mine: Mine | None = None
 ) -> dict[str, Any]:
-    made = _done(book, write, old, mine)
+    made = done(book, write, old, mine)
     return {**_shown(book, made.written), "remarks": list(made.remarks)}
 
 
-def _done(
+def done(
     book: Notebook, act: Callable[[], Any], old: UUID | None = None, mine: Mine | None = None
 ) -> Any:
     """What comes of an act; ``old``: the entry in whose place it puts ``mine``.  Raises

@@ -1,9 +1,12 @@
 """Who may ask: this machine's browser, from the page itself, in small messages.
 
-The page is served on the loopback address alone, but other programs and other people's browsers on
-the machine can reach that, and pages of other sites can send requests to it.  So every request must
+The page is served on the loopback address, but other programs and other people's browsers on the
+machine can reach that, and pages of other sites can send requests to it.  So every request must
 name the server as its host, and carry the key that the command printed (as a cookie); a request
 that changes something must also come from the page itself and carry its token.
+
+That is the door by the key, ``KeyDoor``.  A page that is shared has another beside it, at other
+addresses (``login.PasswordDoor``).  What holds at every door is here.
 """
 
 from __future__ import annotations
@@ -12,12 +15,12 @@ import hashlib
 import hmac
 import re
 import secrets
-from collections.abc import Awaitable, Callable, Mapping, MutableMapping
+from collections.abc import Awaitable, Callable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 from urllib.parse import parse_qs
 
-from fastapi import HTTPException
+from fastapi import HTTPException, Request
 from starlette.requests import cookie_parser
 
 Scope = MutableMapping[str, Any]
@@ -29,10 +32,21 @@ Larger = Mapping[re.Pattern[str], int]
 
 
 def cookie_of(host: str) -> str:
-    """What the key's cookie is called: browsers part cookies by host alone, not by port, so that
-    two pages would overwrite each other's."""
-    return f"bedwright-{host.rpartition(':')[2]}"
+    """What a door's cookie is called: browsers part cookies by host alone, not by port, so that two
+    pages would overwrite each other's."""
+    found = re.search(r":(\d+)$", host)
+    return f"bedwright-{found[1] if found else 80}"
 
+
+def hosts_of(names: Sequence[str], port: int) -> frozenset[str]:
+    """What a browser calls a server in its header Host, for each of its names and addresses; IPv6
+    addresses stand in brackets, and of port 80 nothing is said."""
+    known = [f"[{name}]" if ":" in name else name for name in names]
+    return frozenset(known if port == 80 else (f"{name}:{port}" for name in known))
+
+
+HOST = "127.0.0.1"
+"""The address at which the page is served by its key."""
 
 TOKEN_HEADER = "x-bedwright-token"
 SAFE_METHODS = frozenset({"GET", "HEAD"})
@@ -87,19 +101,89 @@ class Keys:
     @property
     def token(self) -> str:
         """Known to a page that was served to a holder of the key, and to no other."""
-        return hmac.new(self.key.encode(), b"page token", hashlib.sha256).hexdigest()
+        return token_of(self.key)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a door lets a request in by, or not."""
+
+    method: str
+    path: str
+    query: Mapping[str, list[str]]
+    headers: Mapping[str, str]
+
+    @property
+    def cookie(self) -> str:
+        """What the door's cookie holds; empty where there is none."""
+        host = self.headers.get("host", "")
+        return cookie_parser(self.headers.get("cookie", "")).get(cookie_of(host), "")
+
+
+@dataclass(frozen=True)
+class Visitor:
+    """Who was let in: ``token`` is what their pages send with changes, None for those who may only
+    log in; ``logged_in``: by the password, not by the key."""
+
+    token: str | None
+    logged_in: bool = False
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """An answer in place of the page's."""
+
+    status: int
+    words: str
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+class Door(Protocol):
+    """A way in: who may take it."""
+
+    @property
+    def addresses(self) -> frozenset[str]:
+        """Those of this machine at which the door is."""
+        ...
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        """Names with port under which the server may be asked there, ``127.0.0.1:8137``."""
+        ...
+
+    def meet(self, asked: Asked) -> Visitor | Refusal:
+        """Let someone in, or not."""
+        ...
+
+
+@dataclass(frozen=True)
+class KeyDoor:
+    """The way in from this machine, by the key that the command printed."""
+
+    keys: Keys
+    hosts: frozenset[str]
+    addresses: frozenset[str] = frozenset({HOST})
+
+    def meet(self, asked: Asked) -> Visitor | Refusal:
+        """Let in who has the key; whoever brings it in the address gets it as a cookie."""
+        given = asked.query.get("key", [])
+        if asked.method == "GET" and asked.path == "/" and given:
+            if not self.keys.opens(given[-1]):
+                return Refusal(403, WRONG_KEY)
+            name = cookie_of(asked.headers["host"])
+            cookie = f"{name}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
+            return Refusal(303, "", {"location": "/", "set-cookie": cookie})
+        if not _same(asked.cookie, self.keys.key):
+            return Refusal(403, WRONG_KEY)
+        return Visitor(self.keys.token)
 
 
 class Guard:
     """Lets through what the module's docstring says, and answers the rest itself."""
 
-    def __init__(
-        self, app: App, keys: Keys, hosts: frozenset[str], larger: Larger | None = None
-    ) -> None:
-        """``hosts``: names with port under which the server may be asked, ``127.0.0.1:8137``;
-        ``larger``: addresses to which more than MOST_BODY may be sent."""
-        self.app, self.keys, self.hosts = app, keys, hosts
-        self.larger = larger or {}
+    def __init__(self, app: App, doors: Sequence[Door], larger: Larger | None = None) -> None:
+        """``larger``: addresses to which more than MOST_BODY may be sent."""
+        self.app, self.doors, self.larger = app, doors, larger or {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -108,56 +192,66 @@ class Guard:
             return
         headers = {name.decode("latin-1"): value.decode("latin-1")
                    for name, value in scope["headers"]}  # fmt: skip
-        refusal = self._refusal(scope, headers)
-        if refusal is not None:
-            await _answer(send, *refusal)
+        query = parse_qs(scope.get("query_string", b"").decode("latin-1"))
+        met = self._meet(scope, Asked(scope["method"], scope["path"], query, headers))
+        if isinstance(met, Refusal):
+            await _answer(send, met)
             return
         sent = _Sent(send)
         try:
-            await self.app(scope, _bounded(receive, self._most(scope["path"])), sent)
+            bounded = _bounded(receive, self._most(scope["path"]))
+            await self.app({**scope, _VISITOR: met}, bounded, sent)
         except Exception:
             if not sent.begun:
-                await _answer(send, 500, "A fault of the program; what you gave is kept.", {})
+                words = "A fault of the program; what you gave is kept."
+                await _answer(send, Refusal(500, words))
             raise
 
-    def _refusal(
-        self, scope: Scope, headers: Mapping[str, str]
-    ) -> tuple[int, str, dict[str, str]] | None:
-        """Status, words and headers of a refusal; None where the request may pass."""
-        method, path = scope["method"], scope["path"]
-        if headers.get("host", "") not in self.hosts:
-            return 421, "This server answers only to its own address on this machine.", {}
-        given = parse_qs(scope.get("query_string", b"").decode("latin-1")).get("key", [])
-        if method == "GET" and path == "/" and given:
-            if not self.keys.opens(given[-1]):
-                return 403, WRONG_KEY, {}
-            cookie = (
-                f"{cookie_of(headers['host'])}={self.keys.key}; Path=/; HttpOnly; SameSite=Strict"
-            )
-            return 303, "", {"location": "/", "set-cookie": cookie}
-        held = cookie_parser(headers.get("cookie", "")).get(cookie_of(headers["host"]), "")
-        if not self._same(held, self.keys.key):
-            return 403, WRONG_KEY, {}
-        if method not in SAFE_METHODS:
-            origin = headers.get("origin")
-            if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
-                return 403, "A change can be asked for by the page itself only.", {}
-            if not self._same(headers.get(TOKEN_HEADER, ""), self.keys.token):
-                return 403, "The page is of an earlier run of the server: load it again.", {}
-        length = headers.get("content-length", "0")
-        most = self._most(path)
+    def _meet(self, scope: Scope, asked: Asked) -> Visitor | Refusal:
+        """Who asks, if the request may pass."""
+        at, host = (scope.get("server") or ("",))[0], asked.headers.get("host", "")
+        door = next((one for one in self.doors if at in one.addresses), None)
+        if door is None or host not in door.hosts:
+            return Refusal(421, "This server answers only to its own addresses.")
+        met = door.meet(asked)
+        if isinstance(met, Refusal):
+            return met
+        if asked.method not in SAFE_METHODS:
+            origin = asked.headers.get("origin")
+            if origin is not None and origin not in {f"http://{host}" for host in door.hosts}:
+                return Refusal(403, "A change can be asked for by the page itself only.")
+            token = asked.headers.get(TOKEN_HEADER, "")
+            if met.token is not None and not _same(token, met.token):
+                return Refusal(403, "The page is of an earlier run of the server: load it again.")
+        length = asked.headers.get("content-length", "0")
+        most = self._most(asked.path)
         if not length.isdecimal() or len(length) > 12 or int(length) > most:
-            return 413, f"At most {most / 1e6:g} MB can be sent at once.", {}
-        return None
+            return Refusal(413, f"At most {most / 1e6:g} MB can be sent at once.")
+        return met
 
     def _most(self, path: str) -> int:
         """Bytes that may be sent to an address."""
         found = (most for pattern, most in self.larger.items() if pattern.fullmatch(path))
         return next(found, MOST_BODY)
 
-    @staticmethod
-    def _same(one: str, other: str) -> bool:
-        return hmac.compare_digest(one.encode(), other.encode())
+
+_VISITOR = "bedwright.visitor"
+
+
+def visitor_of(request: Request) -> Visitor:
+    """Who sent a request that the guard let through."""
+    found: Visitor = request.scope[_VISITOR]
+    return found
+
+
+def token_of(secret: str) -> str:
+    """What a page sends with changes: known to one that was served to a holder of the secret, and
+    to no other."""
+    return hmac.new(secret.encode(), b"page token", hashlib.sha256).hexdigest()
+
+
+def _same(one: str, other: str) -> bool:
+    return hmac.compare_digest(one.encode(), other.encode())
 
 
 WRONG_KEY = (
@@ -206,14 +300,14 @@ class _Sent:
         await self._send(message)
 
 
-async def _answer(send: Send, status: int, words: str, more: dict[str, str]) -> None:
+async def _answer(send: Send, said: Refusal) -> None:
     """An answer of plain words."""
-    headers = {"content-type": "text/plain; charset=utf-8", **HEADERS, **more}
+    headers = {"content-type": "text/plain; charset=utf-8", **HEADERS, **said.headers}
     await send(
         {
             "type": "http.response.start",
-            "status": status,
+            "status": said.status,
             "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
         }
     )
-    await send({"type": "http.response.body", "body": words.encode()})
+    await send({"type": "http.response.body", "body": said.words.encode()})

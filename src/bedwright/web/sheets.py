@@ -214,7 +214,6 @@ def _journal(bed: Bed, values: Values) -> dict[str, Any]:
         "entries": listed(book),
         "shown": SHOWN,
         "recorded": book.recorded(),
-        "lessons": book.lessons(),
         "years": sorted(grown(bed)),
         "planted": names,
         "verbs": VERBS,

@@ -18,7 +18,18 @@ if TYPE_CHECKING:
         kind_cautions,
         make_cautions,
     )
-    from bedwright.work.raising import FIELD_SHARE, SURVIVAL, InPlaceRow, Raising, make_raising
+    from bedwright.work.raising import (
+        FIELD_SHARE,
+        GAP,
+        POT_M,
+        SURVIVAL,
+        InPlaceRow,
+        Raising,
+        make_raising,
+        odds_enough,
+        seeds_a_spot,
+        seeds_needed,
+    )
     from bedwright.work.supplies import (
         Supplies,
         Supply,
@@ -29,6 +40,8 @@ else:
 
 __all__ = [
     "FIELD_SHARE",
+    "GAP",
+    "POT_M",
     "SURVIVAL",
     "Caution",
     "Diary",
@@ -45,6 +58,9 @@ __all__ = [
     "make_diary",
     "make_raising",
     "make_supplies",
+    "odds_enough",
+    "seeds_a_spot",
+    "seeds_needed",
     "things",
     "with_days_of",
 ]

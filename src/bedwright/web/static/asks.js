@@ -15,17 +15,18 @@ export function goOn(revision) {
 const token = document.querySelector('meta[name="token"]').content;
 
 export class Refused extends Error {
-  constructor(status, detail) {
+  constructor(status, detail, logIn = null) {
     const both = typeof detail === "object" && !Array.isArray(detail) ? detail : null;
     super(both ? both.said : typeof detail === "string" ? detail : "");
     this.status = status;
+    this.logIn = logIn; // where to log in, if that is what is missing
     this.faults = Array.isArray(detail) ? detail : [];
     this.both = both; // what somebody else changed meanwhile, and mine
   }
 }
 
 // ``body``: values, sent as JSON, or a file, sent as it is.
-export async function ask(method, path, body) {
+export async function ask(method, path, body, signal = null) {
   const file = body instanceof Blob;
   let answer;
   try {
@@ -33,6 +34,7 @@ export async function ask(method, path, body) {
       method,
       headers: { "content-type": file ? "application/octet-stream" : "application/json", "x-bedwright-token": token },
       body: file || body === undefined ? body : JSON.stringify(body),
+      signal,
     });
   } catch {
     throw new Refused(0, "The server does not answer. What you typed is still here; start bedwright page again.");
@@ -44,7 +46,7 @@ export async function ask(method, path, body) {
   } catch {
     said = { detail: text }; // a refusal in plain words
   }
-  if (!answer.ok) throw new Refused(answer.status, said?.detail || answer.statusText);
+  if (!answer.ok) throw new Refused(answer.status, said?.detail || answer.statusText, answer.headers.get("x-bedwright-log-in"));
   return said;
 }
 

@@ -1,7 +1,7 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
-// does not get, because the phone is out of reach, waits in this browser with its photograph, and is
-// sent later, once.
-import { act, ask, bed, Refused, reload, tell } from "./asks.js";
+// does not get, because the phone is out of reach or logged out, waits in this browser with its
+// photograph, and is sent later, once.
+import { act, ask, bed, on, Refused, reload, tell } from "./asks.js";
 import { showEntries } from "./both.js";
 import * as photos from "./photos.js";
 
@@ -10,7 +10,9 @@ const told = document.getElementById("noted");
 const unsent = document.getElementById("unsent");
 const kept = `unsent-${bed}`;
 const AGAIN_MS = 15_000;
+const GIVE_UP_MS = 10_000; // at the edge of a network a request can hang for minutes
 
+const sentence = (text) => `${text[0].toUpperCase()}${text.slice(1)}.`;
 const waiting = () => JSON.parse(localStorage.getItem(kept) ?? "[]");
 const keep = (lines) => {
   if (lines.length) localStorage.setItem(kept, JSON.stringify(lines));
@@ -18,11 +20,21 @@ const keep = (lines) => {
   show(lines);
 };
 
-// Says which lines wait, each with a button to let it go.
+// Why the lines wait: null while the server is out of reach, else what it said.
+let refusal = null;
+
+// Says which lines wait and why, each with a button to let it go.
 function show(lines) {
   unsent.hidden = lines.length === 0;
   const words = document.createElement("p");
-  words.textContent = "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
+  words.textContent = refusal
+    ? `${refusal.message} Until then these lines are kept in this browser. `
+    : "The server is out of reach. These lines are kept in this browser, and are sent when it is back:";
+  if (refusal?.logIn) {
+    const link = Object.assign(document.createElement("a"), { textContent: "Log in" });
+    link.href = `${refusal.logIn}?to=${encodeURIComponent(location.pathname)}`;
+    words.append(link);
+  }
   const list = document.createElement("ul");
   for (const { id, line, photo, fault } of lines) {
     const item = document.createElement("li");
@@ -40,7 +52,7 @@ function show(lines) {
 }
 
 // An id of the line's own: crypto.randomUUID is only there on addresses that count as secure.
-function newId() {
+export function newId() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6] & 15) | 64;
   bytes[8] = (bytes[8] & 63) | 128;
@@ -49,15 +61,19 @@ function newId() {
 }
 
 // The day on which a line is typed, since it may be sent on a later one.
-function today() {
+export function today() {
   const now = new Date();
   return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
 }
 
+// Whether the server refuses the line itself, and not who sends it or that it is sent now.
+const lasts = (error) => error.status && error.status !== 403;
+
 // A photograph goes first, and the entry names it.  The same one sent again is kept once.
-async function send({ id, line, typed }, photo) {
+async function send({ id, line, work, needed, typed }, photo) {
+  if (work) return ask("POST", `/api/beds/${bed}/week`, { id, work, needed, typed }, AbortSignal.timeout(GIVE_UP_MS));
   const sha256 = photo && (await photos.send(photo)).sha256;
-  return ask("POST", `/api/beds/${bed}/entries`, { id, line, typed, photo: sha256 });
+  return ask("POST", `/api/beds/${bed}/entries`, { id, line, typed, photo: sha256 }, AbortSignal.timeout(GIVE_UP_MS));
 }
 
 function letGo(id) {
@@ -68,8 +84,11 @@ function letGo(id) {
 async function sendWaiting(one) {
   const photo = one.photo ? await photos.unsent.kept(one.id) : null;
   if (one.photo && !photo) throw new Refused(410, "its photograph is no longer in this browser");
-  await send(one, photo);
+  return send(one, photo);
 }
+
+// A tap on this week's list that the server did not get waits like a line.
+export const keepTap = (one) => keep([...waiting(), one]);
 
 // Sends what waits, in order; what the server refuses is said beside the line, which stays.
 let sending = false;
@@ -79,11 +98,16 @@ async function sendAll() {
   let sent = 0;
   for (const one of waiting()) {
     try {
-      await sendWaiting(one);
+      const { answer } = await sendWaiting(one);
+      if (answer) sessionStorage.setItem("read-back", JSON.stringify({ said: [sentence(answer)] }));
       sent++;
       letGo(one.id);
     } catch (error) {
-      if (!error.status || error.status === 403) break;
+      if (!lasts(error)) {
+        refusal = error.status ? error : null;
+        show(waiting());
+        break;
+      }
       keep(waiting().map((other) => (other.id === one.id ? { ...other, fault: words(error) } : other)));
     }
   }
@@ -108,7 +132,7 @@ const why = sessionStorage.getItem(`why-${bed}`);
 if (why) {
   sessionStorage.removeItem(`why-${bed}`);
   const box = Object.assign(document.createElement("div"), { className: "since" });
-  box.append(...JSON.parse(why).map((text) => Object.assign(document.createElement("p"), { textContent: `${text[0].toUpperCase()}${text.slice(1)}.` })));
+  box.append(...JSON.parse(why).map((text) => Object.assign(document.createElement("p"), { textContent: sentence(text) })));
   document.querySelector("main h1").after(box);
 }
 
@@ -121,21 +145,28 @@ if (note) {
     sessionStorage.removeItem("read-back");
     const { said, id } = JSON.parse(readBack);
     told.append(...said.map((text) => Object.assign(document.createElement("p"), { textContent: text })));
-    const back = Object.assign(document.createElement("button"), { type: "button", textContent: "take it back" });
-    back.addEventListener("click", () => takeBack(id, back));
-    told.append(back);
+    if (id) {
+      const back = Object.assign(document.createElement("button"), { type: "button", textContent: "take it back" });
+      back.addEventListener("click", () => takeBack(id, back));
+      told.append(back);
+    }
   }
   const picked = photos.picker(note);
   const write = note.querySelector("[type=submit]");
   const writeDown = async () => {
     const one = { id: newId(), line: line.value, typed: today() };
     try {
-      const { words: understood, remarks, id } = await send(one, picked.file);
-      sessionStorage.setItem("read-back", JSON.stringify({ said: [`Written: ${understood}.`, ...remarks.map((text) => `${text[0].toUpperCase()}${text.slice(1)}.`)], id }));
+      const { words: understood, remarks, id, answer } = await send(one, picked.file);
+      if (answer) {
+        told.replaceChildren(Object.assign(document.createElement("p"), { textContent: sentence(answer) }));
+        return;
+      }
+      sessionStorage.setItem("read-back", JSON.stringify({ said: [`Written: ${understood}.`, ...remarks.map(sentence)], id }));
       line.value = "";
       return reload();
     } catch (error) {
-      if (error.status) return tell(error, line, "line");
+      if (lasts(error)) return tell(error, line, "line");
+      refusal = error.status ? error : null;
     }
     try {
       await keepUnsent(one, picked.file);
@@ -168,6 +199,7 @@ if (note) {
   for (const button of document.querySelectorAll("[data-grown]")) {
     button.addEventListener("click", () => act("POST", `/api/beds/${bed}/grown`, { on: Number(button.dataset.grown) }, undefined, button));
   }
+  document.getElementById("use-learned").addEventListener("click", (event) => act("POST", `/api/beds/${bed}/learned`, { on }, undefined, event.target));
   const nextYear = document.getElementById("next-year");
   nextYear.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -2,6 +2,7 @@
 import { act, ask, bed, on, reload, resume, set, tell } from "./asks.js";
 import { offerTowns } from "./fields.js";
 import "./journal.js";
+import "./week.js";
 import "./planting.js";
 import "./progress.js";
 import "./record.js";
@@ -58,6 +59,9 @@ if (kinds) {
     .catch(() => {}); // without the list a name is typed whole
 }
 
+document.getElementById("log-out")?.addEventListener("click", (event) => {
+  act("POST", "/log-out", undefined, () => location.assign("/log-in"), event.target);
+});
 document.getElementById("print")?.addEventListener("click", () => window.print());
 
 resume();

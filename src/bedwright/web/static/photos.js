@@ -3,11 +3,12 @@ import { ask, bed, tell } from "./asks.js";
 import { shelf } from "./inbrowser.js";
 
 const MOST_BYTES = 25_000_000;
+const GIVE_UP_MS = 120_000; // a large one over a weak network takes a while
 
 // Photographs of lines that wait for the server, by the line's id.
 export const unsent = shelf("bedwright-unsent", "photographs");
 
-export const send = (photo) => ask("POST", `/api/beds/${bed}/photos`, photo);
+export const send = (photo) => ask("POST", `/api/beds/${bed}/photos`, photo, AbortSignal.timeout(GIVE_UP_MS));
 
 // A picture of a file that is in this browser; forms that it cannot show are named instead.
 export function preview(file, words) {

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bedwright.brief import Learned
 from bedwright.growth import Course
 from bedwright.planting import Drift, Item
-from bedwright.work.raising.seeds import ASSURANCE, seeds_a_spot
+from bedwright.work.raising.seeds import ASSURANCE, germination_here, seeds_a_spot
 
 FIELD_SHARE = 0.6
 """Seed that comes up in the open, as a share of the germination rate (estimate)."""
@@ -49,13 +50,13 @@ class InPlaceRow:
 
 
 def sow_in_place(
-    item: Item, drifts: Sequence[Drift], course: Course, again: bool = False
+    item: Item, drifts: Sequence[Drift], course: Course, learned: Learned, again: bool = False
 ) -> InPlaceRow:
     """Spots at the plan's places, each with seeds enough for one plant at 95%; or the same seed
     along the rows of the item's ``drifts``; ``again``: the course's second sowing."""
     day = course.again if again and course.again is not None else course.out
     kind, sow = course.kind, course.kind.sowing
-    rate = sow.germination * FIELD_SHARE
+    rate = germination_here(kind, learned) * FIELD_SHARE
     each = seeds_a_spot(rate, ASSURANCE)
     lines = [line for drift in drifts for line in drift.rows]
     long = float(sum(np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in lines))

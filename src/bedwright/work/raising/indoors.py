@@ -6,10 +6,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bedwright.brief import Indoors
+from bedwright.brief import Indoors, Learned
 from bedwright.growth import HARDENING_DAYS, Course, weeks_indoors
 from bedwright.planting import Item
-from bedwright.work.raising.seeds import odds_enough, seeds_needed
+from bedwright.work.raising.seeds import germination_here, odds_enough, seeds_needed
 
 SURVIVAL = 0.90
 """Seedlings that live to be set out (estimate)."""
@@ -82,19 +82,21 @@ class BenchWeek:
     plants: int
 
 
-def raise_indoors(item: Item, course: Course, indoors: Indoors) -> IndoorRow:
+def raise_indoors(item: Item, course: Course, indoors: Indoors, learned: Learned) -> IndoorRow:
     """The raising of one item in blocks or trays."""
-    sow = course.kind.sowing
+    sow, key = course.kind.sowing, course.kind.key
+    germination = germination_here(course.kind, learned)
+    survival = learned.survival_of(key, SURVIVAL)
     wanted = item.plants + item.spares
     fine = sow.seeds_per_g >= FINE_SEED_PER_G and not sow.resents_moving
     if fine:
         each = 1
-        seeds = seeds_needed(wanted, sow.germination * SURVIVAL)
+        seeds = seeds_needed(wanted, germination * survival)
         containers = wanted
-        odds = odds_enough(seeds, wanted, sow.germination * SURVIVAL)
+        odds = odds_enough(seeds, wanted, germination * survival)
     else:
-        each = 1 if sow.germination >= 0.85 else 2 if sow.germination >= 0.6 else 3
-        rate = (1.0 - (1.0 - sow.germination) ** each) * SURVIVAL
+        each = 1 if germination >= 0.85 else 2 if germination >= 0.6 else 3
+        rate = (1.0 - (1.0 - germination) ** each) * survival
         containers = seeds_needed(wanted, rate)
         seeds = containers * each
         odds = odds_enough(containers, wanted, rate)

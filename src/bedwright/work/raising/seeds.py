@@ -11,7 +11,19 @@ import math
 
 import scipy
 
+from bedwright.brief import Learned
+from bedwright.catalogue import Kind
+
 ASSURANCE = 0.95
+
+MOST_GERMINATION = 0.98
+"""The highest rate of germination that seed is counted by (estimate)."""
+
+
+def germination_here(kind: Kind, learned: Learned) -> float:
+    """A kind's rate of germination, as the garden has taught it: the catalogue's, more or less."""
+    rate = kind.sowing.germination * learned.germination_of(kind.key)
+    return min(rate, max(MOST_GERMINATION, kind.sowing.germination))
 
 
 def odds_enough(seeds: int, wanted: int, rate: float) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
@@ -15,22 +14,11 @@ from bedwright.export import plan_json
 from bedwright.journal import Entry
 from bedwright.plan import Plan
 from bedwright.report import say
-from bedwright.taught import first_flowers, outcome_of, taught
+from bedwright.taught import BedYears, first_flowers, learn_garden, outcome_of
 from bedwright.work import SURVIVAL
+from taught_plans import item, plan
 
 TODAY = date(2027, 11, 1)
-
-
-def plan(*items: dict[str, Any]) -> dict[str, Any]:
-    return {"season": {"start": "2027-01-01"}, "items": list(items)}
-
-
-def item(kind: str, median_day: float, sd_days: float, most: float = 1.0, **more: Any) -> Any:
-    """A kind whose first flowers fall as a normal distribution has it."""
-    middles = np.arange(52) * 7.0 + 3.5
-    odds = most * norm.cdf(middles, median_day, sd_days)
-    odds[middles > median_day + 120] = 0.0
-    return {"kind": kind, "method": "indoors", "bloom_odds_by_week": odds.tolist(), **more}
 
 
 @pytest.mark.parametrize("sd_days", [4.0, 9.0, 20.0])
@@ -89,14 +77,14 @@ def test_a_garden_in_which_seed_comes_up_badly_and_flowers_late(catalogue: Catal
         Entry(date(2027, 7, 14), "first_flower", kind="garden_cosmos"),
     ]
     plans = {2027: json.dumps(plan(item("tall_zinnia", 171, 9), item("garden_cosmos", 174, 9)))}
-    found = taught(entries, plans, catalogue, TODAY)
+    found = learn_garden([BedYears(entries, plans)], catalogue, TODAY)
     usual = catalogue.kinds["tall_zinnia"].sowing.germination
     assert found.germination.by_kind["tall_zinnia"].mean < usual - 0.1
     assert found.flowering.of("tall_zinnia").days > 7.0
     assert found.score.band.of == 2
     words = [say(fact, "metric") for fact in found.facts]
     assert any("germination of tall zinnia here" in line for line in words)
-    nothing = taught([], plans, catalogue, date(2027, 3, 1))
+    nothing = learn_garden([BedYears([], plans)], catalogue, date(2027, 3, 1))
     assert nothing.germination.by_kind["tall_zinnia"].mean == pytest.approx(usual)
     assert nothing.survival.by_kind["tall_zinnia"].mean == pytest.approx(SURVIVAL)
     assert nothing.flowering.of("tall_zinnia").days == pytest.approx(0.0, abs=1e-9)

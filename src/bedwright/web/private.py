@@ -1,0 +1,45 @@
+"""What is kept for sharing the page, in files that nobody else on the machine may read.
+
+They lie in a folder of their own beside the beds, outside the store: neither ``backup`` nor
+``export`` takes them along.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+
+FOLDER = ".share"
+"""Within the folder of beds."""
+
+
+def private_folder(beds: Path) -> Path:
+    """The folder, which is made where it is not there, and is not taken into a repository."""
+    folder = beds / FOLDER
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    folder.chmod(0o700)
+    (folder / ".gitignore").write_text("*\n", encoding="ascii")
+    return folder
+
+
+def write_private(path: Path, text: str) -> None:
+    """Write a file whole, or not at all; it is its owner's alone (mode 0600) from the start."""
+    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
+    try:
+        with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def read_private(path: Path) -> str | None:
+    """What a file holds; None where there is none.  Whoever else could read it no longer can."""
+    try:
+        path.chmod(0o600)
+        return path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return None
