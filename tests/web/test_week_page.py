@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from datetime import date
+from datetime import date, timedelta
 from uuid import uuid4
 
 import pytest
@@ -12,6 +12,21 @@ from bedwright.plan import Plan
 from bedwright.store import Bed, Beds, entries_of, grow
 from grown import brief_in_year, in_year
 from page import Page
+
+
+class InMay(date):
+    """A calendar on which today is 10 May, when every bed has work to do."""
+
+    @classmethod
+    def today(cls) -> InMay:
+        return cls(date.today().year, 5, 10)
+
+
+@pytest.fixture
+def may(monkeypatch: pytest.MonkeyPatch) -> date:
+    for module in ("week", "entries"):
+        monkeypatch.setattr(f"bedwright.web.{module}.date", InMay)
+    return InMay.today()
 
 
 @pytest.fixture
@@ -23,14 +38,13 @@ def bed(page: Page, oval: Plan) -> Bed:
     return made
 
 
+@pytest.mark.usefixtures("may")
 def test_the_list_and_a_tap(page: Page, bed: Bed) -> None:
     address = f"/api/beds/{bed.key}/week"
     found = page.ask.get(address).json()
     assert (found["grown"], found["fresh"]) == (True, True)
     assert found["moved"]
     rows = [row for part in found["parts"] for row in part["rows"]]
-    if not rows:
-        return
     own = str(uuid4())
     asked = {"work": rows[0]["key"], "id": own}
     made = page.ask.post(address, json=asked)
@@ -48,6 +62,20 @@ def test_the_list_and_a_tap(page: Page, bed: Bed) -> None:
     wrong = page.ask.post(address, json={"work": "no-such-work"})
     assert wrong.status_code == 422
     assert "one of this week's list" in wrong.text
+
+
+def test_a_tap_sent_late_is_written_on_the_day_of_the_tap(page: Page, bed: Bed, may: date) -> None:
+    address = f"/api/beds/{bed.key}/week"
+    parts = page.ask.get(address).json()["parts"]
+    first, second = [row["key"] for part in parts for row in part["rows"]][:2]
+    before = may - timedelta(days=3)
+    page.ask.post(address, json={"work": first, "typed": before.isoformat()})
+    page.ask.post(address, json={"work": second, "typed": (may + timedelta(days=3)).isoformat()})
+    found = {one.entry.day for one in entries_of(bed.store, bed.key)}
+    assert found == {before, may}  # a tablet whose clock is ahead writes no day to come
+    wrong = page.ask.post(address, json={"work": first, "typed": "soon"})
+    assert wrong.status_code == 422
+    assert "typed" in wrong.text
 
 
 def test_a_forecast_is_answered_and_not_written(page: Page, bed: Bed) -> None:
