@@ -110,7 +110,10 @@ def test_an_address_that_will_not_do_is_refused(tmp_path: Path, address: str, wo
 def test_a_phone_logs_in_changes_something_and_logs_out(tmp_path: Path) -> None:
     bed = Beds(tmp_path).new(SMALL, "begun")
     path, secret = f"/api/beds/{bed.key}/entries", {"BEDWRIGHT_PASSWORD": PASSWORD}
-    with serving(tmp_path, **secret) as (here, url), httpx2.Client(base_url=url) as phone:
+    with (
+        serving(tmp_path, **secret) as (here, url),
+        httpx2.Client(base_url=url, timeout=60) as phone,
+    ):
         assert url.startswith(f"http://{AT}:")
         port = url.rstrip("/").rpartition(":")[2]
         key = here.partition("key=")[2]

@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 import zxingcpp
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect, sync_playwright
-from test_browser import SIZES, check
 
 from bedwright.store import Beds, history_of
+from browsing import SIZES, check
 from chromium import FLAGS, chromium
 from conftest import ROOT
 from page import PASSWORD, SMALL
