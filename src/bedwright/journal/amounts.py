@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bedwright.journal.typed import Typed
+from bedwright.journal.typed import READ, Typed
 from bedwright.units import LENGTH, System, UnitError, fahrenheit_to_c, parse
 
 _NUMBERS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -91,6 +91,13 @@ _RAIN = (
         rf"(?P<value>{_MIXED})(?![0-9/:%])(?: *{_RAIN_UNIT}|(?= *(?:$|[,;.)]|D_)))"
     ),
 )
+
+_AROUND = r"(?:[ ,.:;!]|D_*)*"
+_RAIN_ALONE = re.compile(rf"{_AROUND}(?P<value>{_MIXED}) *(?P<unit>mm\b|{_IN}|in\b){_AROUND}")
+_NIGHT_ALONE = re.compile(
+    rf"{_AROUND}(?P<value>-(?: ?){_N}|{_N}(?= *(?:°|deg|[cf]\b))){_DEGREE}?{_NAMED}?{_AROUND}"
+)
+"""A measure and a day, and no other word."""
 
 
 @dataclass(frozen=True)
@@ -193,6 +200,21 @@ def find_weather(line: Typed, units: System) -> tuple[Typed, dict[str, Reading]]
                 found["rain_mm"] = reading
                 line = line.marked(match.start(), match.end(), "W")
     return line, found
+
+
+def measure_alone(line: Typed, night: bool, units: System) -> tuple[Typed, dict[str, Reading]]:
+    """Rain (mm) and, of a ``night``, its minimum (°C), of a line that has no other word but a day:
+    "10 mm overnight", "-1 last night"; marked by W."""
+    if match := _RAIN_ALONE.fullmatch(line.left):
+        reading = _rain(match["value"], match["unit"], units)
+        if reading is not None:
+            return line.marked(match.start("value"), match.end("unit"), "W"), {"rain_mm": reading}
+    elif night and (match := _NIGHT_ALONE.fullmatch(line.left)):
+        start = match.start("value")
+        stop = next((one.start() for one in READ.finditer(line.left, start)), len(line.left))
+        found = {"tmin_c": degrees(match["value"], match["scale"], units)}
+        return line.marked(start, stop, "W"), found
+    return line, {}
 
 
 def _rain(value: str, unit: str | None, units: System) -> Reading | None:
