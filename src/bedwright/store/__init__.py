@@ -23,7 +23,6 @@ if TYPE_CHECKING:
         Values,
         every_bed,
         plain,
-        put,
         slug,
     )
     from bedwright.store.entries import (
@@ -44,6 +43,7 @@ if TYPE_CHECKING:
         write_together,
         written_since,
     )
+    from bedwright.store.files import put
     from bedwright.store.finding import (
         bed_at,
         grow,

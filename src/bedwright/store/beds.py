@@ -7,7 +7,6 @@ file takes its place by renaming, whole or not at all.
 
 from __future__ import annotations
 
-import os
 import re
 import secrets
 import tomllib
@@ -294,16 +293,6 @@ def _brief(connection: Connection, key: str, number: int) -> str:
 def _put_in_force(connection: Connection, key: str, number: int) -> None:
     there = update(BED).where(BED.c.id == key)
     connection.execute(there.values(now=number, changed_at=now()))
-
-
-def put(path: Path, body: bytes) -> None:
-    """Write a file whole, or not at all."""
-    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
-    try:
-        beside.write_bytes(body)
-        os.replace(beside, path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def plain(given: Any) -> Any:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-import secrets
 import stat
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -18,6 +17,7 @@ from pathlib import Path
 from sqlalchemy import insert, select
 
 from bedwright.brief import Fault
+from bedwright.store.files import put
 from bedwright.store.opening import Store, StoreError, now
 from bedwright.store.pictures import ENDINGS, picture_type, taken_on
 from bedwright.store.schema import PHOTO
@@ -178,17 +178,9 @@ def bring_photo(store: Store, photo: Photo, folder: Path) -> None:
 def _put(store: Store, name: str, body: bytes) -> None:
     """Write a photograph's file whole, or not at all, and see it to the disk."""
     path = store.folder / FOLDER / name
-    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            with beside.open("wb") as file:
-                file.write(body)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(beside, path)
-        finally:
-            beside.unlink(missing_ok=True)
+        put(path, body)
         for folder in (path.parent, path.parent.parent, store.folder):
             _see_to_disk(folder)
     except OSError as error:

@@ -6,9 +6,9 @@ They lie in a folder of their own beside the beds, outside the store: neither ``
 
 from __future__ import annotations
 
-import os
-import secrets
 from pathlib import Path
+
+from bedwright.store import put
 
 FOLDER = ".share"
 """Within the folder of beds."""
@@ -25,15 +25,7 @@ def private_folder(beds: Path) -> Path:
 
 def write_private(path: Path, text: str) -> None:
     """Write a file whole, or not at all; it is its owner's alone (mode 0600) from the start."""
-    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
-    try:
-        with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(beside, path)
-    finally:
-        beside.unlink(missing_ok=True)
+    put(path, text.encode(), mode=0o600)
 
 
 def read_private(path: Path) -> str | None:
