@@ -19,6 +19,7 @@ from bedwright.garden import catalogue_here
 from bedwright.inputs import gather_values
 from bedwright.noted import notebook
 from bedwright.plan import make_plan
+from bedwright.report import sentence
 from bedwright.store import Bed, Beds, Values, every_bed, grow
 
 YEARS = 3
@@ -96,7 +97,7 @@ def demo_garden(
         values, remarks = made.values, made.remarks
         step(f"The year after {year}:")
         for remark in remarks:
-            step(f"   {remark[0].upper()}{remark[1:]}.")
+            step(f"   {sentence(remark)}")
     after = beds.new(values, SAID, f"by-the-shed-{values['season']['year']}")
     beds.close()
     return Demo(tuple(kept), after.key, lines, remarks)

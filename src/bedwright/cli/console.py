@@ -177,6 +177,13 @@ def progress_bar(steps: int) -> Iterator[Callable[[str], None]]:
         yield step
 
 
+def say_so(words: str, indent: int = 0) -> None:
+    """Print words as a sentence of its own."""
+    from bedwright.report import sentence
+
+    out.print(f"{' ' * indent}{escape(sentence(words))}")
+
+
 def _say_compiling() -> None:
     """Why a first run takes longer; nothing else would be seen of it for half a minute."""
     err.print("First run on this machine: compiling, about half a minute (later runs skip this) …")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from bedwright.cli.console import err, escape, faults, out, table
+from bedwright.cli.console import err, escape, faults, out, say_so, table
 from bedwright.cli.stopping import writing
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ def note(
                 return
             answer = book.answer(line) if correct is None and photo is None else None
             if answer is not None:
-                out.print(escape(_sentence(answer)))
+                say_so(answer)
                 return
             made = (
                 book.note(line, photo=photo)
@@ -109,7 +109,7 @@ def note(
             refuse(f"Entry {now.number} stands in its place: {stands}")
         out.print(f"[bold]{made.written.number}[/bold]  {escape(made.understood)}")
         for remark in made.remarks:
-            out.print(f"   {escape(_sentence(remark))}")
+            say_so(remark, indent=3)
 
 
 def _add_record(bed: Path, record: Path, replace: bool, since: date | None) -> None:
@@ -124,9 +124,9 @@ def _add_record(bed: Path, record: Path, replace: bool, since: date | None) -> N
             added = book.add_record(record, replace, since)
         except (NoSuchBedError, RecordError) as error:
             refuse(str(error))
-        out.print(escape(_sentence(added.understood)))
+        say_so(added.understood)
         for remark in added.remarks:
-            out.print(f"   {escape(_sentence(remark))}")
+            say_so(remark, indent=3)
         for words in added.differences[:SHOWN_DIFFERENT]:
             out.print(f"   {escape(words)}")
         if len(added.differences) > SHOWN_DIFFERENT:
@@ -157,7 +157,7 @@ def journal(
         if learned:
             lessons = book.lessons()
             for lesson in lessons:
-                out.print(f"{escape(_sentence(lesson))}")
+                say_so(lesson)
             if not lessons:
                 out.print(TOO_EARLY)
             return
@@ -211,7 +211,7 @@ def next_year(
             out_file.write(tomli_w.dumps(made.values))
         out.print(f"{escape(str(path))}: {made.values['season']['year']}")
         for remark in made.remarks:
-            out.print(f"   {escape(_sentence(remark))}")
+            say_so(remark, indent=3)
 
 
 def backup(
@@ -289,10 +289,6 @@ def _tell_lost(store: Store) -> None:
 
     for sha256 in lost_photos(store):
         err.print(f"The photograph {sha256} is missing, or not what it was; its entry is there.")
-
-
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}."
 
 
 def _check_there(folder: Path) -> None:

@@ -92,12 +92,13 @@ def _said_since(bed: Bed, base: int, now: int) -> list[str]:
 
 def _row(one: Difference, base: Values, theirs: Values, mine: Values) -> dict[str, Any]:
     """A difference in words."""
+    from bedwright.report import first_up
+
     whole = next((brief for value, brief in
                   ((one.base, base), (one.theirs, theirs), (one.mine, mine))
                   if value is not None), base)  # fmt: skip
-    label = _label(one.path, whole)
     return {
-        "label": f"{label[:1].upper()}{label[1:]}",
+        "label": first_up(_label(one.path, whole)),
         "before": _before(one),
         "theirs": _now(one, one.theirs),
         "mine": _now(one, one.mine),

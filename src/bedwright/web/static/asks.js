@@ -14,6 +14,8 @@ export function goOn(revision) {
 
 const token = document.querySelector('meta[name="token"]').content;
 
+export const sentence = (words) => `${words[0].toUpperCase()}${words.slice(1)}.`;
+
 export class Refused extends Error {
   constructor(status, detail, logIn = null) {
     const both = typeof detail === "object" && !Array.isArray(detail) ? detail : null;

@@ -1,7 +1,7 @@
 // The journal: a line is written down, and read back as it was understood.  A line that the server
 // does not get, because the phone is out of reach or logged out, waits in this browser with its
 // photograph, and is sent later, once.
-import { act, ask, bed, on, Refused, reload, tell } from "./asks.js";
+import { act, ask, bed, on, Refused, reload, sentence, tell } from "./asks.js";
 import { showEntries } from "./both.js";
 import * as photos from "./photos.js";
 
@@ -12,7 +12,6 @@ const kept = `unsent-${bed}`;
 const AGAIN_MS = 15_000;
 const GIVE_UP_MS = 10_000; // at the edge of a network a request can hang for minutes
 
-const sentence = (text) => `${text[0].toUpperCase()}${text.slice(1)}.`;
 const waiting = () => JSON.parse(localStorage.getItem(kept) ?? "[]");
 const keep = (lines) => {
   if (lines.length) localStorage.setItem(kept, JSON.stringify(lines));

@@ -1,6 +1,6 @@
 // A weather record's file, whose days go into the journal.  Days that differ are shown, and the
 // record's readings are taken only when that is asked for.
-import { ask, bed, reload, tell } from "./asks.js";
+import { ask, bed, reload, sentence, tell } from "./asks.js";
 
 const MOST_BYTES = 40_000_000;
 const SHOWN = 20;
@@ -8,7 +8,7 @@ const SHOWN = 20;
 const form = document.getElementById("record");
 const told = document.getElementById("recorded");
 const element = (name, words) => Object.assign(document.createElement(name), { textContent: words });
-const sentence = (words) => element("p", `${words[0].toUpperCase()}${words.slice(1)}.`);
+const paragraph = (words) => element("p", sentence(words));
 
 async function add(file, since, replace, button) {
   const named = button.textContent;
@@ -30,7 +30,7 @@ async function add(file, since, replace, button) {
 }
 
 function show({ added, understood, differences, days_differ: days, corrected, remarks }, file, since) {
-  const said = [understood, ...remarks].map(sentence);
+  const said = [understood, ...remarks].map(paragraph);
   if (differences.length && !corrected) {
     const list = document.createElement("ul");
     list.append(...differences.slice(0, SHOWN).map((words) => element("li", words)));
@@ -48,7 +48,7 @@ function show({ added, understood, differences, days_differ: days, corrected, re
 if (form) {
   const before = sessionStorage.getItem("recorded");
   sessionStorage.removeItem("recorded");
-  if (before) told.append(...JSON.parse(before).map(sentence));
+  if (before) told.append(...JSON.parse(before).map(paragraph));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     add(form.elements.file.files[0], form.elements.since.value, false, form.querySelector("[type=submit]"));

@@ -1,5 +1,5 @@
 // This week's list: what moved, what there is to do, and a tap that writes down what is done.
-import { ask, bed, reload, tell } from "./asks.js";
+import { ask, bed, reload, sentence, tell } from "./asks.js";
 import { keepTap, newId, today } from "./journal.js";
 
 const box = document.getElementById("week");
@@ -7,7 +7,6 @@ const AGAIN_MS = 1500;
 const SHOWN = 6; // of what the garden says; the others open
 
 const made = (name, text = "", more = {}) => Object.assign(document.createElement(name), { textContent: text }, more);
-const sentence = (words) => `${words[0].toUpperCase()}${words.slice(1)}.`;
 
 function list(sentences, className) {
   const ul = made("ul", "", { className });
