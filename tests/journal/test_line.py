@@ -177,7 +177,7 @@ LINES: list[tuple[str, date, What, dict[str, Any]]] = [
     ("last night: 30 °F", TODAY, "weather", {"tmin_c": pytest.approx(-10 / 9)}),
     ("10 mm overnight", TODAY, "weather", {"rain_mm": 10.0}),
     ("12 mm yesterday.", YESTERDAY, "weather", {"rain_mm": 12.0}),
-    ("0.4 in", TODAY, "weather", {"rain_mm": pytest.approx(10.16)}),
+    ("0.4 in today", TODAY, "weather", {"rain_mm": pytest.approx(10.16)}),
     ("frost last night -2", TODAY, "frost", {"tmin_c": -2.0}),
     ("frost of minus 2 on 3 May", date(2027, 5, 3), "frost", {"tmin_c": -2.0}),
     ("Ground frost, −1.5 °C", TODAY, "frost", {"tmin_c": -1.5}),

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bedwright.journal.typed import READ, Typed
+from bedwright.journal.typed import Typed
 from bedwright.units import LENGTH, System, UnitError, fahrenheit_to_c, parse
 
 _NUMBERS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -92,12 +92,12 @@ _RAIN = (
     ),
 )
 
-_AROUND = r"(?:[ ,.:;!]|D_*)*"
-_RAIN_ALONE = re.compile(rf"{_AROUND}(?P<value>{_MIXED}) *(?P<unit>mm\b|{_IN}|in\b){_AROUND}")
-_NIGHT_ALONE = re.compile(
-    rf"{_AROUND}(?P<value>-(?: ?){_N}|{_N}(?= *(?:°|deg|[cf]\b))){_DEGREE}?{_NAMED}?{_AROUND}"
+_DAYS = r"(?:[ ,.:;!]|D_*)*"
+_RAIN_ALONE = re.compile(rf"{_DAYS}(?P<all>(?P<value>{_MIXED}) *{_RAIN_UNIT}){_DAYS}")
+_MINIMUM_ALONE = re.compile(
+    rf"{_DAYS}(?P<all>(?P<value>- ?{_N}|{_N}(?= *(?:°|deg|[cf]\b))){_DEGREE}?{_NAMED}?){_DAYS}"
 )
-"""A measure and a day, and no other word."""
+"""A measure and days, and no other word."""
 
 
 @dataclass(frozen=True)
@@ -202,19 +202,16 @@ def find_weather(line: Typed, units: System) -> tuple[Typed, dict[str, Reading]]
     return line, found
 
 
-def measure_alone(line: Typed, night: bool, units: System) -> tuple[Typed, dict[str, Reading]]:
-    """Rain (mm) and, of a ``night``, its minimum (°C), of a line that has no other word but a day:
-    "10 mm overnight", "-1 last night"; marked by W."""
+def measure_beside_day(line: Typed, night: bool, units: System) -> tuple[Typed, dict[str, Reading]]:
+    """Rain (mm) or, of a ``night``, its minimum (°C), marked by W, of a line that says a day and a
+    measure alone: "10 mm overnight", "-1 last night"."""
     if match := _RAIN_ALONE.fullmatch(line.left):
-        reading = _rain(match["value"], match["unit"], units)
-        if reading is not None:
-            return line.marked(match.start("value"), match.end("unit"), "W"), {"rain_mm": reading}
-    elif night and (match := _NIGHT_ALONE.fullmatch(line.left)):
-        start = match.start("value")
-        stop = next((one.start() for one in READ.finditer(line.left, start)), len(line.left))
-        found = {"tmin_c": degrees(match["value"], match["scale"], units)}
-        return line.marked(start, stop, "W"), found
-    return line, {}
+        name, reading = "rain_mm", _rain(match["value"], match["unit"], units)
+    elif night and (match := _MINIMUM_ALONE.fullmatch(line.left)):
+        name, reading = "tmin_c", degrees(match["value"], match["scale"], units)
+    else:
+        return line, {}
+    return (line.marked(*match.span("all"), "W"), {name: reading}) if reading else (line, {})
 
 
 def _rain(value: str, unit: str | None, units: System) -> Reading | None:

@@ -21,7 +21,7 @@ from bedwright.journal.amounts import (
     find_temperatures,
     find_weather,
     frost_depth,
-    measure_alone,
+    measure_beside_day,
     plain_numbers,
     without_clock,
 )
@@ -164,8 +164,8 @@ def _taken_apart(text: str, today: date, kinds: Kinds, units: System) -> _Line:
     at.days = tuple(one for one in days if line.left[one.start] == "D")
     line, depth = frost_depth(line, units)
     line, at.weather = find_weather(line, units)
-    if not at.weather:
-        line, at.weather = measure_alone(line, any(one.night for one in at.days), units)
+    if at.days and not at.weather:
+        line, at.weather = measure_beside_day(line, any(one.night for one in at.days), units)
         at.guesses += [VerbTaken(text.strip(), "weather")] if at.weather else []
     line, at.minutes = find_minutes(line)
     line, found = find_temperatures(line, units)
