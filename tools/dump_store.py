@@ -50,13 +50,16 @@ def fill(folder: Path) -> None:
 
 
 def main() -> None:
-    with tempfile.TemporaryDirectory() as folder:
+    FOLDER.mkdir(exist_ok=True)
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        (FOLDER / f"{VERSION}.sql").open("x") as file,  # one that is there stays as it is
+    ):
         fill(Path(folder))
         with sqlite3.connect(Path(folder) / FILE) as made:
             lines = [*made.iterdump(), f"PRAGMA user_version = {VERSION};", ""]
         made.close()
-    FOLDER.mkdir(exist_ok=True)
-    (FOLDER / f"{VERSION}.sql").write_text("\n".join(lines))
+        file.write("\n".join(lines))
 
 
 if __name__ == "__main__":

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import random
 import shutil
-import signal
 import sqlite3
 import threading
-import time
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
@@ -39,6 +36,7 @@ from bedwright.store import (
     write_entry,
 )
 from conftest import examples
+from killing import acknowledged_until_killed
 
 DAY = date(2027, 4, 12)
 SOWN = Entry(DAY, "sown", kind="larkspur", count=24, text="sowed larkspur 24")
@@ -190,25 +188,8 @@ def test_nothing_that_was_acknowledged_is_lost_when_the_program_is_killed(
     beds = Beds(tmp_path, url)
     bed = beds.new({"title": "Oval"}, "begun").key
     beds.close()
-    fork, rng = multiprocessing.get_context("fork"), random.Random(0)
-    acknowledged = []
     times = 200 if url is None else 30
-    for _ in range(times):
-        hears, says = fork.Pipe(duplex=False)
-        child = fork.Process(target=_write_on, args=(tmp_path, url, bed, says))
-        child.start()
-        says.close()
-        first = hears.recv()
-        acknowledged.append(first)
-        time.sleep(rng.uniform(0.0, 0.02))
-        assert child.pid is not None
-        os.kill(child.pid, signal.SIGKILL)
-        child.join()
-        while True:
-            try:
-                acknowledged.append(hears.recv())
-            except EOFError:
-                break
+    acknowledged = acknowledged_until_killed(_write_on, times, tmp_path, url, bed)
     store = open_store(tmp_path, url)
     rows = {one.id: one for one in history_of(store, bed)}
     assert all(rows[one.id] == one for one in acknowledged)

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-import multiprocessing
 import os
 import random
-import signal
 import threading
-import time
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -35,6 +32,7 @@ from bedwright.store import (
 )
 from bedwright.store import photos as module
 from bedwright.store.schema import PHOTO
+from killing import acknowledged_until_killed
 from pictures import heic, photograph
 
 DAY = date(2026, 5, 20)
@@ -182,23 +180,7 @@ def _keep_on(folder: Path, said: Any) -> None:
 def test_no_row_is_without_its_file_when_the_program_is_killed(tmp_path: Path) -> None:
     """At any moment: as the file is written, before it is renamed, between file and row."""
     Beds(tmp_path).close()
-    fork, rng = multiprocessing.get_context("fork"), random.Random(0)
-    acknowledged = []
-    for _ in range(60):
-        hears, says = fork.Pipe(duplex=False)
-        child = fork.Process(target=_keep_on, args=(tmp_path, says))
-        child.start()
-        says.close()
-        acknowledged.append(hears.recv())
-        time.sleep(rng.uniform(0.0, 0.02))
-        assert child.pid is not None
-        os.kill(child.pid, signal.SIGKILL)
-        child.join()
-        while True:
-            try:
-                acknowledged.append(hears.recv())
-            except EOFError:
-                break
+    acknowledged = acknowledged_until_killed(_keep_on, 60, tmp_path)
     beds = Beds(tmp_path)
     kept = rows(beds)
     whole = {path.stem for path in module.sound_photos(beds.store)}

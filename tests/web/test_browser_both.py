@@ -62,6 +62,16 @@ def saved_by_other(other: Page, path: str, label: str, text: str) -> None:
         save(other, path, label, text)
 
 
+def of_different_things(server: Server, bed: Bed, window: Page, other: Page) -> Locator:
+    """The box that the second sees of two changes to different things."""
+    both_open(server, bed, window, other)
+    saved_by_other(other, "ground.dig_depth", "Dug to", "25 cm")
+    save(window, "ground.raise_by", "Raised by", "10 cm")
+    box = window.get_by_role("dialog")
+    expect(box).to_contain_text("both can be kept")
+    return box
+
+
 def choose(window: Page, name: str) -> None:
     with window.expect_navigation():
         window.get_by_role("dialog").get_by_role("button", name=name).click()
@@ -70,11 +80,7 @@ def choose(window: Page, name: str) -> None:
 def test_different_things_are_put_together(
     window: Page, other: Page, server: Server, bed: Bed
 ) -> None:
-    both_open(server, bed, window, other)
-    saved_by_other(other, "ground.dig_depth", "Dug to", "25 cm")
-    save(window, "ground.raise_by", "Raised by", "10 cm")
-    box = window.get_by_role("dialog")
-    expect(box).to_contain_text("both can be kept")
+    box = of_different_things(server, bed, window, other)
     assert shown(box) == [
         ("Dug to", "20 cm", "25 cm", "as before"),
         ("Raised by", "not stated (nothing)", "as before", "10 cm"),
@@ -149,11 +155,7 @@ def test_a_peg_and_another_peg(window: Page, other: Page, server: Server) -> Non
 def test_changed_again_while_it_was_read(
     window: Page, other: Page, server: Server, bed: Bed
 ) -> None:
-    both_open(server, bed, window, other)
-    saved_by_other(other, "ground.dig_depth", "Dug to", "25 cm")
-    save(window, "ground.raise_by", "Raised by", "10 cm")
-    box = window.get_by_role("dialog")
-    expect(box).to_contain_text("both can be kept")
+    box = of_different_things(server, bed, window, other)
     saved_by_other(other, "ground.raise_by", "Raised by", "5 cm")
     box.get_by_role("button", name="Put mine on top of theirs").click()
     expect(box).to_contain_text("One thing was changed by both.")
