@@ -52,7 +52,7 @@ def test_the_list_of_a_week_and_a_tap_on_it(bed: Bed) -> None:
     book = notebook(bed, TODAY)
     found = book.week()
     assert found is not None
-    first = found.todo[0].work
+    first = found.due[0].work
     own = uuid4()
     made = book.done(first.key, own)
     assert made
@@ -60,10 +60,10 @@ def test_the_list_of_a_week_and_a_tap_on_it(bed: Bed) -> None:
     assert len(book.entries()) == len(made)
     after = book.week()
     assert after is not None
-    assert first.key not in {one.work.key for one in after.todo}
+    assert first.key not in {one.work.key for one in after.due}
     with pytest.raises(EntryError, match="one of this week's list"):
         book.done("no-such-work")
-    left = after.todo[0].work.key
+    left = after.due[0].work.key
     book.done(left, needed=False)
     (entry,) = [one.entry for one in book.entries() if one.entry.task == left]
     assert (entry.what, entry.text.startswith("left: ")) == ("work", True)

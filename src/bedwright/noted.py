@@ -60,7 +60,7 @@ if TYPE_CHECKING:
     from bedwright.journal import BedYear, Reliability
     from bedwright.recorded import Added
     from bedwright.taught import Taught
-    from bedwright.underway import ToDo, TonightsWork, Underway
+    from bedwright.underway import DueWork, TonightsWork, Underway
 
 
 Photograph = str | PathLike[str] | bytes | Picture
@@ -108,7 +108,7 @@ class ThisWeek:
     """The bed under way, and the list of the week that begins today."""
 
     under_way: Underway
-    todo: tuple[ToDo, ...]
+    due: tuple[DueWork, ...]
 
 
 @dataclass(frozen=True)
@@ -218,12 +218,12 @@ class Notebook:
         if id is not None and self._written(uuid5(id, "0")):
             return []
         found = self.week()
-        todo = {one.work.key: one for one in found.todo} if found else {}
-        if found is None or key not in todo:
-            accepted = "one of this week's list" + (f": {', '.join(todo)}" if todo else "")
+        due = {one.work.key: one for one in found.due} if found else {}
+        if found is None or key not in due:
+            accepted = "one of this week's list" + (f": {', '.join(due)}" if due else "")
             raise EntryError([Fault("task", f"'{key}'", accepted)])
         plan = found.under_way.bed
-        every = entries_when_done(todo[key], plan, self.today, needed)
+        every = entries_when_done(due[key], plan, self.today, needed)
         ids = [None if id is None else uuid5(id, str(n)) for n in range(len(every))]
         return [self.add(entry, one) for entry, one in zip(every, ids, strict=True)]
 

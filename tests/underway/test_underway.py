@@ -247,12 +247,12 @@ def test_what_is_marked_as_done_leaves_the_list(
     """On any day and after any taps: each line is there once, and a tap takes it out."""
     today = bed.start + timedelta(days=day_index)
     found = on(today, bed, oval.season)
-    todo = found.week()
-    keys = [one.work.key for one in todo]
+    listed = found.week()
+    keys = [one.work.key for one in listed]
     assert len(keys) == len(set(keys))
     entries, tasks = list[Entry](), dict[str, date]()
-    for at, _ in taps[: len(todo)]:
-        one = todo[at % len(todo)]
+    for at, _ in taps[: len(listed)]:
+        one = listed[at % len(listed)]
         made = entries_when_done(one, bed, today)
         assert made
         entries += made
@@ -262,7 +262,7 @@ def test_what_is_marked_as_done_leaves_the_list(
     again = found.week(dict.fromkeys(weekly, today), today + timedelta(days=7))
     due = {one.work.key for one in found.week(today=today + timedelta(days=7))}
     assert weekly & due <= {one.work.key for one in again}
-    marked = {todo[at % len(todo)].work.key for at, _ in taps[: len(todo)]}
+    marked = {listed[at % len(listed)].work.key for at, _ in taps[: len(listed)]}
     assert not marked & {one.work.key for one in after}
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bedwright.cli.console import escape, faults, out
+from bedwright.cli.console import escape, faults, out, say_so
 from bedwright.cli.journal import BedArgument, refuse
 
 if TYPE_CHECKING:
@@ -53,13 +53,13 @@ def week(
         if found is None:
             refuse(NOT_GROWN)
         if cover is not None:
-            _sentence(say(cover, book.units))
+            say_so(say(cover, book.units))
             return
-        sheet = week_sheet(found.under_way, found.todo, book.units)
+        sheet = week_sheet(found.under_way, found.due, book.units)
         title = found.under_way.bed.title
         out.print(f"[bold]{escape(title)}, the week from {_day(book.today)}[/bold]")
         for words in (*sheet.moved, *sheet.second):
-            out.print(f"  {escape(words[0].upper() + words[1:])}.")
+            say_so(words, indent=2)
         wide = max((len(row.key) for _, rows in sheet.parts for row in rows), default=0)
         for heading, rows in sheet.parts:
             out.print(f"[bold]{heading}[/bold]")
@@ -89,10 +89,6 @@ def _day(day: date) -> str:
     from bedwright.dates import day_month_year
 
     return day_month_year(day)
-
-
-def _sentence(words: str) -> None:
-    out.print(f"{escape(words[0].upper() + words[1:])}.")
 
 
 def years(bed: BedArgument) -> None:

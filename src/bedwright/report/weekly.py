@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from bedwright.dates import day_month
 from bedwright.report.say import say
 from bedwright.report.text import counted, listed
-from bedwright.underway import Due, ToDo, Underway
+from bedwright.underway import Due, DueWork, Underway
 from bedwright.units import System
 
 HEADINGS: dict[Due, str] = {
@@ -41,9 +41,9 @@ class WeekSheet:
     parts: tuple[tuple[str, tuple[WeekRow, ...]], ...]
 
 
-def week_sheet(found: Underway, todo: tuple[ToDo, ...], units: System) -> WeekSheet:
+def week_sheet(found: Underway, listed: tuple[DueWork, ...], units: System) -> WeekSheet:
     """The list of a week in words."""
-    rows = {due: tuple(_row(one, units) for one in todo if one.due == due) for due in HEADINGS}
+    rows = {due: tuple(_row(one, units) for one in listed if one.due == due) for due in HEADINGS}
     return WeekSheet(
         tuple(say(fact, units) for fact in found.moved),
         tuple(say(fact, units) for fact in found.second),
@@ -51,7 +51,7 @@ def week_sheet(found: Underway, todo: tuple[ToDo, ...], units: System) -> WeekSh
     )
 
 
-def _row(one: ToDo, units: System) -> WeekRow:
+def _row(one: DueWork, units: System) -> WeekRow:
     notes = [say(fact, units) for fact in (*one.against, *one.says)]
     if one.after:
         first = listed([f"“{words}”" for words in one.after])
@@ -62,7 +62,7 @@ def _row(one: ToDo, units: System) -> WeekRow:
     return WeekRow(one.work.key, one.work.words, _when(one), tuple(notes), one.forbidden)
 
 
-def _when(one: ToDo) -> str:
+def _when(one: DueWork) -> str:
     work = one.work
     if work.weekly_until is not None:
         return f"every week until {day_month(work.weekly_until)}"

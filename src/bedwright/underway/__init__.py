@@ -11,10 +11,10 @@ from bedwright.underway.tonight import ForecastUnanswered, TonightsWork
 from bedwright.underway.weather import with_entries
 from bedwright.underway.week import (
     Due,
+    DueWork,
     FrostAhead,
     SoilTooCold,
     SoilWet,
-    ToDo,
     WaterThisWeek,
 )
 
@@ -22,6 +22,7 @@ __all__ = [
     "Cause",
     "Coming",
     "Due",
+    "DueWork",
     "ForecastUnanswered",
     "FrostAhead",
     "Move",
@@ -34,7 +35,6 @@ __all__ = [
     "SowAgain",
     "Stand",
     "Standing",
-    "ToDo",
     "TonightsWork",
     "TooLateToSow",
     "Underway",

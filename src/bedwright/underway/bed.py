@@ -18,7 +18,7 @@ from bedwright.underway.planned import PlannedBed, Work
 from bedwright.underway.stands import Stand, days_of_year, done_in, entries_of_year, stands_of
 from bedwright.underway.tonight import TonightsWork, tonight
 from bedwright.underway.weather import some_of, with_entries
-from bedwright.underway.week import Ahead, ToDo, ahead_of, moved_work, week_of
+from bedwright.underway.week import Ahead, DueWork, ahead_of, moved_work, week_of
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Underway:
 
     def week(
         self, tasks: Mapping[str, date] = MappingProxyType({}), today: date | None = None
-    ) -> list[ToDo]:
+    ) -> list[DueWork]:
         """This week's list; ``tasks``: work that entries say is done, with the latest day;
         ``today``: a later day than that on which all this was worked out."""
         today = today or self.today

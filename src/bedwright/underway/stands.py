@@ -163,12 +163,12 @@ def done_in(
         if known and not any(still_wanted(work, stand) for stand in known):
             done.add(work.key)
     waits = {work.key: work.waits_for for work in bed.work}
-    todo = list(done)
-    while todo:
-        for key in waits.get(todo.pop(), ()):
+    before = list(done)
+    while before:
+        for key in waits.get(before.pop(), ()):
             if key not in done:
                 done.add(key)
-                todo.append(key)
+                before.append(key)
     return frozenset(done)
 
 

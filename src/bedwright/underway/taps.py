@@ -7,7 +7,7 @@ from datetime import date
 
 from bedwright.journal import Entry, What
 from bedwright.underway.planned import PlannedBed
-from bedwright.underway.week import ToDo
+from bedwright.underway.week import DueWork
 
 _SORTS: Mapping[str, What] = {
     "sow_indoors": "sown",
@@ -24,11 +24,11 @@ _SORTS: Mapping[str, What] = {
 """Work of which each item has an entry of its own."""
 
 
-def entries_when_done(todo: ToDo, bed: PlannedBed, day: date, needed: bool = True) -> list[Entry]:
+def entries_when_done(due: DueWork, bed: PlannedBed, day: date, needed: bool = True) -> list[Entry]:
     """The entries that say that a piece of work was done on a day, or, where it was not ``needed``,
     that it is left: one for each item that it is about, where the journal has a sort for it, else
     one for the work."""
-    work = todo.work
+    work = due.work
     sort = _SORTS.get(work.code) if needed else None
     if sort is None:
         text = work.words if needed else f"left: {work.words}"

@@ -72,7 +72,7 @@ class WaterThisWeek(Fact):
 
 
 @dataclass(frozen=True)
-class ToDo:
+class DueWork:
     """A piece of work as it is due: its days as they now are, and by how many they ``moved``;
     ``after``: what has to be done first and is not; ``against``: what the weather says."""
 
@@ -201,12 +201,12 @@ def week_of(
     stands: Mapping[str, Stand],
     ahead: Ahead,
     today: date,
-) -> list[ToDo]:
+) -> list[DueWork]:
     """The list of the week that begins today, what is late first; work that is ``done`` is left
     out.  ``works``: those of ``moved_work``."""
     every = list(works)
     planned = {work.key: work for work in bed.work}
-    found = list[ToDo]()
+    found = list[DueWork]()
     for work in every:
         if work.key in done:
             continue
@@ -219,7 +219,7 @@ def week_of(
             if each.key in work.waits_for and each.key not in done and _about_same(each, work)
         )
         found.append(
-            ToDo(
+            DueWork(
                 work=work,
                 due=due,
                 moved=(work.best - planned[work.key].best).days,
